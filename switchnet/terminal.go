@@ -1,0 +1,116 @@
+package switchnet
+
+import (
+	"cmp"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+)
+
+// A Terminal is a place where metal can be landed: a screw of a device, a lead
+// of a load, a rail of the source, or a point such as the end of a conductor in
+// a box. It is identified by its three names.
+type Terminal struct {
+	Place  string // the box or location
+	Device string // the device, load, source or cable in that place
+	Name   string // which terminal of it
+}
+
+// Owner returns the name of the thing the terminal belongs to.
+func (t Terminal) Owner() Ref { return Ref{Place: t.Place, Name: t.Device} }
+
+// String returns the names as a person reads them, "stair common at loft". The
+// text is for reading and not stable.
+func (t Terminal) String() string {
+	var parts []string
+	for _, p := range []string{t.Device, t.Name} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	s := strings.Join(parts, " ")
+	switch {
+	case s == "":
+		return t.Place
+	case t.Place == "":
+		return s
+	}
+	return s + " at " + t.Place
+}
+
+// Compare orders terminals by place, device and name.
+func (t Terminal) Compare(u Terminal) int {
+	return cmp.Or(strings.Compare(t.Place, u.Place), strings.Compare(t.Device, u.Device), strings.Compare(t.Name, u.Name))
+}
+
+// A Ref names a device, a load or the source: by its place and its name there.
+type Ref struct {
+	Place string
+	Name  string
+}
+
+// String returns "stair at loft". The text is for reading and not stable.
+func (r Ref) String() string {
+	switch {
+	case r.Place == "":
+		return r.Name
+	case r.Name == "":
+		return r.Place
+	}
+	return r.Name + " at " + r.Place
+}
+
+// Compare orders references by place and name.
+func (r Ref) Compare(s Ref) int {
+	return cmp.Or(strings.Compare(r.Place, s.Place), strings.Compare(r.Name, s.Name))
+}
+
+// Terminal returns the named terminal of the thing r names.
+func (r Ref) Terminal(name string) Terminal {
+	return Terminal{Place: r.Place, Device: r.Name, Name: name}
+}
+
+// A Device is something with contacts: a switch, a breaker, a receptacle.
+type Device struct {
+	Ref
+	Kind Kind
+}
+
+// A Load is something that uses power between its two terminals.
+type Load struct {
+	Ref
+	// Ends names its two terminals, "hot" and "neutral" if both are empty.
+	Ends [2]string
+	// On names the device in the same place whose terminals Ends are: a lamp
+	// plugged into a receptacle, a pilot lamp inside a switch. If it is empty
+	// the load has terminals of its own.
+	On string
+	// Rated is the voltage it is made for; 0 means not stated.
+	Rated quantity.Voltage
+}
+
+// Terminals returns the terminals of its two ends.
+func (l Load) Terminals() [2]Terminal {
+	if l.Ends == [2]string{} {
+		l.Ends = [2]string{"hot", "neutral"}
+	}
+	owner := l.Ref
+	if l.On != "" {
+		owner.Name = l.On
+	}
+	return [2]Terminal{owner.Terminal(l.Ends[0]), owner.Terminal(l.Ends[1])}
+}
+
+// A Conductor joins two terminals for good. Two conductors between the same
+// terminals are two edges.
+type Conductor struct {
+	Name string // unique in the net
+	From Terminal
+	To   Terminal
+}
+
+// A Splice joins any number of terminals for good.
+type Splice struct {
+	Ref   // unique among the splices of the net
+	Joins []Terminal
+}
