@@ -154,15 +154,15 @@ func (v *View) reach() {
 	for _, ends := range g.LoadNets {
 		x, y := v.find(ends[0]), v.find(ends[1])
 		lx, ly := v.label[x], v.label[y]
-		if lx == 0 && ly != 0 {
-			x, lx, ly = y, ly, lx
-			y = v.find(ends[0])
+		if lx != 0 {
+			y, lx, ly = x, ly, lx
 		}
-		if lx == 0 || ly != 0 {
+		if lx != 0 || ly == 0 {
 			continue
 		}
+		// One end on a rail, y without: the group of y reaches the rail.
 		r := find(y)
-		v.through[r] |= lx
+		v.through[r] |= ly
 		if v.through[r].Conflict() {
 			series = true
 		}

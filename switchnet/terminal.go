@@ -91,14 +91,14 @@ type Load struct {
 
 // Terminals returns the terminals of its two ends.
 func (l Load) Terminals() [2]Terminal {
-	if l.Ends == [2]string{} {
-		l.Ends = [2]string{"hot", "neutral"}
+	owner, ends := l.Ref, l.Ends
+	if ends == [2]string{} {
+		ends = [2]string{"hot", "neutral"}
 	}
-	owner := l.Ref
 	if l.On != "" {
 		owner.Name = l.On
 	}
-	return [2]Terminal{owner.Terminal(l.Ends[0]), owner.Terminal(l.Ends[1])}
+	return [2]Terminal{owner.Terminal(ends[0]), owner.Terminal(ends[1])}
 }
 
 // A Conductor joins two terminals for good. Two conductors between the same
