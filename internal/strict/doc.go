@@ -9,6 +9,7 @@
 //	for _, n := range m.Get("boxes").List("a list of boxes") { ... }
 //	m.Done()                                                     // every key nobody asked for is an error
 //	if err := doc.Err(); err != nil { ... }                      // all problems at once, in file order
+//	out, err := doc.Format()                                     // the same file in its one canonical layout
 //
 // Nothing is decoded into Go types: a scalar is the text that was written, so
 // 010, 1.10, on, no and ~ stay 010, 1.10, on, no and ~, and whether it stood
@@ -41,5 +42,6 @@
 // every token of an outermost bracketed collection in memory (1.07 GB for
 // 2 MB of "a," against 0.21 GB in v3), which is why entries are counted first.
 // Neither keeps every comment on its nodes or writes a tree back unchanged, so
-// comments are taken from the text between the nodes.
+// comments are taken from the text between the nodes and [Doc.Format] writes
+// them itself.
 package strict

@@ -35,6 +35,7 @@ type Doc struct {
 	root     *Node
 	opt      Options
 	problems collector
+	unsound  error // the problems found while the text was read
 }
 
 // Parse reads src, calling it name in messages. The error is an [*Errors] when
@@ -75,6 +76,7 @@ func Parse(name string, src []byte, opt Options) (*Doc, error) {
 		d.root.Report(Report{Found: "found " + d.root.kind.String(), Expected: "a file of 'key: value' lines"})
 		return nil, d.Err()
 	}
+	d.unsound = d.Err()
 	return d, nil
 }
 
