@@ -155,13 +155,14 @@ func (v *View) reach() {
 		x, y := v.find(ends[0]), v.find(ends[1])
 		lx, ly := v.label[x], v.label[y]
 		if lx != 0 {
-			y, lx, ly = x, ly, lx
+			x, lx, ly = y, ly, lx
 		}
 		if lx != 0 || ly == 0 {
 			continue
 		}
-		// One end on a rail, y without: the group of y reaches the rail.
-		r := find(y)
+		// The other end is on a rail and x is not: the group of x reaches
+		// that rail.
+		r := find(x)
 		v.through[r] |= ly
 		if v.through[r].Conflict() {
 			series = true
