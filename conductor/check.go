@@ -86,6 +86,9 @@ func (c *checker) carrying() {
 		a, b := byArea[i-1], byArea[i]
 		c.errs.unless(a.Area < b.Area || a.Area == 0 || b.Area == 0, "size %s: area %s is not above that of %s, %s", b.Size, b.Area, a.Size, a.Area)
 	}
+	if r := t.LeastSize; c.rule("least size", r.Source, r == LeastSize{}) {
+		c.size("least size", r.Size)
+	}
 	seen = map[any]bool{}
 	for _, r := range t.Methods {
 		name := fmt.Sprintf("method %q", r.Name)
@@ -287,15 +290,18 @@ func (c *checker) drop() {
 	mustRise(c, rates, "is above that of a smaller size")
 	c.errs.unless(t.DropMethod == 0 || dropMethods.valid(uint8(t.DropMethod)), "voltage drop method %s", t.DropMethod)
 	seen = map[any]bool{}
+	known := t.DropUse == ""
 	for _, r := range t.DropLimits {
 		name := fmt.Sprintf("drop limit for %q", r.Use)
 		c.row(seen, name, r.Use, r.Source)
 		c.errs.unless(r.Use != "", "%s: no use", name)
 		c.errs.unless(r.Limit > 0 && r.Limit < quantity.Whole, "%s: limit %s", name, r.Limit)
 		c.errs.unless(forces.valid(uint8(r.Force)), "%s: force %s", name, r.Force)
+		known = known || r.Use == t.DropUse
 		set := r.LongRun > 0 && r.PerMeter > 0 && r.MostAdded > 0
 		c.errs.unless(set || r.LongRun == 0 && r.PerMeter == 0 && r.MostAdded == 0, "%s: the long-run allowance needs all three of its figures", name)
 	}
+	c.errs.unless(known, "drop use %q has no drop limit", t.DropUse)
 }
 
 func (c *checker) protection() {
@@ -314,7 +320,6 @@ func (c *checker) protection() {
 	for _, r := range t.Protections {
 		name := fmt.Sprintf("%s protection in %q", r.Kind, r.Location)
 		c.row(seen, name, Protection{Location: r.Location, Kind: r.Kind}, r.Source)
-		c.errs.unless(r.Location != "", "%s: no location", name)
 		c.errs.unless(protectionKinds.valid(uint8(r.Kind)), "%s: kind %s", name, r.Kind)
 		c.errs.unless(demands.valid(uint8(r.Demand)), "%s: demand %s", name, r.Demand)
 	}

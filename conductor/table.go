@@ -18,6 +18,7 @@ type Table struct {
 
 	// What conductors there are and what they carry.
 	Sizes      []SizeRow
+	LeastSize  LeastSize
 	Ampacities []Ampacity
 	Methods    []Method // reference methods the Ampacities name; none where they name none
 
@@ -45,19 +46,26 @@ type Table struct {
 	Impedances  []Impedance
 	Constants   []DropConstant
 	DropRates   []DropRate
-	DropMethod  DropMethod  // used unless the question asks for another
-	DropLimits  []DropLimit // the first is used unless the question asks for another
+	DropMethod  DropMethod // used unless the question asks for another
+	DropLimits  []DropLimit
+	DropUse     string // the use of DropLimits meant unless the question names another
 
 	// Fault loop and added protection.
 	FaultLoop   FaultLoopRule
 	Protections []Protection
 }
 
-// SizeRow is a size the region's tables list, smallest use allowed. Sizes absent
-// here are never chosen.
+// SizeRow is a size the region's tables list. Sizes absent here are never chosen.
 type SizeRow struct {
 	Size   Size
 	Area   quantity.CircularMils // as the region's table states it; 0 for metric sizes
+	Source Source
+}
+
+// LeastSize is the smallest conductor a branch circuit may have, whatever its
+// load; a local amendment may raise it.
+type LeastSize struct {
+	Size   Size
 	Source Source
 }
 
@@ -251,7 +259,7 @@ type TripCurve struct {
 
 // Protection is what a location demands of the circuit that serves it.
 type Protection struct {
-	Location string // "bedroom", as questions give it
+	Location string // "bedroom", as questions give it; "" for every location
 	Kind     ProtectionKind
 	Demand   Demand
 	Note     string // what it covers, in plain words
