@@ -189,6 +189,10 @@ func (c *checker) overcurrent() {
 	if r := t.Continuous; c.rule("continuous load", r.Source, r == ContinuousRule{}) {
 		c.errs.unless(r.Conductor >= quantity.Whole && r.Overcurrent >= quantity.Whole, "continuous load: factors below 1")
 		c.errs.unless(r.MinDuration > 0, "continuous load: no duration")
+		c.source("continuous load, overcurrent", r.OvercurrentSource)
+	}
+	if !t.AtAmpacity.Absent() {
+		c.source("protection at ampacity", t.AtAmpacity)
 	}
 	for _, r := range t.Overcurrent {
 		name := fmt.Sprintf("standard rating %s", r.Rating)
@@ -322,5 +326,11 @@ func (c *checker) protection() {
 		c.row(seen, name, Protection{Location: r.Location, Kind: r.Kind}, r.Source)
 		c.errs.unless(protectionKinds.valid(uint8(r.Kind)), "%s: kind %s", name, r.Kind)
 		c.errs.unless(demands.valid(uint8(r.Demand)), "%s: demand %s", name, r.Demand)
+	}
+	for _, r := range t.Refusals {
+		c.errs.unless(ruleWords.valid(uint8(r.Rule)) && r.Why != "", "refusal of %s: needs a rule and a reason", r.Rule)
+	}
+	for _, r := range t.Elsewhere {
+		c.errs.unless(ruleWords.valid(uint8(r.Rule)) && len(r.Regions) > 0, "elsewhere for %s: needs a rule and regions", r.Rule)
 	}
 }

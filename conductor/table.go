@@ -32,6 +32,7 @@ type Table struct {
 
 	// Overcurrent protection.
 	Continuous      ContinuousRule
+	AtAmpacity      Source // the rule that a conductor is protected at its ampacity
 	Overcurrent     []OvercurrentSize
 	MinimumRating   MinimumRating
 	NextSizeUp      NextSizeUpRule
@@ -53,6 +54,25 @@ type Table struct {
 	// Fault loop and added protection.
 	FaultLoop   FaultLoopRule
 	Protections []Protection
+
+	// Refusals name what the region rules on but has no figure sure enough for;
+	// Elsewhere names the regions that have a rule which this one lacks. Both
+	// only serve the error that refuses a question.
+	Refusals  []Refusal
+	Elsewhere []Elsewhere
+}
+
+// Refusal says why the table has no figures for a rule.
+type Refusal struct {
+	Rule   Rule
+	Why    string
+	Source Source // may be absent
+}
+
+// Elsewhere names the regions, in the order to be printed, that have the rule.
+type Elsewhere struct {
+	Rule    Rule
+	Regions []string
 }
 
 // SizeRow is a size the region's tables list. Sizes absent here are never chosen.
@@ -135,7 +155,9 @@ type ContinuousRule struct {
 	Conductor   quantity.Ratio // 1.25, before correction and adjustment
 	Overcurrent quantity.Ratio // 1.25
 	MinDuration time.Duration  // a load on this long is continuous
-	Source      Source
+
+	Source            Source // of Conductor
+	OvercurrentSource Source
 }
 
 // OvercurrentSize is a standard rating.
