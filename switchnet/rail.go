@@ -79,6 +79,9 @@ func RailsOf(rails ...Rail) RailSet {
 	return s
 }
 
+// With returns the set with one rail more.
+func (s RailSet) With(r Rail) RailSet { return RailSet{s.bits | r.bit()} }
+
 // Has reports whether r is in the set.
 func (s RailSet) Has(r Rail) bool { return r != 0 && s.bits&r.bit() != 0 }
 

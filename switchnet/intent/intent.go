@@ -1,0 +1,86 @@
+package intent
+
+import (
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// An Intent is what is wanted.
+type Intent struct {
+	Supply   switchnet.System
+	Feeds    []wiring.Feed
+	Boxes    []wiring.Box
+	Lights   []wiring.Light
+	Runs     []Run
+	Controls []Control
+	Needs    []Need
+}
+
+// A Run is a way along which a cable could go.
+type Run struct {
+	From, To string
+	Length   quantity.Length
+	// Cable, if it has a name, is the only cable type that fits the run: what is
+	// in the wall already, or all that can be pulled.
+	Cable conductor.CableType
+	// Raceway marks a run of loose conductors, any number of them.
+	Raceway bool
+}
+
+// A Control says which places switch which lights. Every place is meant to change
+// all of its lights, whatever the other places do.
+type Control struct {
+	Name   string
+	Lights []string // names of lights
+	Places []string // names of boxes
+}
+
+// A NeedKind says what a box must have besides what its switches and lights need.
+type NeedKind uint8
+
+// The kinds of need.
+const (
+	UnswitchedPower NeedKind = iota + 1 // a hot that no switch opens, and its neutral
+	NeutralOnly                         // a neutral, for an electronic control
+	SpareConductor                      // a conductor kept for later
+)
+
+var needNames = [...]string{"", "power", "neutral", "spare"}
+
+// Needs returns the kinds of need in their order.
+func Needs() []NeedKind { return []NeedKind{UnswitchedPower, NeutralOnly, SpareConductor} }
+
+// String returns the word: "power", "neutral" or "spare".
+func (k NeedKind) String() string {
+	if k < 1 || int(k) >= len(needNames) {
+		return "unset"
+	}
+	return needNames[k]
+}
+
+// A Need is something a box must have.
+type Need struct {
+	Box  string
+	Kind NeedKind
+	// Feed names the feed it is to come from; empty means any that is there.
+	Feed string
+	// For says what for, in the user's words.
+	For string
+}
+
+// Switches returns, for each place of the control, the device that stands for it in
+// a wiring: the device in that box that bears the control's name. The list is in the
+// order of Places; missing lists the places that have no such device.
+func (c Control) Switches(w *wiring.Wiring) (devices []switchnet.Ref, missing []string) {
+	for _, p := range c.Places {
+		ref := switchnet.Ref{Place: p, Name: c.Name}
+		if _, ok := w.Net().Device(ref); ok {
+			devices = append(devices, ref)
+		} else {
+			missing = append(missing, p)
+		}
+	}
+	return devices, missing
+}
