@@ -80,9 +80,9 @@ type Limit struct {
 // means the region has no such rule; a rule that counts nothing has Weight zero
 // and Per, Of and Source set.
 type Rule struct {
-	Weight quantity.Ratio // allowances, a pure number: quantity.Whole is one
-	Per    Per            // what the weight is taken for
-	Of     Basis          // whose allowance it is
+	Weight Weight // allowances, a pure number: One is one allowance
+	Per    Per    // what the weight is taken for
+	Of     Basis  // whose allowance it is
 	Source conductor.Source
 }
 
@@ -97,7 +97,9 @@ type ConductorRules struct {
 	Looped         Rule // unbroken, with LoopAtLeast of free length or more
 	Pigtail        Rule // no part leaves the box
 
-	LoopAtLeast quantity.Length // free length from which an unbroken conductor is Looped
+	// LoopAtLeast is the free length from which an unbroken conductor is Looped;
+	// zero where the region does not distinguish.
+	LoopAtLeast quantity.Length
 	LoopSource  conductor.Source
 }
 
@@ -123,9 +125,9 @@ type GroundRules struct {
 	// are) take FirstWeight together, and each one beyond takes Beyond, all of
 	// the largest grounding conductor in the box.
 	First        int
-	FirstWeight  quantity.Ratio
+	FirstWeight  Weight
 	Source       conductor.Source
-	Beyond       quantity.Ratio
+	Beyond       Weight
 	BeyondSource conductor.Source
 
 	// Insulated, if not zero, counts insulated grounding conductors one by one
@@ -214,9 +216,9 @@ type BarrierRule struct {
 
 // A Refusal names a rule or figure that is not sure enough to be used.
 type Refusal struct {
-	Item   Item
-	Why    string
-	Source conductor.Source
+	Item   Item             `json:"item"`
+	Why    string           `json:"why"`
+	Source conductor.Source `json:"source,omitzero"`
 }
 
 // Elsewhere names the regions, in the order to be printed, that have a rule

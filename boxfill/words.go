@@ -131,16 +131,18 @@ const (
 	ItemTerminalBlock
 	ItemConnector
 	ItemBox
+	ItemMarked // the volume marked on a box
 	ItemAddition
 	ItemBarrier
-	ItemAllowance // the volume of a conductor size
+	ItemShare
+	ItemAllowance // the volume one conductor of a size needs
 )
 
 var itemWords = []string{"", "spliced conductor", "landed conductor", "conductor passing through", "looped conductor",
 	"pigtail", "fixture wire", "grounding conductor", "further grounding conductor", "insulated grounding conductor",
 	"isolated grounding conductor", "grounding conductor of a luminaire", "internal clamp", "external clamp",
-	"support fitting", "device", "wide device", "deep device", "terminal block", "wire connector", "box", "addition",
-	"barrier", "conductor allowance"}
+	"support fitting", "device", "wide device", "deep device", "terminal block", "wire connector", "box", "marked volume", "addition",
+	"barrier", "share", "conductor allowance"}
 
 // A Status is how a box stands. The zero Status is unset.
 type Status int
@@ -204,6 +206,9 @@ func (s *Status) UnmarshalText(text []byte) error       { return unmarshalWord(s
 
 func known[E ~int](words []string, e E) bool { return 0 < e && int(e) < len(words) }
 
+// wordList returns the words of an enumeration for a message.
+func wordList(words []string) string { return strings.Join(words[1:], ", ") }
+
 func word[E ~int](words []string, e E) string {
 	if known(words, e) {
 		return words[e]
@@ -216,7 +221,7 @@ func word[E ~int](words []string, e E) string {
 
 func marshalWord[E ~int](words []string, e E) ([]byte, error) {
 	if !known(words, e) {
-		return nil, fmt.Errorf("boxfill: %d is none of: %s", int(e), strings.Join(words[1:], ", "))
+		return nil, fmt.Errorf("boxfill: %d is none of: %s", int(e), wordList(words))
 	}
 	return []byte(words[e]), nil
 }
@@ -224,7 +229,7 @@ func marshalWord[E ~int](words []string, e E) ([]byte, error) {
 func unmarshalWord[E ~int](words []string, e *E, text []byte) error {
 	i := slices.Index(words[1:], string(text))
 	if i < 0 {
-		return fmt.Errorf("boxfill: %q is none of: %s", text, strings.Join(words[1:], ", "))
+		return fmt.Errorf("boxfill: %q is none of: %s", text, wordList(words))
 	}
 	*e = E(i + 1)
 	return nil
