@@ -98,11 +98,11 @@ func (v *View) loads() {
 	for i, ends := range g.LoadNets {
 		a, b := v.label[ends[0]], v.label[ends[1]]
 		s := supply{status: Unlit}
+		open = open || a == 0 || b == 0
 		switch {
 		case a.Conflict() || b.Conflict():
 			s.status = Faulted
 		case a == 0 || b == 0:
-			open = true
 		case a.Potentials() != b.Potentials():
 			s.status = Lit
 		}
