@@ -42,7 +42,10 @@ type Step struct {
 	From, To Terminal
 }
 
-// A Path is a way from one rail to another. No terminal comes twice in it.
+// A Path is a way from one rail to another. No terminal comes twice in it, and no
+// splice, conductor or group of joined contacts; nor does it leave a piece of metal
+// through a load and meet it again, for a way round through other loads that comes
+// back to where it was carries no current.
 type Path struct{ Steps []Step }
 
 // From returns the terminal the path starts from, the zero Terminal if it is
@@ -115,7 +118,8 @@ type Paths struct {
 
 // Paths returns the energized paths of a load: from a line through the load to a
 // rail of another potential. For a lit load they go through metal and this load
-// only; for a dim load through the loads in series with it too. An unlit or
+// only; for a dim load through the loads in series with it too, from metal on the
+// line to the first metal on another rail. An unlit or
 // faulted load has none. A path between two lines starts from the first of them.
 // An unknown load is an error.
 //

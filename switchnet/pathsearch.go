@@ -33,12 +33,19 @@ type pathSearch struct {
 	left   [2][]int32 // fewest steps to a goal, by used; -1 if none leads there
 	parts  []partial
 	heap   []int32
-	stamp  []int32
 	epoch  int32
+	// What the partial being extended has met, if it holds the epoch:
+	terms   []int32 // terminals
+	splices []int32 // splices
+	groups  []int32 // groups of joined contacts, by device start and block
+	pieces  []int32 // in series, pieces of metal left through a load, by root
 }
 
 func newPathSearch(v *View, from Rail, load int32, series bool) *pathSearch {
-	s := &pathSearch{v: v, from: from, load: load, series: series, stamp: make([]int32, len(v.net.terms))}
+	n := v.net
+	s := &pathSearch{v: v, from: from, load: load, series: series,
+		terms: make([]int32, len(n.terms)), splices: make([]int32, len(n.splices)),
+		groups: make([]int32, len(n.deviceTerms)), pieces: make([]int32, len(v.parent))}
 	s.distances()
 	return s
 }
@@ -85,10 +92,13 @@ func (s *pathSearch) goal(t int32) bool {
 	return false
 }
 
-// allowed reports whether a path may take a step. Inside a net of fixed
-// conductors it may always. By contacts and loads it may leave the net of its own
-// rail and cross nets without rails, and it ends in the first net of another rail.
+// allowed reports whether a path may take a step, whatever it has met so far.
+// Inside a net of fixed conductors it may always. By contacts and loads it may
+// leave the net of its own rail and cross nets without rails, and it ends in the
+// first net of another rail. In series it leaves metal on its own line only at the
+// start, and ends with the first metal on another.
 func (s *pathSearch) allowed(e edge) bool {
+	n := s.v.net
 	switch e.kind {
 	case ByConductor, BySplice:
 		return true
@@ -96,8 +106,14 @@ func (s *pathSearch) allowed(e edge) bool {
 		if e.index != s.load && !s.series {
 			return false
 		}
+		if s.series {
+			x, y := s.v.find(n.termNet[e.from]), s.v.find(n.termNet[e.to])
+			near, far, own := s.v.label[x], s.v.label[y], s.from.bit()
+			if x == y || near != 0 && near != own || far == own || near.Conflict() || far.Conflict() {
+				return false
+			}
+		}
 	}
-	n := s.v.net
 	from, to := n.termNet[e.from], n.termNet[e.to]
 	own := n.termNet[n.railTerm[s.from]]
 	return (from == own || n.graph.NetRails[from] == 0) && to != own
@@ -180,7 +196,7 @@ func (s *pathSearch) extend(top int32) int {
 	work := 0
 	for p := top; p >= 0; p = s.parts[p].up {
 		for _, e := range s.parts[p].run {
-			s.stamp[e.from] = s.epoch
+			s.meet(e)
 			work++
 		}
 	}
@@ -188,7 +204,6 @@ func (s *pathSearch) extend(top int32) int {
 	part.run = slices.Clone(part.run)
 	var ways []edge
 	for {
-		s.stamp[part.at.term] = s.epoch
 		if part.at.used == 1 && s.goal(part.at.term) {
 			part.done = true
 			s.parts[top] = part
@@ -198,7 +213,7 @@ func (s *pathSearch) extend(top int32) int {
 		ways = ways[:0]
 		for e := range s.v.edgesFrom(part.at.term) {
 			work++
-			if s.stamp[e.to] == s.epoch || !s.allowed(e) {
+			if s.met(e) || !s.allowed(e) {
 				continue
 			}
 			if y, ok := s.next(part.at, e); ok && s.left[y.used][y.term] >= 0 {
@@ -208,6 +223,7 @@ func (s *pathSearch) extend(top int32) int {
 		if len(ways) != 1 {
 			break
 		}
+		s.meet(ways[0])
 		part.at, _ = s.next(part.at, ways[0])
 		part.run = append(part.run, ways[0])
 		part.steps++
@@ -228,6 +244,48 @@ func (s *pathSearch) extend(top int32) int {
 		heap.Push(s, int32(len(s.parts)-1))
 	}
 	return work
+}
+
+// meet notes what a step of the partial being extended goes through and leaves.
+func (s *pathSearch) meet(e edge) {
+	s.terms[e.from] = s.epoch
+	switch e.kind {
+	case BySplice:
+		s.splices[e.index] = s.epoch
+	case ByContact:
+		s.groups[s.group(e)] = s.epoch
+	case ByLoad:
+		s.pieces[s.v.find(s.v.net.termNet[e.from])] = s.epoch
+	}
+}
+
+// met reports whether a step would lead to a terminal, through a splice or a group
+// of contacts, or in series into a piece of metal, that the partial has met.
+func (s *pathSearch) met(e edge) bool {
+	if s.terms[e.to] == s.epoch {
+		return true
+	}
+	switch e.kind {
+	case BySplice:
+		return s.splices[e.index] == s.epoch
+	case ByContact:
+		return s.groups[s.group(e)] == s.epoch
+	case ByLoad:
+		return s.pieces[s.v.find(s.v.net.termNet[e.to])] == s.epoch
+	}
+	return false
+}
+
+// group numbers the group of joined contacts that a step goes through.
+func (s *pathSearch) group(e edge) int32 {
+	n := s.v.net
+	start := n.deviceStart[e.index]
+	for i, t := range n.deviceTerms[start:n.deviceStart[e.index+1]] {
+		if t == e.from {
+			return start + int32(n.graph.Kinds[n.deviceKind[e.index]].Blocks[s.v.pos[e.index]][i])
+		}
+	}
+	return start
 }
 
 // next returns where a step leads, or false if it would go through the wanted
