@@ -1,6 +1,7 @@
 package switchnet
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 
@@ -47,11 +48,16 @@ func (v *View) NeutralToGround() iter.Seq[Short] {
 
 func (v *View) meetings(wanted func(a, b Rail) bool) iter.Seq[Short] {
 	return func(yield func(Short) bool) {
-		g := v.net.graph
-		pairs := func(x, y dense.Rails, allow func(from, to int32) bool) bool {
+		n, g := v.net, v.net.graph
+		pairs := func(x, y dense.Rails, forGood bool, allow func(edge) bool) bool {
 			for a := range Rails() {
 				for b := range Rails() {
 					if a >= b || !wanted(a, b) {
+						continue
+					}
+					// What hangs on two rails that are joined for good
+					// anyway is no second place.
+					if i, j := n.railTerm[a], n.railTerm[b]; i < 0 || j < 0 || forGood != (n.termNet[i] == n.termNet[j]) {
 						continue
 					}
 					if x&a.bit() != 0 && y&b.bit() != 0 || x&b.bit() != 0 && y&a.bit() != 0 {
@@ -64,17 +70,13 @@ func (v *View) meetings(wanted func(a, b Rail) bool) iter.Seq[Short] {
 			return true
 		}
 		for _, rails := range g.NetRails {
-			if rails != 0 && !pairs(rails, rails, func(_, _ int32) bool { return false }) {
+			if rails != 0 && !pairs(rails, rails, true, func(edge) bool { return false }) {
 				return
 			}
 		}
-		direct := slices.Clone(v.direct)
-		slices.SortFunc(direct, func(a, b directJoin) int {
-			return slices.Compare([]int32{a.device, a.x, a.y}, []int32{b.device, b.x, b.y})
-		})
-		for _, d := range slices.Compact(direct) {
-			ok := pairs(g.NetRails[d.x], g.NetRails[d.y], func(from, to int32) bool {
-				return from == d.x && to == d.y || from == d.y && to == d.x
+		for _, d := range v.directJoins() {
+			ok := pairs(g.NetRails[d.x], g.NetRails[d.y], false, func(e edge) bool {
+				return e.index == d.device && g.NetRails[n.termNet[e.from]] != 0 && g.NetRails[n.termNet[e.to]] != 0
 			})
 			if !ok {
 				return
@@ -84,8 +86,10 @@ func (v *View) meetings(wanted func(a, b Rail) bool) iter.Seq[Short] {
 			if v.parent[root] != int32(root) || g.NetRails[root] != 0 {
 				continue
 			}
-			in := func(net int32) bool { return v.find(net) == int32(root) }
-			ok := pairs(v.label[root], v.label[root], func(from, to int32) bool { return in(from) || in(to) })
+			label := v.label[root]
+			ok := pairs(label, label, false, func(e edge) bool {
+				return v.find(n.termNet[e.from]) == int32(root) || v.find(n.termNet[e.to]) == int32(root)
+			})
 			if !ok {
 				return
 			}
@@ -93,10 +97,23 @@ func (v *View) meetings(wanted func(a, b Rail) bool) iter.Seq[Short] {
 	}
 }
 
+// directJoins returns the pairs of rail nets that a device joins by its contacts
+// alone, each once, by device and then by net.
+func (v *View) directJoins() []directJoin {
+	list := slices.Clone(v.direct)
+	for i, d := range list {
+		list[i].x, list[i].y = min(d.x, d.y), max(d.x, d.y)
+	}
+	slices.SortFunc(list, func(a, b directJoin) int {
+		return cmp.Or(cmp.Compare(a.device, b.device), cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y))
+	})
+	return slices.Compact(list)
+}
+
 // witness returns a shortest path from rail a to rail b through conductors and
-// splices, and through contacts between nets that allow admits. Of several it
-// takes the first in the order of choices from a.
-func (v *View) witness(a, b Rail, allow func(from, to int32) bool) Path {
+// splices, and through contacts that allow admits. Of several it takes the first in
+// the order of choices from a.
+func (v *View) witness(a, b Rail, allow func(edge) bool) Path {
 	n := v.net
 	start, end := n.railTerm[a], n.railTerm[b]
 	own, other := n.termNet[start], n.termNet[end]
@@ -113,7 +130,7 @@ func (v *View) witness(a, b Rail, allow func(from, to int32) bool) Path {
 			if e.kind == ByContact {
 				from, to := n.termNet[e.from], n.termNet[e.to]
 				onward := (from == own || n.graph.NetRails[from] == 0) && (to == other || n.graph.NetRails[to] == 0)
-				if from == to || !onward || !allow(from, to) {
+				if from == to || !onward || !allow(e) {
 					continue
 				}
 			}
