@@ -116,7 +116,7 @@ func (m *Map) Done() {
 		return
 	}
 	for i, e := range m.node.entries {
-		if m.taken[i] || e.Key.bad || !m.node.doc.problems.counts(e.Key.pos) {
+		if m.taken[i] || e.Key.bad || !e.Key.doc.problems.counts(e.Key.pos) {
 			continue
 		}
 		fix := DidYouMean(e.Key.text, m.known)

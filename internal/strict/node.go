@@ -176,6 +176,12 @@ func (n *Node) Report(r Report) {
 	p := Problem{Pos: pos, Found: r.Found, Expected: r.Expected, Fix: r.Fix}
 	if r.Other != nil {
 		p.Other = &Place{Pos: r.Other.pos, Note: r.Note}
+		if r.Other.doc != n.doc {
+			if n.doc.problems.other == nil {
+				n.doc.problems.other = make(map[*Place]*source)
+			}
+			n.doc.problems.other[p.Other] = r.Other.doc.src
+		}
 	}
 	n.doc.problems.add(p)
 }

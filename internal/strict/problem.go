@@ -22,6 +22,7 @@ type Problem struct {
 
 // A Place is the second place of a problem, with what it has to do with it.
 type Place struct {
+	File string `json:"file"`
 	Pos
 	Note    string `json:"note"`
 	Excerpt string `json:"excerpt,omitempty"`
@@ -41,7 +42,7 @@ func (p Problem) Error() string {
 	}
 	writeExcerpt(&b, p.Line, p.Excerpt, p.Caret)
 	if p.Other != nil {
-		fmt.Fprintf(&b, "\n%s:%d:%d: %s", p.File, p.Other.Line, p.Other.Column, p.Other.Note)
+		fmt.Fprintf(&b, "\n%s:%d:%d: %s", p.Other.File, p.Other.Line, p.Other.Column, p.Other.Note)
 		writeExcerpt(&b, p.Other.Line, p.Other.Excerpt, p.Other.Caret)
 	}
 	return b.String()
@@ -86,6 +87,7 @@ func (e *Errors) Unwrap() []error {
 // collector keeps the first problems of a file, by position, up to a limit.
 type collector struct {
 	src   *source
+	other map[*Place]*source // where the second places are, when in another file
 	limit int
 	list  []Problem
 	more  int
@@ -144,8 +146,12 @@ func (c *collector) errors() error {
 		p := &e.List[i]
 		p.Excerpt, p.Caret = c.src.excerpt(p.Pos)
 		if p.Other != nil {
-			other := *p.Other
-			other.Excerpt, other.Caret = c.src.excerpt(other.Pos)
+			other, src := *p.Other, c.src
+			if s := c.other[p.Other]; s != nil {
+				src = s
+			}
+			other.File = src.name
+			other.Excerpt, other.Caret = src.excerpt(other.Pos)
 			p.Other = &other
 		}
 	}
