@@ -83,15 +83,6 @@ func (t *Table) boxType(name string) *BoxType {
 	return nil
 }
 
-func (t *Table) boxNames() string {
-	var names []string
-	for _, b := range t.Boxes {
-		names = append(names, b.Name)
-	}
-	slices.Sort(names)
-	return listOr(names, "no box types")
-}
-
 // refusal returns what the region refuses to give for an item, nil if nothing.
 func (t *Table) refusal(item Item) *Refusal {
 	for i := range t.Refusals {

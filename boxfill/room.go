@@ -65,7 +65,7 @@ func (f *filler) section(s *Section, i int) (gangs int) {
 	var kind *BoxType
 	if s.Type != "" {
 		if kind = f.t.boxType(s.Type); kind == nil {
-			f.problem(ErrName, path{"Box.Sections", i, "Type"}, "%q: %s has %s", s.Type, f.t.Region, f.t.boxNames())
+			f.problem(ErrName, path{"Box.Sections", i, "Type"}, "%q: %s", s.Type, f.t.noBox(s.Type))
 			return 0
 		}
 		gangs = kind.Gangs * count
@@ -140,7 +140,7 @@ func (f *filler) addition(a *Addition, i int) {
 			f.trust(&rule.ByTypeSource, ItemAddition)
 			f.typed(ItemAddition, kind, 1, at)
 		} else {
-			f.problem(ErrName, at, "%q: %s has %s", a.Type, f.t.Region, f.t.boxNames())
+			f.problem(ErrName, at, "%q: %s", a.Type, f.t.noBox(a.Type))
 		}
 	}
 }

@@ -1,7 +1,7 @@
 package boxfill_test
 
 import (
-	"strings"
+	"fmt"
 	"testing"
 
 	"example.com/switchleg/boxfill"
@@ -19,6 +19,9 @@ func awg(n int) conductor.Size { return conductor.AWG(n) }
 func high(section string) conductor.Source {
 	return conductor.Source{Section: section, Edition: "2023", Confidence: conductor.HighConfidence}
 }
+
+// inches is a nominal dimension, of sixteenths of an inch.
+func inches(n float64) quantity.Length { return quantity.Length(n*16) * quantity.Inch / 16 }
 
 // vol reads a volume; the texts are constants of the tests.
 func vol(text string) quantity.Volume {
@@ -96,23 +99,42 @@ func us() *boxfill.Table {
 			Source:      high("NEC 314.16(A)"),
 		},
 	}
-	for _, row := range []struct{ name, inches, metric string }{
-		{"octagon 4 x 1-1/2", "15.5", "254"},
-		{"octagon 4 x 2-1/8", "21.5", "352"},
-		{"square 4 x 1-1/2", "21", "344"},
-		{"square 4 x 2-1/8", "30.3", "497"},
-		{"device 3 x 2 x 2-1/2", "12.5", "205"},
-		{"device 3 x 2 x 2-3/4", "14", "230"},
-		{"device 3 x 2 x 3-1/2", "18", "295"},
+	for _, row := range []struct {
+		shape                string
+		width, second, depth float64 // nominal inches
+		inches, metric       string
+	}{
+		{"octagon", 4, 0, 1.25, "12.5", "205"},
+		{"octagon", 4, 0, 1.5, "15.5", "254"},
+		{"octagon", 4, 0, 2.125, "21.5", "352"},
+		{"square", 4, 4, 1.25, "18", "295"},
+		{"square", 4, 4, 1.5, "21", "344"},
+		{"square", 4, 4, 2.125, "30.3", "497"},
+		{"square", 4.6875, 4.6875, 1.25, "25.5", "418"},
+		{"square", 4.6875, 4.6875, 1.5, "29.5", "483"},
+		{"square", 4.6875, 4.6875, 2.125, "42", "688"},
+		{"device", 3, 2, 1.5, "7.5", "123"},
+		{"device", 3, 2, 2, "10", "164"},
+		{"device", 3, 2, 2.25, "10.5", "172"},
+		{"device", 3, 2, 2.5, "12.5", "205"},
+		{"device", 3, 2, 2.75, "14", "230"},
+		{"device", 3, 2, 3.5, "18", "295"},
+		{"device", 4, 2.125, 1.5, "10.3", "169"},
+		{"device", 4, 2.125, 1.875, "13", "213"},
+		{"device", 4, 2.125, 2.125, "14.5", "238"},
 	} {
-		shape, _, _ := strings.Cut(row.name, " ")
-		box := boxfill.BoxType{Name: row.name, Shape: shape, Volume: figure(row.inches, row.metric, "NEC T314.16(A)")}
-		if shape == "device" {
+		box := boxfill.BoxType{
+			Name:  fmt.Sprintf("%s %v x %v", row.shape, row.width, row.depth),
+			Shape: row.shape, Width: inches(row.width), Second: inches(row.second), Depth: inches(row.depth),
+			Volume: figure(row.inches, row.metric, "NEC T314.16(A)"),
+		}
+		if row.shape == "device" {
+			box.Name = fmt.Sprintf("device %v x %v x %v", row.width, row.second, row.depth)
 			box.Gangs = 1
 		}
 		t.Boxes = append(t.Boxes, box)
 	}
-	masonry := boxfill.BoxType{Name: "masonry 3-3/4 x 2 x 2-1/2", Shape: "masonry", Gangs: 1, PerGang: true,
+	masonry := boxfill.BoxType{Name: "masonry 3.75 x 2 x 2.5", Shape: "masonry", Width: inches(3.75), Second: inches(2), Depth: inches(2.5), Gangs: 1, PerGang: true,
 		Volume: figure("14", "230", "NEC T314.16(A)")}
 	masonry.Volume.InchSource.Confidence = conductor.LowConfidence
 	t.Boxes = append(t.Boxes, masonry)
