@@ -3,7 +3,6 @@ package switchnet
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -16,6 +15,26 @@ type assembly struct {
 	net      *Net
 	problems problemList
 	kindOf   map[string]int32
+
+	hasSource bool
+	unsound   bool // some kind is not valid
+}
+
+// size reports what is beyond the limit before anything of that size is made.
+func (a *assembly) size(b *Builder) {
+	terminals := len(b.points) + 2*len(b.loads)
+	for _, d := range b.devices {
+		terminals += len(d.Kind.Terminals) + len(d.Kind.Internal)
+	}
+	a.limit("terminals", terminals)
+	a.limit("conductors", len(b.conductors))
+	a.limit("splices", len(b.splices))
+}
+
+func (a *assembly) limit(what string, n int) {
+	if n > MaxParts {
+		a.problems.add(TooLarge, "net", "has %d %s; the limit is %d", n, what, MaxParts)
+	}
 }
 
 func (a *assembly) source(sources []Source) {
@@ -29,7 +48,10 @@ func (a *assembly) source(sources []Source) {
 			a.problems.add(BadSource, "source "+quote(s.String()), "is a second supply; a net has one, and other supplies are other nets")
 		}
 	}
-	a.net.source = sources[0]
+	a.net.source, a.hasSource = sources[0], true
+	if sources[0].Name == "" {
+		a.problems.add(Unnamed, "source at "+quote(sources[0].Place), "has no name")
+	}
 	if msg := sources[0].System.validate(); msg != "" {
 		a.problems.add(BadSource, "source "+quote(sources[0].String()), "%s", msg)
 	}
@@ -49,9 +71,9 @@ func (a *assembly) parts(b *Builder) {
 		k, known := a.kindOf[d.Kind.Name]
 		switch {
 		case !known:
-			if ps := d.Kind.Validate(); len(ps) > 0 {
-				a.problems.list = append(a.problems.list, ps...)
-			}
+			ps := d.Kind.Validate()
+			a.problems.list = append(a.problems.list, ps...)
+			a.unsound = a.unsound || len(ps) > 0
 			a.kindOf[d.Kind.Name] = int32(len(n.kinds))
 			n.kinds = append(n.kinds, d.Kind.Clone())
 			order = append(order, d.Kind.Name)
@@ -81,6 +103,16 @@ func (a *assembly) parts(b *Builder) {
 	n.splices = sortedCopy(b.splices, func(x, y Splice) int { return x.Compare(y.Ref) })
 }
 
+// terminalsOf returns the terminals of a kind, each name once: a name that comes
+// twice is a mistake of the kind, and not of each device of it.
+func (a *assembly) terminalsOf(kind int32) []string {
+	names := a.net.kinds[kind].Terminals
+	if a.unsound {
+		names = slices.Compact(slices.Sorted(slices.Values(names)))
+	}
+	return names
+}
+
 // terminals makes the sorted list of all terminals and the spans of their
 // owners.
 func (a *assembly) terminals(points []Terminal) {
@@ -91,7 +123,7 @@ func (a *assembly) terminals(points []Terminal) {
 		index int32
 	}
 	entries := make([]entry, 0, 1+len(n.deviceRef)+len(n.loads)+len(points))
-	if n.source.System.Lines > 0 {
+	if a.hasSource {
 		entries = append(entries, entry{n.source.Ref, 0, 0})
 	}
 	for i, r := range n.deviceRef {
@@ -129,12 +161,15 @@ func (a *assembly) terminals(points []Terminal) {
 				}
 				owners++
 			case 1:
-				names = append(names, n.kinds[n.deviceKind[e.index]].Terminals...)
+				names = append(names, a.terminalsOf(n.deviceKind[e.index])...)
 				owners++
 			case 2:
 				if l := &n.loads[e.index]; l.On == "" {
 					ends := l.Terminals()
-					names = append(names, ends[0].Name, ends[1].Name)
+					names = append(names, ends[0].Name)
+					if ends[0] != ends[1] { // said by land
+						names = append(names, ends[1].Name)
+					}
 				}
 				owners++
 			case 3:
@@ -157,9 +192,6 @@ func (a *assembly) terminals(points []Terminal) {
 		}
 		n.spans[ref] = span{from, int32(len(n.terms))}
 		i = j
-	}
-	if len(n.terms) > math.MaxInt32/4 {
-		a.problems.add(TooLarge, "net", "has %d terminals; the limit is %d", len(n.terms), math.MaxInt32/4)
 	}
 }
 

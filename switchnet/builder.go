@@ -1,9 +1,14 @@
 package switchnet
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
+
+// MaxParts is the most terminals that a net may have, the most conductors and the
+// most splices.
+const MaxParts = math.MaxInt32 / 4
 
 // A Builder collects the parts of a net. The zero value is an empty builder.
 // Its methods do not fail: [Builder.Build] reports everything that is wrong at
@@ -85,15 +90,12 @@ func quote(s string) string { return `"` + s + `"` }
 func (b *Builder) Build() (*Net, error) {
 	a := &assembly{net: &Net{}}
 	a.problems.list = slices.Clone(b.late.list)
+	if a.size(b); len(a.problems.list) > len(b.late.list) {
+		return nil, a.problems.sorted()
+	}
 	a.source(b.sources)
 	a.parts(b)
 	a.terminals(b.points)
-	if len(a.problems.list) > 0 {
-		// Landings on terminals that were never made would only repeat
-		// what has been said; still check those that can be checked.
-		a.land()
-		return nil, a.problems.sorted()
-	}
 	a.land()
 	if len(a.problems.list) > 0 {
 		return nil, a.problems.sorted()

@@ -16,7 +16,7 @@ const (
 	Duplicate                     // two things have one name
 	Unknown                       // a name that nothing was declared under
 	BadKind                       // a device kind that contradicts itself
-	BadSource                     // no source, two sources, or an impossible system
+	BadSource                     // two sources, or an impossible system
 	BadConductor                  // a conductor from a terminal to itself
 	BadSplice                     // a splice of nothing, or of one terminal twice
 	BadLoad                       // a load with both ends on one terminal
