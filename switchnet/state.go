@@ -84,8 +84,8 @@ func (s State) Positions() iter.Seq2[Ref, string] {
 }
 
 // On returns the same positions as a state of another net, matched by name.
-// Devices that only the other net has stay at rest; a device or position that it
-// lacks is an error, all of them at once.
+// Devices that only the other net has stay at rest, all of them for the zero State;
+// a device or position that it lacks is an error, all of them at once.
 func (s State) On(n *Net) (State, error) {
 	out := n.Rest()
 	var ps problemList
