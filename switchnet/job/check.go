@@ -1,0 +1,232 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/switchleg/internal/strict"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// check finds what contradicts itself and says where in the file. Of a value that
+// was complained about already, and of what depends on it, nothing more is said.
+func (r *reader) check() {
+	if len(r.spoiled) > 0 {
+		return
+	}
+	f := r.out
+	var problems wiring.Problems
+	if f.HasWiring() {
+		problems = append(problems, r.problems(f.wiringError())...)
+	}
+	if f.HasIntent() || !f.HasWiring() {
+		for _, p := range r.problems(f.Intent.Check()) {
+			// An intent is also judged by what its own feeds, boxes and
+			// lights make as a wiring; with the rest of the wiring there,
+			// that was judged above.
+			again := slices.Contains([]string{"supply", "feeds", "boxes"}, p.At.List) || p.At.List == "lights" && p.At.Field != "name"
+			if !f.HasWiring() || !again && !slices.ContainsFunc(problems, func(q *wiring.Problem) bool { return q.At == p.At && q.Detail == p.Detail }) {
+				problems = append(problems, p)
+			}
+		}
+	}
+	for _, p := range problems {
+		r.contradiction(p)
+	}
+}
+
+func (f *File) wiringError() error { _, err := wiring.New(f.Wiring); return err }
+
+// problems unpacks an error. One of another sort would be a mistake of the package
+// it comes from; it is reported at the top rather than hidden.
+func (r *reader) problems(err error) wiring.Problems {
+	var ps wiring.Problems
+	if err != nil && !errors.As(err, &ps) {
+		r.doc.Root().Report(strict.Report{Found: err.Error()})
+	}
+	return ps
+}
+
+// contradiction reports a problem of a wiring or an intent.
+func (r *reader) contradiction(p *wiring.Problem) {
+	if r.known(p) {
+		return
+	}
+	n := find(r.out.lists, p.At)
+	if n == nil {
+		n = r.doc.Root()
+	}
+	rep := strict.Report{Found: p.Detail}
+	if len(p.Candidates) > 0 {
+		known := slices.DeleteFunc(slices.Clone(p.Candidates), func(s string) bool { return s == "" })
+		rep.Expected = some(known)
+		texts := []string{n.Raw()}
+		if before, after, ok := cut(n.Raw()); ok {
+			texts = append(texts, before, after)
+		}
+		rep.Fix = r.didYouMean(known, texts...)
+	}
+	if p.Also != nil {
+		rep.Other = find(r.out.lists, *p.Also)
+		rep.Note = "the other of the two"
+	}
+	n.Report(rep)
+}
+
+// known reports whether the trouble with what a problem is about was reported
+// already.
+func (r *reader) known(p *wiring.Problem) bool {
+	at := p.At
+	entry := wiring.Ref{List: at.List, Index: at.Index}
+	at.Field = key(at)
+	first, _, _ := strings.Cut(at.Field, " ")
+	if r.bad[at] || r.bad[entry] || r.bad[wiring.Ref{List: at.List, Index: at.Index, Field: first}] {
+		return true
+	}
+	if at.List == "supply" || at.List == "feeds" && at.Field == "lines" && r.bad[wiring.Ref{List: "file", Field: "rules"}] {
+		return true
+	}
+	w := &r.out.Wiring
+	joint := func(box string, j wiring.Joint) bool {
+		if j.Device != "" {
+			return r.badOwner(box, j.Device)
+		}
+		return r.badCable(j.Wire.Cable)
+	}
+	i := at.Index
+	switch at.List {
+	case "lights":
+		return first == "ends" && r.badOwner(w.Lights[i].Box, w.Lights[i].On)
+	case "splices":
+		if k, ok := number(at.Field); ok && k < len(w.Splices[i].Join) {
+			return joint(w.Splices[i].Box, w.Splices[i].Join[k])
+		}
+	case "ties":
+		if at.Field == "join 0" {
+			return joint(w.Ties[i].Box, w.Ties[i].A)
+		}
+		return at.Field == "join 1" && joint(w.Ties[i].Box, w.Ties[i].B)
+	case "landings":
+		return first == "wire" && r.badCable(w.Landings[i].Wire.Cable) || first == "terminal" && r.badOwner(w.Landings[i].Box, w.Landings[i].Device)
+	case "caps":
+		return first == "wire" && r.badCable(w.Caps[i].Wire.Cable)
+	case "marks":
+		return first == "wire" && r.badCable(w.Marks[i].Wire.Cable)
+	case "tags":
+		return first == "wire" && r.badCable(w.Tags[i].Wire.Cable)
+	case "opens":
+		return r.badCable(w.Opens[i].Cable)
+	}
+	return false
+}
+
+// badCable reports whether a cable has something that its wires depend on and that
+// cannot be used.
+func (r *reader) badCable(name string) bool {
+	for _, n := range []string{"type", "conductors", "from", "to"} {
+		if i, ok := r.cables[name]; ok && r.bad[wiring.Ref{List: "cables", Index: i, Field: n}] {
+			return true
+		}
+	}
+	return false
+}
+
+// badOwner reports whether the kind of a device cannot be used.
+func (r *reader) badOwner(box, name string) bool {
+	at, ok := r.owners[switchnet.Ref{Place: box, Name: name}]
+	at.Field = "kind"
+	return ok && r.bad[at]
+}
+
+// number returns the number in a field such as "join 2".
+func number(field string) (int, bool) {
+	_, after, ok := strings.Cut(field, " ")
+	n, err := strconv.Atoi(after)
+	return n, ok && err == nil
+}
+
+// keys gives the key of the file for a field that package wiring or intent calls
+// otherwise.
+var keys = map[wiring.Ref]string{
+	{List: "boxes", Field: "metal"}: "material",
+	{List: "needs", Field: "kind"}:  "needs",
+}
+
+// key returns the key of the file that a ref is about.
+func key(ref wiring.Ref) string {
+	if k, ok := keys[wiring.Ref{List: ref.List, Field: ref.Field}]; ok {
+		return k
+	}
+	return ref.Field
+}
+
+// find returns the node a ref is about: that of its field if the file has it, or
+// that of the entry; nil if there is none.
+func find(lists map[string][]*strict.Node, ref wiring.Ref) *strict.Node {
+	nodes := lists[ref.List]
+	if ref.Index < 0 || ref.Index >= len(nodes) {
+		return nil
+	}
+	n := nodes[ref.Index]
+	if n.Kind() != strict.KindMap {
+		return n
+	}
+	field := key(ref)
+	first, _, _ := strings.Cut(field, " ")
+	value := child(n, first)
+	if ref.List == "cables" && field == "type" && child(n, "conductors") != nil {
+		value = child(n, "conductors")
+	}
+	if value == nil {
+		return n
+	}
+	if i, ok := number(field); ok && value.Kind() == strict.KindList {
+		if items := value.List(""); i < len(items) {
+			return items[i]
+		}
+	}
+	return value
+}
+
+// child returns the value of a key of a node of keys and values, nil if it is not
+// there.
+func child(n *strict.Node, key string) *strict.Node { return n.Map("").Get(key) }
+
+// suggestions is how many candidates are compared for one file before no more
+// suggestions are made: near-miss search must not make a bad file slow.
+const suggestions = 500_000
+
+// didYouMean suggests the candidate nearest to one of the texts.
+func (r *reader) didYouMean(candidates []string, texts ...string) string {
+	for _, t := range texts {
+		r.asked += len(candidates)
+		if r.asked > suggestions {
+			return ""
+		}
+		if s := strict.DidYouMean(t, candidates); s != "" {
+			return s
+		}
+	}
+	return ""
+}
+
+// some lists words, the first of them if they are many.
+func some(words []string) string {
+	const most = 16
+	if len(words) > most {
+		return fmt.Sprintf("one of %s and %d more", strings.Join(words[:most], ", "), len(words)-most)
+	}
+	return join(words)
+}
+
+// join returns "a, b or c".
+func join(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+	}
+	return strings.Join(words, "")
+}

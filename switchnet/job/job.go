@@ -1,0 +1,125 @@
+package job
+
+import (
+	"cmp"
+
+	"example.com/switchleg/internal/strict"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A File is a job as one file describes it.
+type File struct {
+	// Name is what the file was called when it was read.
+	Name  string
+	Title string
+	// Rules is the id of the region whose rules the job is under.
+	Rules string
+	// Kinds are the device kinds that the file defines, in file order.
+	Kinds []switchnet.Kind
+	// Intent is what is wanted and Wiring is what is or will be there. After
+	// Parse both hold the supply, feeds, boxes and lights of the file.
+	Intent intent.Intent
+	Wiring wiring.Spec
+
+	doc   *strict.Doc
+	lists map[string][]*strict.Node // entries, by list
+}
+
+// HasIntent reports whether there are runs, controls or needs.
+func (f *File) HasIntent() bool {
+	return len(f.Intent.Runs)+len(f.Intent.Controls)+len(f.Intent.Needs) > 0
+}
+
+// HasWiring reports whether there is anything that only a wiring has: a cable, a
+// device, a splice, a landing and so on.
+func (f *File) HasWiring() bool {
+	w := &f.Wiring
+	return len(w.Devices)+len(w.Cables)+len(w.Splices)+len(w.Landings)+len(w.Caps)+
+		len(w.Marks)+len(w.Tags)+len(w.Opens)+len(w.Ties) > 0
+}
+
+// Pos is a place in a file: fields Line and Column, both from 1, columns counted
+// in runes.
+type Pos = strict.Pos
+
+// Position returns where the file says what ref points to; where it says nothing
+// of it, the place of the whole entry. It returns false for a File that was not
+// read, and for a ref to nothing in it.
+func (f *File) Position(ref wiring.Ref) (Pos, bool) {
+	n := find(f.lists, ref)
+	if n == nil {
+		return Pos{}, false
+	}
+	return n.Pos(), true
+}
+
+// Problem is one complaint about a file: where it is (File, Line, Column), what
+// is wrong (Found, Expected), what to do (Fix), the line itself with the number of
+// runes before the place (Excerpt, Caret), and the second place where two lines
+// disagree (Other). Its JSON has these names in lower case. Error prints it as
+// file:line:column with excerpt and caret.
+type Problem = strict.Problem
+
+// Errors are all problems of a file: List in file order, and More, how many there
+// are beyond [Options.MaxProblems].
+type Errors = strict.Errors
+
+// Options says how to read. Nil, like the zero value, means the defaults.
+type Options struct {
+	// MaxBytes, MaxDepth, MaxEntries and MaxProblems limit the size of the file
+	// (2,097,152 bytes), its nesting (64 levels), the entries of one outermost
+	// bracketed collection (200,000) and the problems listed (50). Zero means
+	// the figure in brackets.
+	MaxBytes, MaxDepth, MaxEntries, MaxProblems int
+}
+
+func (o *Options) limits() strict.Options {
+	if o == nil {
+		return strict.Options{}
+	}
+	return strict.Options{MaxBytes: o.MaxBytes, MaxDepth: o.MaxDepth, MaxEntries: o.MaxEntries, MaxProblems: o.MaxProblems}
+}
+
+// Parse reads a job file, calling it name in messages. The error is an [*Errors]
+// with everything that is wrong: what is no YAML of the accepted sort, unknown
+// keys and words, values that do not fit, and everything that contradicts itself
+// in the intent and in the wiring. Time and memory are linear in the size of the
+// file but for sorting.
+func Parse(name string, src []byte, opt *Options) (*File, error) {
+	doc, err := strict.Parse(name, src, opt.limits())
+	if err != nil {
+		return nil, err
+	}
+	r := newReader(doc, opt)
+	if r.version() {
+		r.file()
+		r.check()
+	}
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	return r.out, nil
+}
+
+// Format returns the file in its canonical layout: keys in the order in which they
+// were written, comments kept, no other text changed. Formatting the result
+// changes nothing. What would not read back the same is an error, and so is a file
+// that is no YAML of the accepted sort; a file with other mistakes is formatted
+// with them.
+func Format(name string, src []byte, opt *Options) ([]byte, error) {
+	limits := opt.limits()
+	doc, err := strict.Parse(name, src, limits)
+	if err != nil {
+		return nil, err
+	}
+	// The layout may be longer than the text, and is to be readable under the
+	// limits under which the text was.
+	limits.MaxBytes = cmp.Or(limits.MaxBytes, strict.DefaultMaxBytes)
+	out, err := doc.Format()
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
