@@ -19,7 +19,7 @@ func TestShed(t *testing.T) {
 	if _, err := wiring.New(f.Wiring); err != nil {
 		t.Error(err)
 	}
-	if pos, ok := f.Position(wiring.Ref{List: "cables", Index: 1, Field: "type"}); !ok || pos.Column != 17 {
+	if pos, ok := f.Position(wiring.Ref{List: "cables", Index: 1, Field: "type"}); !ok || pos.Line != 43 || pos.Column != 22 {
 		t.Errorf("the type of cable C2 is at %v, %v", pos, ok)
 	}
 }

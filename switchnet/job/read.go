@@ -30,7 +30,7 @@ type reader struct {
 	kinds   map[string]switchnet.Kind
 	kindIDs []string
 
-	cables map[string]int // index
+	cables map[string]int               // index
 	owners map[switchnet.Ref]wiring.Ref // devices, lights, feeds and "box"
 	names  map[string][]string          // by box, made at the first unknown name
 	asked  int                          // candidates compared for suggestions so far
