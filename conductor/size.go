@@ -15,7 +15,7 @@ import (
 // because the tables and the trade keep the systems apart.
 type Size struct {
 	system sizeSystem
-	number int64 // gauge number (1/0 is 0, 2/0 is -1), kcmil, or square micrometers
+	number int32 // gauge number (1/0 is 0, 2/0 is -1), kcmil, or square micrometers
 }
 
 type sizeSystem uint8
@@ -49,7 +49,7 @@ func AWG(n int) Size {
 	if n < thickestGauge || n > thinnestGauge || gaugeMils[n-thickestGauge] == 0 {
 		return Size{}
 	}
-	return Size{gauge, int64(n)}
+	return Size{gauge, int32(n)}
 }
 
 // Kcmil returns the size of n thousand circular mils, 1 to 2000. Another n gives
@@ -58,7 +58,7 @@ func Kcmil(n int) Size {
 	if n < 1 || n > thickestKcmil {
 		return Size{}
 	}
-	return Size{kcmil, int64(n)}
+	return Size{kcmil, int32(n)}
 }
 
 // Metric returns the size of a metric cross-section, up to 1000 mm2. An area that
@@ -67,7 +67,7 @@ func Metric(area quantity.Area) Size {
 	if area <= 0 || area > thickestMM2*quantity.SquareMillimeter {
 		return Size{}
 	}
-	return Size{metric, int64(area)}
+	return Size{metric, int32(area)}
 }
 
 // ParseSize returns the size written "14 AWG", "1/0 AWG", "250 kcmil" or
@@ -122,7 +122,7 @@ func (s Size) String() string {
 	case gauge:
 		return s.gaugeNumber() + " AWG"
 	case kcmil:
-		return strconv.FormatInt(s.number, 10) + " kcmil"
+		return strconv.Itoa(int(s.number)) + " kcmil"
 	case metric:
 		return quantity.Area(s.number).In(quantity.SquareMillimeter)
 	}
@@ -132,9 +132,9 @@ func (s Size) String() string {
 // gaugeNumber returns "14" or "1/0".
 func (s Size) gaugeNumber() string {
 	if s.number <= 0 {
-		return strconv.FormatInt(1-s.number, 10) + "/0"
+		return strconv.Itoa(1-int(s.number)) + "/0"
 	}
-	return strconv.FormatInt(s.number, 10)
+	return strconv.Itoa(int(s.number))
 }
 
 // MarshalText returns the text of String; the zero Size is an error.

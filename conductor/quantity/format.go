@@ -55,6 +55,13 @@ func decimal(v int64, u *unit, places int) (number string, exact bool) {
 	negative, magnitude := difference(v, u.zero)
 	size := uint64(u.size)
 	whole, rest := magnitude/size, magnitude%size
+	if rest == 0 {
+		number = strconv.FormatUint(whole, 10)
+		if negative {
+			number = "-" + number // whole is not zero then
+		}
+		return number, true
+	}
 	scale := uint64(1)
 	for range places {
 		scale *= 10

@@ -1,0 +1,176 @@
+package conductor
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+)
+
+// Step is one figure of an answer: the rule that gave it, where that stands, and
+// what went in. Which fields are set depends on the rule; String puts them into
+// a sentence, whose wording is not stable.
+type Step struct {
+	Rule   Rule
+	Source Source // absent for a wish of the question
+	Failed bool   // the figure is not enough: why a smaller size was passed over
+
+	Size     Size                 // of the conductor the step is about
+	Other    Size                 // a second size: the one increased from
+	Material Material             // with Size
+	Rating   quantity.Temperature // column of the ampacity table
+	Ambient  quantity.Temperature
+	Count    int // of conductors, or of phases for a drop
+
+	Have, Need quantity.Current // what there is, and what it is compared with
+	Base       quantity.Current // ampacity or rating the step starts from
+	Load       Load
+
+	Factor, Second quantity.Ratio // factors, in the order they are applied
+
+	Length    quantity.Length
+	Path      bool // Length is out and back
+	Drop      quantity.Voltage
+	Share     quantity.Ratio // of the supply voltage
+	Limit     quantity.Ratio
+	Force     Force
+	Method    DropMethod
+	Per       quantity.ResistancePerLength
+	Rate      quantity.VoltDropRate
+	Loop      quantity.Resistance
+	LoopLimit quantity.Resistance
+
+	Word   string // a method, a location, a trip curve
+	Kind   ProtectionKind
+	Demand Demand
+}
+
+// conductor names the conductor the step is about.
+func (s *Step) conductor() string { return s.Size.String() + " " + s.Material.String() }
+
+// verdict ends a sentence that compares.
+func (s *Step) verdict() string {
+	if s.Failed {
+		return "not enough"
+	}
+	return "enough"
+}
+
+// against ends a sentence with what the figure is compared with, if anything.
+func (s *Step) against(format string) string {
+	if s.Need == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", "+format+": %s", s.Need, s.verdict())
+}
+
+// String returns the step as a sentence without its section.
+func (s Step) String() string {
+	switch s.Rule {
+	case RuleContinuousLoad:
+		return fmt.Sprintf("load: %s continuous × %s + %s other = %s to provide for",
+			s.Load.Continuous, s.Factor.Factor(), s.Load.Other, s.Need)
+	case RuleStandardRating:
+		if s.Failed {
+			return fmt.Sprintf("no standard rating is at least %s; the largest is %s", s.Need, s.Have)
+		}
+		if s.Word != "" {
+			return fmt.Sprintf("overcurrent device as given: %s, for a load of %s", s.Have, s.Need)
+		}
+		return fmt.Sprintf("overcurrent device: %s, the smallest standard rating for %s", s.Have, s.Need)
+	case RuleMinimumRating:
+		if s.Failed {
+			return fmt.Sprintf("overcurrent device %s is below the least rating %s", s.Have, s.Need)
+		}
+		if s.Base > 0 {
+			return fmt.Sprintf("the device is rated at least %s, unless the least of %s is asked for", s.Need, s.Base)
+		}
+		return fmt.Sprintf("the device is rated at least %s", s.Need)
+	case RuleLeastSize:
+		return fmt.Sprintf("%s: no smaller than %s: %s", s.Size, s.Other, s.verdict())
+	case RuleTerminations:
+		return fmt.Sprintf("ampacity column the terminations allow: %s%s", s.Rating.InCelsius(), s.Word)
+	case RuleAmpacity:
+		if s.Word != "" {
+			return "installation: " + s.Word
+		}
+		return fmt.Sprintf("%s: %s in the %s column", s.conductor(), s.Have, s.Rating.InCelsius()) + s.against("%s needed before correction")
+	case RuleAmbient:
+		if s.Failed {
+			return fmt.Sprintf("ambient %s: not allowed for conductors rated %s", s.Ambient, s.Rating.InCelsius())
+		}
+		return fmt.Sprintf("ambient %s, conductors rated %s: factor %s", s.Ambient, s.Rating.InCelsius(), s.Factor.Factor())
+	case RuleBundling:
+		if s.Word != "" {
+			return fmt.Sprintf("%d current-carrying conductors together over %s, %s", s.Count, s.Length, s.Word)
+		}
+		return fmt.Sprintf("%d current-carrying conductors together: factor %s", s.Count, s.Factor.Factor())
+	case RuleCorrectedAmpacity:
+		return fmt.Sprintf("%s: %s in the %s column × %s × %s = %s", s.conductor(), s.Base, s.Rating.InCelsius(),
+			s.Factor.Factor(), s.Second.Factor(), s.Have) + s.against("load %s")
+	case RuleNonmetallic:
+		return fmt.Sprintf("%s: the cable is held to the %s column, %s", s.conductor(), s.Rating.InCelsius(), s.Have) + s.against("load %s")
+	case RuleAtAmpacity, RuleNextSizeUp:
+		how := "the largest standard rating not above it"
+		if s.Rule == RuleNextSizeUp {
+			how = "the next standard rating above it"
+		}
+		return fmt.Sprintf("%s: ampacity %s allows a device of %s (%s)", s.conductor(), s.Base, s.Have, how) + s.against("%s wanted")
+	case RuleSmallConductor:
+		if s.Word != "" {
+			return fmt.Sprintf("%s: at most %s of %s", s.conductor(), s.Have, s.Word) + s.against("%s wanted")
+		}
+		return fmt.Sprintf("%s: behind at most %s", s.conductor(), s.Have) + s.against("%s wanted")
+	}
+	return s.late()
+}
+
+// late is String for the rules that come after the ampacity.
+func (s *Step) late() string {
+	switch s.Rule {
+	case RuleFaultLoop:
+		return fmt.Sprintf("%s: fault loop %s, at most %s for a type %s device of %s: %s",
+			s.conductor(), s.Loop.Format(quantity.Ohm, 3), s.LoopLimit.Format(quantity.Ohm, 3), s.Word, s.Have, s.verdict())
+	case RuleVoltageDrop:
+		return s.dropText()
+	case RuleGrounding:
+		if s.Failed {
+			return fmt.Sprintf("grounding conductor %s is smaller than %s %s behind %s", s.Other, s.Size, s.Material, s.Need)
+		}
+		return fmt.Sprintf("grounding conductor: %s behind %s", s.conductor(), s.Need)
+	case RuleGroundingIncrease:
+		if s.Need != 0 {
+			return fmt.Sprintf("grounding conductor grows with the circuit, by its ampacity of %s: %s", s.Need, s.conductor())
+		}
+		return fmt.Sprintf("grounding conductor grows in proportion, circuit from %s by a factor of %s: %s", s.Other, s.Factor.FormatFactor(3), s.conductor())
+	case RuleProtection:
+		place := "every circuit"
+		if s.Word != "" {
+			place = s.Word
+		}
+		return fmt.Sprintf("%s protection, %s: %s", s.Kind, place, s.Demand)
+	case RuleAsked:
+		return fmt.Sprintf("%s: %s", s.Size, s.Word)
+	}
+	return s.Rule.String()
+}
+
+func (s *Step) dropText() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s over %s", s.conductor(), s.Need, s.Length)
+	if s.Path {
+		b.WriteString(" of conductor")
+	} else {
+		b.WriteString(" one way")
+	}
+	if s.Method == ByRate {
+		fmt.Fprintf(&b, " at %s", s.Rate)
+	} else {
+		fmt.Fprintf(&b, " at %s", s.Per.Format(quantity.OhmPerThousandFeet, 3))
+	}
+	fmt.Fprintf(&b, ", by %s: drops %s, %s", s.Method, s.Drop.Format(quantity.Volt, 2), s.Share.FormatPercent(2))
+	if s.Limit > 0 {
+		fmt.Fprintf(&b, "; limit %s (%s): %s", s.Limit, s.Force, s.verdict())
+	}
+	return b.String()
+}
