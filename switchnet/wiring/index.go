@@ -3,6 +3,7 @@ package wiring
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -19,6 +20,11 @@ type index struct {
 	cables   map[string]int
 	owners   map[switchnet.Ref]owner // devices, lights, feeds and "box" by place
 	ends     map[End]Ref             // what each wire end is used for
+
+	// Names for messages, made at the first need and shared by all problems.
+	boxNames, cableNames []string
+	ownerNames           map[string][]string // by place
+	kinds                map[kindIdentity]switchnet.Problems
 }
 
 // owner is something in a box that terminals belong to.
@@ -34,7 +40,8 @@ type End struct {
 }
 
 func newIndex(s *Spec) (*index, Problems) {
-	x := &index{spec: s, boxes: map[string]int{}, cables: map[string]int{}, owners: map[switchnet.Ref]owner{}, ends: map[End]Ref{}}
+	x := &index{spec: s, boxes: map[string]int{}, cables: map[string]int{}, owners: map[switchnet.Ref]owner{}, ends: map[End]Ref{},
+		kinds: map[kindIdentity]switchnet.Problems{}}
 	if s.Supply.Lines == 0 {
 		x.add(Ref{List: "supply"}, nil, "no supply system is stated; it is split phase, wye or single phase")
 	}
@@ -99,12 +106,33 @@ func (x *index) box(at Ref, name string) bool {
 	if _, ok := x.boxes[name]; ok {
 		return true
 	}
-	p := x.add(at, nil, "there is no box called %q", name)
-	for n := range x.boxes {
-		p.Candidates = append(p.Candidates, n)
-	}
-	slices.Sort(p.Candidates)
+	x.noBox(at, name)
 	return false
+}
+
+// noBox notes that there is no box of a name.
+func (x *index) noBox(at Ref, name string) {
+	if x.boxNames == nil {
+		x.boxNames = slices.Sorted(maps.Keys(x.boxes))
+	}
+	x.add(at, nil, "there is no box called %q", name).Candidates = x.boxNames
+}
+
+// ownersIn returns the names of what has terminals in a box, in name order. It is
+// called once all of them are known.
+func (x *index) ownersIn(box string) []string {
+	if x.ownerNames == nil {
+		x.ownerNames = map[string][]string{}
+		for r, o := range x.owners {
+			if o.terminals != nil {
+				x.ownerNames[r.Place] = append(x.ownerNames[r.Place], r.Name)
+			}
+		}
+		for _, names := range x.ownerNames {
+			slices.Sort(names)
+		}
+	}
+	return x.ownerNames[box]
 }
 
 // own enters a thing that terminals belong to.
@@ -162,7 +190,7 @@ func (x *index) readOwners() {
 			terms = append(terms, "ground")
 		}
 		x.own(at, d.Box, d.Name, terms)
-		for _, p := range d.Kind.Validate() {
+		for _, p := range x.kindProblems(&d.Kind) {
 			x.add(Ref{"devices", i, "kind"}, nil, "%s", p.Error())
 		}
 		if d.Gangs < 0 || d.Depth < 0 {
@@ -183,6 +211,12 @@ func (x *index) readOwners() {
 			continue
 		}
 		x.own(at, l.Box, l.Name, nil)
+	}
+	for i := range s.Lights {
+		l := &s.Lights[i]
+		if l.On == "" {
+			continue
+		}
 		for _, e := range l.Ends {
 			x.terminal(Ref{"lights", i, "ends"}, l.Box, l.On, e)
 		}
@@ -201,13 +235,7 @@ func (x *index) terminal(at Ref, box, device, name string) bool {
 			x.add(at, nil, "box %q is not metal, so it has no grounding screw", box)
 			return false
 		}
-		p := x.add(at, nil, "box %q has no device, light or feed called %q", box, device)
-		for r, o := range x.owners {
-			if r.Place == box && o.terminals != nil {
-				p.Candidates = append(p.Candidates, r.Name)
-			}
-		}
-		slices.Sort(p.Candidates)
+		x.add(at, nil, "box %q has no device, light or feed called %q", box, device).Candidates = x.ownersIn(box)
 		return false
 	}
 	if !slices.Contains(o.terminals, name) {
@@ -245,11 +273,7 @@ func (x *index) readCables() {
 				continue
 			}
 			if _, ok := x.boxes[box]; !ok {
-				p := x.add(Ref{"cables", i, f}, nil, "there is no box called %q", box)
-				for n := range x.boxes {
-					p.Candidates = append(p.Candidates, n)
-				}
-				slices.Sort(p.Candidates)
+				x.noBox(Ref{"cables", i, f}, box)
 			} else if o, clash := x.owners[switchnet.Ref{Place: box, Name: c.Name}]; clash {
 				x.add(at, &o.at, "cable %q enters box %q, which has something else of that name", c.Name, box)
 			}
@@ -264,11 +288,10 @@ func (x *index) readCables() {
 func (x *index) wire(at Ref, box string, w Wire) bool {
 	i, ok := x.cables[w.Cable]
 	if !ok {
-		p := x.add(at, nil, "there is no cable called %q", w.Cable)
-		for n := range x.cables {
-			p.Candidates = append(p.Candidates, n)
+		if x.cableNames == nil {
+			x.cableNames = slices.Sorted(maps.Keys(x.cables))
 		}
-		slices.Sort(p.Candidates)
+		x.add(at, nil, "there is no cable called %q", w.Cable).Candidates = x.cableNames
 		return false
 	}
 	c := &x.spec.Cables[i]
@@ -305,9 +328,12 @@ func (x *index) readEnds() {
 		if len(sp.Join) == 0 {
 			x.add(Ref{"splices", i, "join"}, nil, "a splice in box %q joins nothing", sp.Box)
 		}
+		seen := map[Joint]bool{}
 		for k, j := range sp.Join {
-			at.Field = fmt.Sprintf("join %d", k)
-			if slices.Contains(sp.Join[:k], j) {
+			at.Field = joinField(k)
+			again := seen[j]
+			seen[j] = true
+			if again {
 				x.add(at, nil, "%s is in this splice twice", j)
 				continue
 			}
@@ -334,6 +360,17 @@ func (x *index) readEnds() {
 		}
 	}
 }
+
+// joinField returns "join 2".
+func joinField(k int) string {
+	if k < len(joinFields) {
+		return joinFields[k]
+	}
+	return fmt.Sprintf("join %d", k)
+}
+
+// joinFields saves making a word for every joint of every splice.
+var joinFields = [...]string{"join 0", "join 1", "join 2", "join 3", "join 4", "join 5", "join 6", "join 7"}
 
 // joint checks one thing in a splice or tie.
 func (x *index) joint(at Ref, box string, j Joint) bool {

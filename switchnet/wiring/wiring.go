@@ -49,7 +49,8 @@ func (w *Wiring) Spec() Spec { return w.spec.Clone() }
 // is "service" in no place; the grounding screw of a metal box is "ground" of "box".
 func (w *Wiring) Net() *switchnet.Net { return w.net }
 
-// Clone returns a deep copy.
+// Clone returns a deep copy. Devices whose kinds share their parts share them in
+// the copy too.
 func (s Spec) Clone() Spec {
 	s.Feeds = slices.Clone(s.Feeds)
 	for i := range s.Feeds {
@@ -62,8 +63,16 @@ func (s Spec) Clone() Spec {
 	}
 	s.Lights = slices.Clone(s.Lights)
 	s.Devices = slices.Clone(s.Devices)
+	kinds := map[kindIdentity]switchnet.Kind{}
 	for i := range s.Devices {
-		s.Devices[i].Kind = s.Devices[i].Kind.Clone()
+		k := &s.Devices[i].Kind
+		id := identityOf(k)
+		clone, ok := kinds[id]
+		if !ok {
+			clone = k.Clone()
+			kinds[id] = clone
+		}
+		*k = clone
 	}
 	s.Cables = slices.Clone(s.Cables)
 	s.Splices = slices.Clone(s.Splices)
