@@ -7,8 +7,6 @@ import (
 
 // count charges everything in the box.
 func (f *filler) count(c *Contents) {
-	f.result.Lines = make([]Line, 0, len(c.Conductors)+len(c.Grounds)+len(c.Fittings)+len(c.Devices)+
-		len(c.Blocks)+len(c.Connectors)+2)
 	f.largest(c)
 	f.conductors(c)
 	f.fixtureWires(c)

@@ -22,9 +22,8 @@ func (c Column) Unit() quantity.Volume {
 // exact where their decimals end and otherwise rounded to three places. The
 // wording is for people and not stable.
 func (r *Result) Explain() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "Box fill in %s, by the %v column:\n", r.Region, r.Column)
-	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0) // writing to a strings.Builder does not fail
+	var table, b strings.Builder
+	w := tabwriter.NewWriter(&table, 0, 0, 2, ' ', 0) // writing to a strings.Builder does not fail
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		fmt.Fprintf(w, "  %s\t%s\t%s\n", l.what(), l.sum(r.Column.Unit()), l.where())
@@ -40,20 +39,24 @@ func (r *Result) Explain() string {
 		fmt.Fprintf(w, "  available\t%s\t\n", r.Available.In(r.Column.Unit()))
 	}
 	w.Flush()
+	fmt.Fprintf(&b, "Box fill in %s, by the %v column:\n", r.Region, r.Column)
+	for line := range strings.Lines(table.String()) {
+		b.WriteString(strings.TrimRight(line, " \n") + "\n")
+	}
 	b.WriteString(r.Verdict())
 	b.WriteByte('\n')
 	if o := r.Other; o.Status != 0 && o.Status.OK() != r.Status.OK() {
 		unit := r.Column.other().Unit()
-		fmt.Fprintf(&b, "The %v column would say %v (%s in %s); in %s the %v column rules.\n",
+		fmt.Fprintf(&b, "By the %v column: %v (%s needed, %s there); in %s the %v column rules.\n",
 			r.Column.other(), o.Status, o.Required.In(unit), o.Available.In(unit), r.Region, r.Column)
 	}
 	for i := range r.Refusals {
 		refusal := &r.Refusals[i]
-		fmt.Fprintf(&b, "Refused: %v: %s%s\n", refusal.Item, refusal.Why, bracketed(&refusal.Source))
+		fmt.Fprintf(&b, "Refused: %v: %s%s\n", refusal.Item, refusal.Why, after(&refusal.Source))
 	}
 	for i := range r.Cautions {
 		caution := &r.Cautions[i]
-		fmt.Fprintf(&b, "Caution: %s%s\n", caution.Text, bracketed(&caution.Source))
+		fmt.Fprintf(&b, "Caution: %s%s\n", caution.Text, after(&caution.Source))
 	}
 	return b.String()
 }
@@ -69,12 +72,12 @@ func (r *Result) Verdict() string {
 	case DoesNotFit:
 		return fmt.Sprintf("It does not fit: %s needed, %s there, %s too little.", r.Required.In(unit), r.Available.In(unit), (-r.Spare).In(unit))
 	case VolumeUnknown:
-		return fmt.Sprintf("The volume of the box is not known; %s are needed. Read the volume marked on the box.", r.Required.In(unit))
+		return fmt.Sprintf("The volume of the box is not known; the contents need %s. Read the volume marked on the box.", r.Required.In(unit))
 	case Refused:
 		if r.countRefused() {
 			return "No answer: the rules of the region are not sure enough for what is in the box."
 		}
-		return fmt.Sprintf("No answer: %s are needed, but the volume of the box is not sure enough. Read the volume marked on it.", r.Required.In(unit))
+		return fmt.Sprintf("No answer: the contents need %s, but the region's figure for the box is not sure enough. Read the volume marked on the box.", r.Required.In(unit))
 	}
 	return "No answer."
 }
@@ -87,10 +90,13 @@ func (r *Result) countRefused() bool {
 // what names the line: "6 spliced conductors, 14 AWG".
 func (l *Line) what() string {
 	switch l.Item {
-	case ItemBox, ItemAddition:
+	case ItemBox, ItemMarked, ItemAddition:
 		name := l.Name
 		if name == "" {
 			name = "box"
+		}
+		if l.Item == ItemMarked {
+			name += ", as marked"
 		}
 		if l.Count > 1 {
 			return fmt.Sprintf("%d of %s", l.Count, name)
@@ -131,18 +137,19 @@ func (l *Line) where() string {
 	return text
 }
 
-func bracketed(s *conductor.Source) string {
+// after gives a source to stand behind a text.
+func after(s *conductor.Source) string {
 	if s.Absent() {
 		return ""
 	}
-	return " [" + s.String() + "]"
+	return ": " + s.String()
 }
 
 var itemPlurals = []string{"", "spliced conductors", "landed conductors", "conductors passing through", "looped conductors",
 	"pigtails", "fixture wires", "grounding conductors", "further grounding conductors", "insulated grounding conductors",
 	"isolated grounding conductors", "grounding conductors of a luminaire", "internal clamps", "external clamps",
 	"support fittings", "devices", "wide devices", "deep devices", "terminal blocks", "wire connectors", "boxes",
-	"marked volumes", "additions", "barriers", "shares", "conductor allowances"}
+	"marked boxes", "additions", "barriers", "shares", "conductor allowances"}
 
 func countWords(n int, item Item) string {
 	if n == 1 {

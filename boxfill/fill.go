@@ -39,6 +39,7 @@ func Fill(table *Table, contents Contents) (Result, error) {
 		return Result{}, err
 	}
 	if f.entries(&contents) {
+		f.makeLines(&contents)
 		f.count(&contents)
 		f.room(&contents)
 	}
@@ -125,6 +126,31 @@ func (f *filler) entries(c *Contents) bool {
 	return within
 }
 
+// makeLines makes room for the lines in one piece. There may be fewer, where
+// entries repeat.
+func (f *filler) makeLines(c *Contents) {
+	count := len(c.Conductors) + len(c.Grounds) + len(c.Fittings) + len(c.Devices) + len(c.Blocks) + min(len(c.Connectors), 1)
+	grounds := 0
+	for i := range c.Grounds {
+		grounds += c.Grounds[i].Count
+	}
+	if first := f.t.Grounds.First; 0 < first && first < grounds {
+		count++ // for those beyond the first
+	}
+	if c.Clamps.Internal > 0 {
+		count++
+	}
+	if c.Clamps.External > 0 {
+		count++
+	}
+	room := len(c.Box.Sections) + len(c.Box.Additions) + len(c.Box.Barriers)
+	if len(c.Box.Barriers) > 0 {
+		room++ // for the share
+	}
+	lines := make([]Line, count+room)
+	f.result.Lines, f.result.Room = lines[:0:count], lines[count:count]
+}
+
 // counted checks a count and reports whether there is anything to count.
 func (f *filler) counted(n int, at path) bool {
 	switch {
@@ -192,8 +218,7 @@ func (f *filler) caution(c Caution) {
 // trust adds a caution if a figure that was used is of low confidence.
 func (f *filler) trust(source *conductor.Source, item Item) {
 	if source.Confidence == conductor.LowConfidence {
-		f.caution(Caution{LowConfidence, item, "the figure for the " + item.String() +
-			" is not well verified: " + source.Section + ", " + source.Edition, *source})
+		f.caution(Caution{LowConfidence, item, "the figure for the " + item.String() + " is not well verified", *source})
 	}
 }
 

@@ -3,6 +3,7 @@ package boxfill
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -108,25 +109,39 @@ type Caution struct {
 
 // sortResult puts every slice of the result in the order it promises.
 func sortResult(r *Result) {
-	slices.SortFunc(r.Lines, compareLines)
-	slices.SortFunc(r.Room, compareLines)
-	slices.SortFunc(r.Refusals, func(a, b Refusal) int {
-		return cmp.Or(cmp.Compare(a.Item, b.Item), cmp.Compare(a.Why, b.Why), compareSources(&a.Source, &b.Source))
-	})
-	slices.SortFunc(r.Cautions, func(a, b Caution) int {
-		return cmp.Or(cmp.Compare(a.Code, b.Code), cmp.Compare(a.Item, b.Item), cmp.Compare(a.Text, b.Text),
-			compareSources(&a.Source, &b.Source))
-	})
+	sortLines(r.Lines)
+	sortLines(r.Room)
+	if len(r.Refusals) > 1 {
+		slices.SortFunc(r.Refusals, func(a, b Refusal) int {
+			return cmp.Or(cmp.Compare(a.Item, b.Item), cmp.Compare(a.Why, b.Why), compareSources(&a.Source, &b.Source))
+		})
+	}
+	if len(r.Cautions) > 1 {
+		slices.SortFunc(r.Cautions, func(a, b Caution) int {
+			return cmp.Or(cmp.Compare(a.Code, b.Code), cmp.Compare(a.Item, b.Item), cmp.Compare(a.Text, b.Text),
+				compareSources(&a.Source, &b.Source))
+		})
+	}
 }
 
-func compareLines(a, b Line) int {
+// sortLines sorts by insertion, because lines are few, large, and nearly always
+// sorted already: they are counted in the order of their items.
+func sortLines(lines []Line) {
+	for i := 1; i < len(lines); i++ {
+		for j := i; j > 0 && compareLines(&lines[j], &lines[j-1]) < 0; j-- {
+			lines[j], lines[j-1] = lines[j-1], lines[j]
+		}
+	}
+}
+
+func compareLines(a, b *Line) int {
 	if a.Item != b.Item {
 		return cmp.Compare(a.Item, b.Item)
 	}
 	if a.Size != b.Size {
 		return b.Size.Compare(a.Size)
 	}
-	return cmp.Or(cmp.Compare(a.Name, b.Name), cmp.Compare(b.Each, a.Each), compareSources(&a.Source, &b.Source))
+	return cmp.Or(strings.Compare(a.Name, b.Name), cmp.Compare(b.Each, a.Each), compareSources(&a.Source, &b.Source))
 }
 
 func compareSources(a, b *conductor.Source) int {

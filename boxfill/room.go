@@ -11,7 +11,6 @@ import (
 // or refused.
 func (f *filler) room(c *Contents) {
 	box := &c.Box
-	f.result.Room = make([]Line, 0, len(box.Sections)+len(box.Additions)+len(box.Barriers)+1)
 	if len(box.Sections) == 0 {
 		f.roomUnknown = true
 	}
@@ -77,7 +76,7 @@ func (f *filler) section(s *Section, i int) (gangs int) {
 	case s.Marked > 0:
 		if f.allows(f.t.Marked.Source.Absent(), ItemMarked, marked) {
 			total := s.Marked * quantity.Volume(count)
-			f.put(Line{Item: ItemBox, Name: s.Type, Count: count, Each: s.Marked, Total: total, Source: f.t.Marked.Source}, total, marked)
+			f.put(Line{Item: ItemMarked, Name: s.Type, Count: count, Each: s.Marked, Total: total, Source: f.t.Marked.Source}, total, marked)
 		}
 	case kind == nil:
 		f.roomUnknown = true

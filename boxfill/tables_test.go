@@ -141,6 +141,14 @@ func us() *boxfill.Table {
 	return t
 }
 
+// us2020 is the table of that edition.
+func us2020() *boxfill.Table {
+	t := us()
+	t.Region = "us-2020"
+	t.TerminalBlocks.Weight = 0
+	return t
+}
+
 // us2017 is the table of the editions up to 2017.
 func us2017() *boxfill.Table {
 	t := us()
@@ -187,7 +195,7 @@ func canada() *boxfill.Table {
 }
 
 func TestHandTablesAreValid(t *testing.T) {
-	for _, table := range []*boxfill.Table{us(), us2017(), canada()} {
+	for _, table := range []*boxfill.Table{us(), us2020(), us2017(), canada()} {
 		if err := table.Validate(); err != nil {
 			t.Errorf("%s: %v", table.Region, err)
 		}

@@ -131,7 +131,7 @@ const (
 	ItemTerminalBlock
 	ItemConnector
 	ItemBox
-	ItemMarked // the volume marked on a box
+	ItemMarked // a box by the volume marked on it
 	ItemAddition
 	ItemBarrier
 	ItemShare
@@ -141,7 +141,7 @@ const (
 var itemWords = []string{"", "spliced conductor", "landed conductor", "conductor passing through", "looped conductor",
 	"pigtail", "fixture wire", "grounding conductor", "further grounding conductor", "insulated grounding conductor",
 	"isolated grounding conductor", "grounding conductor of a luminaire", "internal clamp", "external clamp",
-	"support fitting", "device", "wide device", "deep device", "terminal block", "wire connector", "box", "marked volume", "addition",
+	"support fitting", "device", "wide device", "deep device", "terminal block", "wire connector", "box", "marked box", "addition",
 	"barrier", "share", "conductor allowance"}
 
 // A Status is how a box stands. The zero Status is unset.
