@@ -74,6 +74,11 @@ func (b *Builder) RemoveLoad(place, name string) {
 	b.loads = remove(b, b.loads, "load "+quote(r.String()), func(l Load) bool { return l.Ref == r })
 }
 
+// RemovePoint takes a declared point away again.
+func (b *Builder) RemovePoint(t Terminal) {
+	b.points = remove(b, b.points, "point "+quote(t.String()), func(p Terminal) bool { return p == t })
+}
+
 func remove[T any](b *Builder, list []T, subject string, is func(T) bool) []T {
 	out := slices.DeleteFunc(slices.Clone(list), is)
 	if len(out) == len(list) {
