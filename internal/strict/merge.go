@@ -1,5 +1,7 @@
 package strict
 
+import "slices"
+
 // Merge returns base with over laid upon it, leaving both as they are: maps
 // are joined key by key, in the order of base and then of over; anything else
 // in over takes the place of what base has. An entry whose value in over is
@@ -50,5 +52,16 @@ func Merge(base, over *Node, remove string) *Node {
 		}
 		m.entries = kept
 	}
+	return &m
+}
+
+// Without returns a map without the entries of some keys, leaving n as it is;
+// another node comes back unchanged.
+func (n *Node) Without(keys ...string) *Node {
+	if n.Kind() != KindMap {
+		return n
+	}
+	m := *n
+	m.entries = slices.DeleteFunc(slices.Clone(n.entries), func(e Entry) bool { return slices.Contains(keys, e.Key.text) })
 	return &m
 }

@@ -77,6 +77,23 @@ func (n *Node) Pos() Pos {
 	return n.pos
 }
 
+// Entries returns the entries of a map in order; nil for another node. It
+// reports nothing and makes no key a known one.
+func (n *Node) Entries() []Entry {
+	if n == nil {
+		return nil
+	}
+	return n.entries
+}
+
+// Doc returns the document the node stands in; nil for a nil node.
+func (n *Node) Doc() *Doc {
+	if n == nil {
+		return nil
+	}
+	return n.doc
+}
+
 // Raw returns the text of a scalar as it was written, without quotes and with
 // the escapes of double quotes resolved; "" for other nodes. It reports nothing.
 func (n *Node) Raw() string {

@@ -57,7 +57,7 @@ func (p *printer) layout(group *Node, indent int) {
 		p.layout(n, indent+2)
 	}
 	for _, e := range group.entries {
-		decide(e.Value, indent+utf8.RuneCountInString(scalarText(e.Key))+2)
+		decide(e.Value, indent+utf8.RuneCountInString(scalarText(e.Key, false))+2)
 	}
 	for _, item := range group.items {
 		decide(item, indent+2)
@@ -176,11 +176,11 @@ func (p *printer) entries(n *Node, indent, limit int, begun bool) {
 		afterGroup = group
 		p.begin(e.Key.off, e.Key.off, indent, begun)
 		if group {
-			p.lineStart(indent, begun, scalarText(e.Key)+":")
+			p.lineStart(indent, begun, scalarText(e.Key, false)+":")
 			p.group(e, n.pos.Column, indent, until)
 		} else {
 			behind := p.around(e.Key.off, e.Value, indent, until, begun)
-			p.lineStart(indent, begun, scalarText(e.Key)+":")
+			p.lineStart(indent, begun, scalarText(e.Key, false)+":")
 			p.value(e.Value, behind, indent)
 		}
 		begun = false
@@ -270,7 +270,7 @@ func (p *printer) around(off int, v *Node, indent, until int, begun bool) *comme
 func (p *printer) value(v *Node, behind *comment, indent int) {
 	text, lines := p.flat[v], ""
 	if v.kind == KindScalar {
-		text = scalarText(v)
+		text = scalarText(v, false)
 		if v.style == block {
 			if head, body, ok := literal(v.text, indent+2); ok {
 				text, lines = head, body

@@ -11,9 +11,10 @@ import (
 const formatWidth = 100
 
 // scalarText returns the text of a scalar as it is written: what stood
-// without quotes stays so, and quotes go where nothing needs them.
-func scalarText(n *Node) string {
-	if n.style == plain {
+// without quotes stays so, and quotes go where nothing needs them. Inside
+// brackets more needs them.
+func scalarText(n *Node, inFlow bool) string {
+	if n.style == plain || !inFlow && plainSafe(n.text, false) {
 		return n.text
 	}
 	return Quote(n.text)
@@ -23,7 +24,7 @@ func scalarText(n *Node) string {
 // file, in quotes where it needs them or would mean something else to another
 // reader of YAML.
 func Quote(text string) string {
-	if plainSafe(text) {
+	if plainSafe(text, true) {
 		return text
 	}
 	printable, backslash := true, false
@@ -57,9 +58,9 @@ func Quote(text string) string {
 	return b.String()
 }
 
-// plainSafe reports whether text can stand without quotes in any place of a
-// file and is text to every reader of YAML.
-func plainSafe(text string) bool {
+// plainSafe reports whether text can stand without quotes, inside brackets or
+// on a line of its own, and is text to every reader of YAML.
+func plainSafe(text string, inFlow bool) bool {
 	first, _ := utf8.DecodeRuneInString(text)
 	if !(unicode.IsLetter(first) || unicode.IsDigit(first) || first == '_' || first == '/' || first == '(') {
 		return false
@@ -67,12 +68,16 @@ func plainSafe(text string) bool {
 	var before rune
 	for _, r := range text {
 		ordinary := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) || strings.ContainsRune(" _-+./()'\"&;=<>%$*~^@!?²³°µ½¼¾×Ω", r)
-		if !ordinary && (r != '#' || before == ' ') {
+		switch {
+		case before == ':' && r == ' ', r == '#' && before == ' ':
+			return false
+		case ordinary || r == '#':
+		case inFlow || !strings.ContainsRune(",:[]{}", r):
 			return false
 		}
 		before = r
 	}
-	return before != ' ' && !otherType(text)
+	return before != ' ' && before != ':' && !otherType(text)
 }
 
 // otherType reports whether some reader of YAML takes the text for a number, a
@@ -126,7 +131,7 @@ func flowText(b *strings.Builder, n *Node, room int) bool {
 				return false
 			}
 			for i, e := range n.entries {
-				if i > 0 && !write(", ") || !write(scalarText(e.Key)+": ") || !node(e.Value) {
+				if i > 0 && !write(", ") || !write(scalarText(e.Key, true)+": ") || !node(e.Value) {
 					return false
 				}
 			}
@@ -142,7 +147,7 @@ func flowText(b *strings.Builder, n *Node, room int) bool {
 			}
 			return write("]")
 		}
-		return write(scalarText(n))
+		return write(scalarText(n, true))
 	}
 	return node(n)
 }
