@@ -1,0 +1,26 @@
+package switchnet
+
+// The numbers under which [Net.Dense] and [State.Indices] hold devices, loads and
+// terminals. They are for the solvers of this module; everyone else has names.
+
+// DeviceIndex returns the number of a device.
+func (n *Net) DeviceIndex(r Ref) (int, bool) { return n.device(r) }
+
+// DeviceAt returns the device with a number. Its kind is the net's own and must
+// not be changed.
+func (n *Net) DeviceAt(i int) Device { return Device{n.deviceRef[i], n.kinds[n.deviceKind[i]]} }
+
+// LoadIndex returns the number of a load.
+func (n *Net) LoadIndex(r Ref) (int, bool) { return n.load(r) }
+
+// LoadAt returns the load with a number.
+func (n *Net) LoadAt(i int) Load { return n.loads[i] }
+
+// NetIndex returns the number of the contracted net a terminal is on.
+func (n *Net) NetIndex(t Terminal) (int, bool) {
+	i, ok := n.terminal(t)
+	if !ok {
+		return -1, false
+	}
+	return int(n.termNet[i]), true
+}
