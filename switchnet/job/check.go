@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -62,13 +63,15 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	}
 	rep := strict.Report{Found: p.Detail}
 	if len(p.Candidates) > 0 {
-		known := slices.DeleteFunc(slices.Clone(p.Candidates), func(s string) bool { return s == "" })
-		rep.Expected = some(known)
+		rep.Expected = some(p.Candidates)
 		texts := []string{n.Raw()}
 		if before, after, ok := cut(n.Raw()); ok {
 			texts = append(texts, before, after)
 		}
-		rep.Fix = r.didYouMean(known, texts...)
+		rep.Fix = r.didYouMean(p.Candidates, texts...)
+		if after := texts[len(texts)-1]; after == "ground" || after == "earth" {
+			rep.Fix = cmp.Or(rep.Fix, groundFix)
+		}
 	}
 	if p.Also != nil {
 		rep.Other = find(r.out.lists, *p.Also)
@@ -87,7 +90,7 @@ func (r *reader) known(p *wiring.Problem) bool {
 	if r.bad[at] || r.bad[entry] || r.bad[wiring.Ref{List: at.List, Index: at.Index, Field: first}] {
 		return true
 	}
-	if at.List == "supply" || at.List == "feeds" && at.Field == "lines" && r.bad[wiring.Ref{List: "file", Field: "rules"}] {
+	if at.List == "supply" || at.List == "feeds" && at.Field == "lines" && r.bad[wiring.Ref{List: "file", Field: "supply"}] {
 		return true
 	}
 	w := &r.out.Wiring
@@ -214,13 +217,20 @@ func (r *reader) didYouMean(candidates []string, texts ...string) string {
 	return ""
 }
 
-// some lists words, the first of them if they are many.
+// some lists words, the first of them if they are many. An empty one, the name of
+// something that has none, is left out.
 func some(words []string) string {
 	const most = 16
-	if len(words) > most {
-		return fmt.Sprintf("one of %s and %d more", strings.Join(words[:most], ", "), len(words)-most)
+	var first []string
+	for i, w := range words {
+		if len(first) == most {
+			return fmt.Sprintf("one of %s and %d more", strings.Join(first, ", "), len(words)-i)
+		}
+		if w != "" {
+			first = append(first, w)
+		}
 	}
-	return join(words)
+	return join(first)
 }
 
 // join returns "a, b or c".

@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/strict"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/intent"
@@ -16,6 +17,8 @@ type File struct {
 	Title string
 	// Rules is the id of the region whose rules the job is under.
 	Rules string
+	// Region is what Rules names. Parse fills it in.
+	Region *rules.Region
 	// Kinds are the device kinds that the file defines, in file order.
 	Kinds []switchnet.Kind
 	// Intent is what is wanted and Wiring is what is or will be there. After
@@ -73,6 +76,18 @@ type Options struct {
 	// bracketed collection (200,000) and the problems listed (50). Zero means
 	// the figure in brackets.
 	MaxBytes, MaxDepth, MaxEntries, MaxProblems int
+	// Region returns the region that a file names, or an error that says which
+	// there are; nil means those that come with package rules, as they are.
+	// Reading one takes longer than reading a small job, so a program that
+	// reads many may want to keep them.
+	Region func(id string) (*rules.Region, error)
+}
+
+func (o *Options) region(id string) (*rules.Region, error) {
+	if o == nil || o.Region == nil {
+		return rules.Load(id)
+	}
+	return o.Region(id)
 }
 
 func (o *Options) limits() strict.Options {

@@ -103,6 +103,9 @@ func (r *reader) kind(e *entry) switchnet.Kind {
 		return switchnet.Kind{}
 	}
 	return value(e, "kind", what, func(s string) (switchnet.Kind, error) {
+		if k, ok := r.kinds[s]; ok {
+			return k, nil
+		}
 		if k, ok := r.kinds[r.term(s)]; ok {
 			return k, nil
 		}

@@ -25,10 +25,11 @@ type reader struct {
 	top *strict.Map
 	out *File
 
-	bad     map[wiring.Ref]bool // what cannot be used, by its key in the file
-	spoiled map[string]bool     // lists that could not be read at all
-	kinds   map[string]switchnet.Kind
-	kindIDs []string
+	bad      map[wiring.Ref]bool // what cannot be used, by its key in the file
+	spoiled  map[string]bool     // lists that could not be read at all
+	kinds    map[string]switchnet.Kind
+	kindIDs  []string
+	boxTypes []string // of the region, made at first need
 
 	cables map[string]int               // index
 	owners map[switchnet.Ref]wiring.Ref // devices, lights, feeds and "box"

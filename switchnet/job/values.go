@@ -197,6 +197,8 @@ func colours() []string {
 	return out
 }
 
+const groundFix = "the grounding conductor goes by its colour too, bare or green"
+
 // parseColour is conductor.ParseColour with a suggestion.
 func parseColour(s string) (conductor.Colour, error) {
 	c, err := conductor.ParseColour(s)
@@ -204,7 +206,7 @@ func parseColour(s string) (conductor.Colour, error) {
 		known := colours()
 		fix := strict.DidYouMean(s, known)
 		if s == "ground" || s == "earth" {
-			fix = "the grounding conductor goes by its colour too: bare or green"
+			fix = groundFix
 		}
 		return c, &wrong{found: fmt.Sprintf("%q is not a colour", s),
 			expected: strings.Join(known, ", ") + ", or two as in white/red", fix: fix}
