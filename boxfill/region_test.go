@@ -2,24 +2,29 @@ package boxfill_test
 
 import (
 	"strings"
+	"sync"
 	"testing"
 
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 )
 
-// region returns the table of a region.
+// loaded keeps the regions that tests have asked for.
+var loaded sync.Map
+
+// region returns the table of a region as its rule file has it.
 func region(t testing.TB, name string) *boxfill.Table {
 	t.Helper()
-	switch name {
-	case "us-2017":
-		return us2017()
-	case "us-2020":
-		return us2020()
-	case "us-2023":
-		return us()
+	if table, ok := loaded.Load(name); ok {
+		return table.(*boxfill.Table)
 	}
-	return canada()
+	r, err := rules.Load(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	loaded.Store(name, &r.Box)
+	return &r.Box
 }
 
 // boxName returns the name in the table of the box that the facts give an id.
@@ -36,8 +41,12 @@ func boxName(t testing.TB, table *boxfill.Table, id string) string {
 			}
 			return length
 		}
+		shape := strings.Split(row["shape"], "_")
 		for _, b := range table.Boxes {
-			sameShape := strings.HasPrefix(row["shape"], "round") == (b.Second == 0)
+			sameShape := b.Shape == shape[0] || b.Shape == "octagon" && shape[0] == "round"
+			if b.Shape == "FS" || b.Shape == "FD" {
+				sameShape = sameShape && strings.Contains(b.Name, shape[1]) // single or multi
+			}
 			if sameShape && b.Width == dimension("width_in") && b.Second == dimension("second_in") && b.Depth == dimension("depth_in") {
 				return b.Name
 			}
