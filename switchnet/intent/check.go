@@ -2,8 +2,10 @@ package intent
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -12,6 +14,7 @@ type checker struct {
 	in       *Intent
 	boxes    map[string]int
 	lights   map[string]int
+	names    map[string][]string // for messages, by what they are names of
 	problems wiring.Problems
 }
 
@@ -26,18 +29,17 @@ func (c *checker) known(names map[string]int, what, list string, i int, field, n
 	if _, ok := names[name]; ok {
 		return
 	}
-	p := c.add(list, i, field, nil, "there is no %s called %q", what, name)
-	for n := range names {
-		p.Candidates = append(p.Candidates, n)
+	if c.names[what] == nil {
+		c.names[what] = slices.Sorted(maps.Keys(names))
 	}
-	slices.Sort(p.Candidates)
+	c.add(list, i, field, nil, "there is no %s called %q", what, name).Candidates = c.names[what]
 }
 
 // Check returns everything in the intent that contradicts itself, as
 // [wiring.Problems] in the order of its lists and entries, or nil. Feeds, boxes and
 // lights are judged as [wiring.New] judges them.
 func (in Intent) Check() error {
-	c := &checker{in: &in, boxes: map[string]int{}, lights: map[string]int{}}
+	c := &checker{in: &in, boxes: map[string]int{}, lights: map[string]int{}, names: map[string][]string{}}
 	_, err := wiring.New(wiring.Spec{Supply: in.Supply, Feeds: in.Feeds, Boxes: in.Boxes, Lights: in.Lights})
 	if ps, ok := err.(wiring.Problems); ok {
 		c.problems = append(c.problems, ps...)
@@ -59,13 +61,17 @@ func (in Intent) Check() error {
 	}
 	c.runs()
 	c.controls()
+	feeds := map[string]int{}
+	for i, f := range in.Feeds {
+		feeds[f.Name] = i
+	}
 	for i, n := range in.Needs {
 		c.known(c.boxes, "box", "needs", i, "box", n.Box)
 		if n.Kind < UnswitchedPower || n.Kind > SpareConductor {
 			c.add("needs", i, "kind", nil, "it is not said what box %q needs; it is power, neutral or spare", n.Box)
 		}
-		if n.Feed != "" && !slices.ContainsFunc(in.Feeds, func(f wiring.Feed) bool { return f.Name == n.Feed }) {
-			c.add("needs", i, "feed", nil, "there is no feed called %q", n.Feed)
+		if n.Feed != "" {
+			c.known(feeds, "feed", "needs", i, "feed", n.Feed)
 		}
 	}
 	if len(c.problems) > 0 {
@@ -75,7 +81,16 @@ func (in Intent) Check() error {
 	return nil
 }
 
+// A way is what makes two runs the same.
+type way struct {
+	a, b    string
+	length  quantity.Length
+	cable   string
+	raceway bool
+}
+
 func (c *checker) runs() {
+	listed := map[way]int{}
 	for i, r := range c.in.Runs {
 		c.known(c.boxes, "box", "runs", i, "from", r.From)
 		c.known(c.boxes, "box", "runs", i, "to", r.To)
@@ -85,12 +100,11 @@ func (c *checker) runs() {
 		if r.Length <= 0 {
 			c.add("runs", i, "length", nil, "the run from %q to %q has no length; a run is longer than nothing", r.From, r.To)
 		}
-		for k, q := range c.in.Runs[:i] {
-			if q.From == r.From && q.To == r.To || q.From == r.To && q.To == r.From {
-				if q.Raceway == r.Raceway && q.Cable.Name == r.Cable.Name && q.Length == r.Length {
-					c.add("runs", i, "", &wiring.Ref{List: "runs", Index: k}, "the run between %q and %q is listed twice", r.From, r.To)
-				}
-			}
+		same := way{min(r.From, r.To), max(r.From, r.To), r.Length, r.Cable.Name, r.Raceway}
+		if k, ok := listed[same]; ok {
+			c.add("runs", i, "", &wiring.Ref{List: "runs", Index: k}, "the run between %q and %q is listed twice", r.From, r.To)
+		} else {
+			listed[same] = i
 		}
 		if r.Cable.Name != "" {
 			if err := r.Cable.Check(); err != nil {
@@ -105,6 +119,7 @@ func (c *checker) runs() {
 
 func (c *checker) controls() {
 	names := map[string]int{}
+	control := map[string]int{} // by light, the first that lists it
 	for i, g := range c.in.Controls {
 		if g.Name == "" {
 			c.add("controls", i, "name", nil, "has no name")
@@ -120,22 +135,26 @@ func (c *checker) controls() {
 			c.add("controls", i, "places", nil, "control %q is worked from nowhere", g.Name)
 		}
 		for k, l := range g.Lights {
-			c.known(c.lights, "light", "controls", i, fmt.Sprintf("lights %d", k), l)
-			if slices.Contains(g.Lights[:k], l) {
-				c.add("controls", i, fmt.Sprintf("lights %d", k), nil, "control %q lists light %q twice", g.Name, l)
-			}
-			for j, other := range c.in.Controls[:i] {
-				if slices.Contains(other.Lights, l) {
-					c.add("controls", i, fmt.Sprintf("lights %d", k), &wiring.Ref{List: "controls", Index: j, Field: "lights"},
-						"light %q is in control %q already; a light has one control", l, other.Name)
-				}
+			field := fmt.Sprintf("lights %d", k)
+			c.known(c.lights, "light", "controls", i, field, l)
+			first, ok := control[l]
+			switch {
+			case ok && first == i:
+				c.add("controls", i, field, nil, "control %q lists light %q twice", g.Name, l)
+			case ok:
+				c.add("controls", i, field, &wiring.Ref{List: "controls", Index: first, Field: "lights"},
+					"light %q is in control %q already; a light has one control", l, c.in.Controls[first].Name)
+			default:
+				control[l] = i
 			}
 		}
+		places := map[string]bool{}
 		for k, p := range g.Places {
 			c.known(c.boxes, "box", "controls", i, fmt.Sprintf("places %d", k), p)
-			if slices.Contains(g.Places[:k], p) {
+			if places[p] {
 				c.add("controls", i, fmt.Sprintf("places %d", k), nil, "control %q lists place %q twice", g.Name, p)
 			}
+			places[p] = true
 		}
 	}
 }
