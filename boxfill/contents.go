@@ -93,9 +93,9 @@ type Box struct {
 // A Section is one box, or Count alike ganged together. With neither type nor
 // marking it is a box of unknown volume.
 type Section struct {
-	Type   string          // a BoxType of the table by name; may be empty
-	Marked quantity.Volume // volume marked on each, which overrides the type's; zero if none
-	Count  int             // zero means one; of a type measured by the gang, the gangs
+	Type   string          `json:"type,omitempty"`  // a BoxType of the table by name; may be empty
+	Marked quantity.Volume `json:"marked,omitzero"` // volume marked on each, which overrides the type's; zero if none
+	Count  int             `json:"count,omitzero"`  // zero means one; of a type measured by the gang, the gangs
 }
 
 // An Addition is a ring or cover on the box. Without a marked volume or, for an

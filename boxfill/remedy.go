@@ -31,7 +31,9 @@ func (k RemedyKind) String() string                   { return word(remedyWords,
 func (k RemedyKind) MarshalText() ([]byte, error)     { return marshalWord(remedyWords, k) }
 func (k *RemedyKind) UnmarshalText(text []byte) error { return unmarshalWord(remedyWords, k, text) }
 
-// RemedyOptions is what could be done. What is left empty is not proposed.
+// RemedyOptions is what could be done. What is left empty is not proposed. That
+// a box or ring suits the place is the caller's to know, but for an extension
+// ring made from a box type: it is only proposed for a box of that face.
 type RemedyOptions struct {
 	Stock     []StockBox      // boxes to be had
 	Additions []StockAddition // rings and covers to be had
@@ -209,7 +211,7 @@ func (m *mender) add(c Contents, kind AdditionKind) (after Contents, text string
 	var bestResult Result
 	for i := range m.options.Additions {
 		a := &m.options.Additions[i]
-		if a.Addition.Kind != kind {
+		if a.Addition.Kind != kind || !m.table.meets(&c.Box, &a.Addition) {
 			continue
 		}
 		result, err := Fill(m.table, with(c, a.Addition))
@@ -221,6 +223,20 @@ func (m *mender) add(c Contents, kind AdditionKind) (after Contents, text string
 		return c, "", false
 	}
 	return with(c, best.Addition), fmt.Sprintf("fit the %v %s", kind, best.Name), true
+}
+
+// meets reports whether an addition goes on a box as far as the types of both
+// tell: a ring made from one box type does not go on a box of another face.
+func (t *Table) meets(box *Box, a *Addition) bool {
+	ring := t.boxType(a.Type)
+	for i := range box.Sections {
+		under := t.boxType(box.Sections[i].Type)
+		if ring != nil && under != nil &&
+			(len(box.Sections) > 1 || ring.Shape != under.Shape || ring.Width != under.Width || ring.Second != under.Second) {
+			return false
+		}
+	}
+	return true
 }
 
 // better reports whether a is to be preferred to b: one that fits, then the

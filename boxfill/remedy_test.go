@@ -121,6 +121,21 @@ func TestRemedyDomedCover(t *testing.T) {
 	}
 }
 
+// TestRemedyRingMeetsBox: a square ring goes on a square box, not on an octagon.
+func TestRemedyRingMeetsBox(t *testing.T) {
+	square, octagon := crowded(), crowded()
+	square.Box, octagon.Box = boxfill.BoxOfType("square 4 x 1.25"), boxfill.BoxOfType("octagon 4 x 1.5")
+	options := boxfill.RemedyOptions{Additions: rings()[3:4]}
+	remedies, err := boxfill.Remedies(us(), square, options)
+	if got, want := summary(remedies), "clamps outside frees 2 in3: exactly full\nextension ring frees 21 in3: fits"; err != nil || got != want {
+		t.Errorf("%s, %v; want %s", got, err, want)
+	}
+	remedies, err = boxfill.Remedies(us(), octagon, options)
+	if got, want := summary(remedies), "clamps outside frees 2 in3: does not fit"; err != nil || got != want {
+		t.Errorf("%s, %v; want %s", got, err, want)
+	}
+}
+
 func TestRemedyProblems(t *testing.T) {
 	rows := []struct {
 		why     string

@@ -2,12 +2,12 @@ package boxfill
 
 // A StockBox is a box that can be had: what a choice of box is made from.
 type StockBox struct {
-	Name string // as the stock list calls it
+	Name string `json:"name"` // as the stock list calls it
 	// Section is its type in the table or the volume marked on it. Its Count is
 	// the number ganged together, or the gangs of a type measured by the gang.
-	Section Section
-	Gangs   int      // device gangs; zero leaves it to the type, and where that says nothing they are not checked
-	Clamps  Clamping // how cables are held in it; zero keeps the clamps of the contents
+	Section Section  `json:"section"`
+	Gangs   int      `json:"gangs,omitzero"`  // device gangs; zero leaves it to the type, and where that says nothing they are not checked
+	Clamps  Clamping `json:"clamps,omitzero"` // how cables are held in it; zero keeps the clamps of the contents
 }
 
 // A StockAddition is a ring or cover that can be had.

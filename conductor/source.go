@@ -3,9 +3,9 @@ package conductor
 // Source says where a figure stands and how sure it is. It is part of every
 // row, so that every figure of a result can be followed to its section.
 type Source struct {
-	Section    string // "240.4(D)(3)", "T4D5"
-	Edition    string // "2023"
-	Confidence Confidence
+	Section    string     `json:"section"`           // "240.4(D)(3)", "T4D5"
+	Edition    string     `json:"edition,omitempty"` // "2023"
+	Confidence Confidence `json:"confidence,omitzero"`
 }
 
 // String returns "240.4(D)(3) (2023)", with the confidence where it is low.
