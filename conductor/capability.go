@@ -19,7 +19,7 @@ type Capability struct {
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].
-func (c *Capability) Cautions() []string { return cautions(c.Steps, nil) }
+func (c Capability) Cautions() []string { return cautions(c.Steps, nil) }
 
 // Capability returns what the size may carry in the surroundings of c, whose
 // load and lengths do not matter. Where c names no breaker, the size decides the
@@ -132,7 +132,7 @@ func (s *Sizer) LargestLoad(c Circuit, size Size, continuous bool) (LargestLoad,
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].
-func (l *LargestLoad) Cautions() []string { return cautions(l.Steps, nil) }
+func (l LargestLoad) Cautions() []string { return cautions(l.Steps, nil) }
 
 // explainLoad works the size's steps with the load that was found.
 func (s *Sizer) explainLoad(u *surroundings, t *trial, y LargestLoad, continuous bool) []Step {

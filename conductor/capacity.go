@@ -203,7 +203,8 @@ func (s *Sizer) adjust(u *surroundings) error {
 		return nil
 	}
 	nm := s.t.Nonmetallic
-	sealed := u.cap != nil && b.Sealed > nm.TogetherAbove
+	// Below that many conductors, some of the cables have too few to count.
+	sealed := u.cap != nil && b.Sealed > nm.TogetherAbove && b.Carrying >= (nm.TogetherAbove+1)*nm.MinCarrying
 	exempt := s.t.BundlingExempt
 	if !exempt.Source.Absent() && b.Length > 0 && b.Length <= exempt.Length && !sealed {
 		u.steps = append(u.steps, Step{Rule: RuleBundling, Source: exempt.Source, Count: b.Carrying, Length: b.Length,

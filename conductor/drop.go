@@ -288,6 +288,15 @@ func DropByRate(rate quantity.VoltDropRate, run quantity.Length, load quantity.C
 		over(microPerUnit).over(1_000_000_000).over(1000).round(nearest)), nil
 }
 
+// ShareOf returns a voltage drop as a share of the supply voltage, rounded half
+// to even to the billionth.
+func ShareOf(drop, supply quantity.Voltage) (quantity.Ratio, error) {
+	if drop < 0 || supply <= 0 {
+		return 0, fmt.Errorf("share of %s in %s: the drop may not be below zero, the supply must be above it", drop, supply)
+	}
+	return quantity.Ratio(new(fraction).times(int64(drop)).times(perWhole).over(int64(supply)).round(nearest)), nil
+}
+
 func positive(values ...int64) error {
 	for _, v := range values {
 		if v < 0 {

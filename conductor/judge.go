@@ -57,14 +57,17 @@ func (s *Sizer) Judge(c Circuit, size Size) (Verdict, error) {
 	if last := rating[len(rating)-1]; last.Failed {
 		fails.add(last.Rule)
 	}
-	if u.tooHot {
+	if u.tooHot { // nothing else that the heat decides has an answer
+		fails &^= byAmpacity
 		fails.add(RuleAmbient)
 		v.Ampacity, v.MaxBreaker = 0, 0
 	}
 	if err := s.judgeLengths(lengths, &t, &fails, &v); err != nil {
 		return Verdict{}, err
 	}
-	v.Steps = s.explain(v.Steps, u, lengths, &t, false)
+	if !u.tooHot {
+		v.Steps = s.explain(v.Steps, u, lengths, &t, false)
+	}
 	if s.judgeGrounding(u, &t, &v) {
 		fails.add(RuleGrounding)
 	}
@@ -128,13 +131,13 @@ func (s *Sizer) judgeGrounding(u *surroundings, t *trial, v *Verdict) bool {
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].
-func (v *Verdict) Cautions() []string { return cautions(v.Steps, v.Protections) }
+func (v Verdict) Cautions() []string { return cautions(v.Steps, v.Protections) }
 
 // Cautions returns what a reader of the answer must know, in the order of the
 // steps, each once: figures of low confidence that it used, protection that the
 // table leaves unverified, a drop beyond a limit that is only advice. The wording
 // is not stable.
-func (z *Sizing) Cautions() []string {
+func (z Sizing) Cautions() []string {
 	all := cautions(z.Steps, z.Protections)
 	for i := range z.Steps {
 		step := &z.Steps[i]

@@ -14,7 +14,7 @@ type Reach struct {
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].
-func (r *Reach) Cautions() []string { return cautions(r.Steps, nil) }
+func (r Reach) Cautions() []string { return cautions(r.Steps, nil) }
 
 // LongestRun returns the longest one-way run over which the size keeps the load
 // of c within the limit on voltage drop, c's own or the region's; c's lengths do

@@ -12,8 +12,8 @@
 // or larger than the type holds; nothing is rounded on the way in. On the way
 // out, In prints exactly where the decimal ends and otherwise rounds half to
 // even to three places, Format rounds half to even to the places asked for,
-// and String prints the shortest text that reads back to the same value, so
-// MarshalText and UnmarshalText lose nothing.
+// and String prints the shortest everyday text that reads back to the same
+// value, so MarshalText and UnmarshalText lose nothing.
 //
 // Ordinary Go arithmetic applies (a + b, 2 * a, a < b). As with time.Duration
 // it wraps on overflow and division truncates; Scale multiplies by a Ratio and

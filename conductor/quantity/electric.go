@@ -14,7 +14,7 @@ const (
 var voltage = dimension{noun: "voltage", example: "120 V", units: []unit{
 	{size: int64(Volt), spell: []string{"V", "volt", "volts"}},
 	{size: int64(Millivolt), spell: []string{"mV", "millivolt", "millivolts"}},
-	{size: int64(Microvolt), spell: []string{"uV", "\u00b5V", "\u03bcV"}},
+	{size: int64(Microvolt), quiet: true, spell: []string{"uV", "\u00b5V", "\u03bcV"}},
 	{size: int64(Kilovolt), spell: []string{"kV", "kilovolt", "kilovolts"}},
 }}
 
@@ -32,7 +32,7 @@ const (
 var current = dimension{noun: "current", example: "15 A", units: []unit{
 	{size: int64(Ampere), spell: []string{"A", "ampere", "amperes", "amp", "amps"}},
 	{size: int64(Milliampere), spell: []string{"mA", "milliampere", "milliamperes"}},
-	{size: int64(Microampere), spell: []string{"uA", "\u00b5A", "\u03bcA"}},
+	{size: int64(Microampere), quiet: true, spell: []string{"uA", "\u00b5A", "\u03bcA"}},
 	{size: int64(Kiloampere), spell: []string{"kA", "kiloampere", "kiloamperes"}},
 }}
 

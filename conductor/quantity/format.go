@@ -31,9 +31,10 @@ func (d *dimension) in(v, size int64) string {
 	return number + " " + u.spell[0]
 }
 
-// shortest renders v exactly in the unit that takes the fewest characters; of
-// equals the one first in the table, and zero in the first unit. Every dimension has a unit whose size is a
-// power of ten (or, for temperature, divides one), so an exact text exists.
+// shortest renders v exactly in the unit that takes the fewest characters,
+// leaving out the quiet ones; of
+// equals the one first in the table, and zero in the first unit. Every dimension has a unit that is not quiet
+// in which every value is an ending decimal, so an exact text exists.
 func (d *dimension) shortest(v int64) string {
 	if v == 0 {
 		return d.in(0, d.units[0].size)
@@ -41,6 +42,9 @@ func (d *dimension) shortest(v int64) string {
 	best := ""
 	for i := range d.units {
 		u := &d.units[i]
+		if u.quiet {
+			continue
+		}
 		number, exact := decimal(v, u, maxPlaces)
 		if text := number + " " + u.spell[0]; exact && (best == "" || len(text) < len(best)) {
 			best = text

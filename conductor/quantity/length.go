@@ -19,7 +19,7 @@ var length = dimension{noun: "length", example: "34 ft", units: []unit{
 	{size: int64(Meter), spell: []string{"m", "meter", "meters", "metre", "metres"}},
 	{size: int64(Inch), spell: []string{"in", "inch", "inches"}},
 	{size: int64(Millimeter), spell: []string{"mm", "millimeter", "millimeters", "millimetre", "millimetres"}},
-	{size: int64(Centimeter), spell: []string{"cm", "centimeter", "centimeters", "centimetre", "centimetres"}},
+	{size: int64(Centimeter), quiet: true, spell: []string{"cm", "centimeter", "centimeters", "centimetre", "centimetres"}},
 	{size: int64(Kilometer), spell: []string{"km", "kilometer", "kilometers", "kilometre", "kilometres"}},
 }}
 

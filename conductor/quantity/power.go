@@ -15,8 +15,8 @@ const (
 
 var power = dimension{noun: "power", example: "18 W", units: []unit{
 	{size: int64(Watt), spell: []string{"W", "watt", "watts"}},
-	{size: int64(Milliwatt), spell: []string{"mW", "milliwatt", "milliwatts"}},
-	{size: int64(Microwatt), spell: []string{"uW", "\u00b5W", "\u03bcW"}},
+	{size: int64(Milliwatt), quiet: true, spell: []string{"mW", "milliwatt", "milliwatts"}},
+	{size: int64(Microwatt), quiet: true, spell: []string{"uW", "\u00b5W", "\u03bcW"}},
 	{size: int64(Kilowatt), spell: []string{"kW", "kilowatt", "kilowatts"}},
 }}
 

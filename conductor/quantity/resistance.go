@@ -18,8 +18,8 @@ const (
 var resistance = dimension{noun: "resistance", example: "0.35 ohm", units: []unit{
 	{size: int64(Ohm), spell: []string{"ohm", "ohms", "\u03a9", "\u2126"}},
 	{size: int64(Milliohm), spell: []string{"mohm", "milliohm", "milliohms", "m\u03a9", "m\u2126"}},
-	{size: int64(Microohm), spell: []string{"uohm", "microohm", "microohms"}},
-	{size: int64(Nanoohm), spell: []string{"nohm", "nanoohm", "nanoohms"}},
+	{size: int64(Microohm), quiet: true, spell: []string{"uohm", "microohm", "microohms"}},
+	{size: int64(Nanoohm), quiet: true, spell: []string{"nohm", "nanoohm", "nanoohms"}},
 	{size: int64(Kiloohm), spell: []string{"kohm", "kilohm", "kilohms", "k\u03a9", "k\u2126"}},
 	{size: int64(Megaohm), spell: []string{"Mohm", "megohm", "megohms", "M\u03a9", "M\u2126"}},
 }}

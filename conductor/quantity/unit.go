@@ -8,6 +8,7 @@ const maxText = 64
 type unit struct {
 	size  int64 // base units in one of this unit
 	zero  int64 // where this unit reads zero, in base units: 0 or, for Fahrenheit, less
+	quiet bool  // never chosen by String, only read and printed on request
 	spell []string
 }
 

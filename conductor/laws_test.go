@@ -1,0 +1,429 @@
+package conductor
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"pgregory.net/rapid"
+)
+
+// anyCircuit draws a circuit that the US tables can answer.
+func anyCircuit(t *rapid.T) Circuit {
+	// Sampled, because a range is drawn mostly from its low end.
+	amperes := rapid.SampledFrom([]quantity.Current{0, 1, 5, 8, 12, 16, 20, 24, 30, 45, 60, 90, 150, 230})
+	c := Circuit{
+		Load: Load{
+			Continuous: amperes.Draw(t, "continuous A")*quantity.Ampere + quantity.Current(rapid.Int64Range(0, 1000).Draw(t, "continuous mA"))*quantity.Milliampere,
+			Other:      amperes.Draw(t, "other A")*quantity.Ampere + quantity.Current(rapid.Int64Range(1, 1000).Draw(t, "other mA"))*quantity.Milliampere,
+		},
+		Volts:        rapid.SampledFrom([]quantity.Voltage{120 * quantity.Volt, 240 * quantity.Volt, 277 * quantity.Volt}).Draw(t, "volts"),
+		Material:     rapid.SampledFrom([]Material{Copper, Aluminum}).Draw(t, "material"),
+		Construction: rapid.SampledFrom([]Construction{NonmetallicSheath, Loose}).Draw(t, "construction"),
+		Insulation:   rapid.SampledFrom([]quantity.Temperature{60, 75, 90}).Draw(t, "insulation") * quantity.Celsius,
+		Terminations: rapid.SampledFrom([]quantity.Temperature{0, 60, 75, 90}).Draw(t, "terminations") * quantity.Celsius,
+		Ambient:      rapid.SampledFrom([]quantity.Temperature{0, 10, 26, 30, 31, 38, 45, 50, 55, 56, 60, 71}).Draw(t, "ambient") * quantity.Celsius,
+		Receptacles:  rapid.Bool().Draw(t, "receptacles"),
+		LeastRating:  rapid.Bool().Draw(t, "least rating"),
+		LawOnly:      rapid.Bool().Draw(t, "law only"),
+	}
+	lengths := rapid.SampledFrom([]quantity.Length{0, 10 * quantity.Foot, 40 * quantity.Foot, 100 * quantity.Foot, 300 * quantity.Foot, 900 * quantity.Foot, 9000 * quantity.Foot})
+	switch rapid.IntRange(0, 2).Draw(t, "length") {
+	case 1:
+		c.Run = lengths.Draw(t, "run") + quantity.Length(rapid.IntRange(1, 1000).Draw(t, "run mm"))*quantity.Millimeter
+	case 2:
+		c.Path = lengths.Draw(t, "path") + quantity.Length(rapid.IntRange(1, 1000).Draw(t, "path mm"))*quantity.Millimeter
+	}
+	c.Bundle.Carrying = rapid.IntRange(0, 45).Draw(t, "carrying")
+	if c.Bundle.Carrying > 0 {
+		c.Bundle.Length = quantity.Length(rapid.IntRange(0, 48).Draw(t, "bundle in")) * quantity.Inch
+		c.Bundle.Sealed = rapid.IntRange(0, min(c.Bundle.Carrying, 5)).Draw(t, "sealed")
+	}
+	if rapid.Bool().Draw(t, "at least") {
+		c.AtLeast = rapid.SampledFrom(gauges()).Draw(t, "at least size")
+	}
+	return c
+}
+
+// The sizer agrees with the slow oracle.
+func TestLawOracleAgrees(t *testing.T) {
+	reached := map[Status]int{}
+	for _, edition := range []string{"2017", "2020", "2023"} {
+		table := usTable(t, edition)
+		s, o := sizerOf(t, table), oracle{table}
+		rapid.Check(t, func(t *rapid.T) {
+			c := anyCircuit(t)
+			z, err := s.Size(c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			reached[z.Status]++
+			least, size, breaker := o.size(c)
+			if _, rating := o.ampacity(c.Material, AWG(4), c.Insulation, ""); breaker != nil {
+				if _, ok := o.factors(c, rating); !ok {
+					if z.Status != TooHot {
+						t.Fatalf("oracle finds it too hot, sizer says %v", z.Status)
+					}
+					return
+				}
+			}
+			if (breaker == nil) != (z.Breaker == 0) || breaker != nil && breaker.Cmp(rat(z.Breaker)) != 0 {
+				t.Fatalf("breaker %s, oracle %v", z.Breaker, breaker)
+			}
+			if z.Size != size || z.Least != least {
+				t.Fatalf("sizer %s (least %s), oracle %s (least %s)\n%v", z.Size, z.Least, size, least, z.Steps)
+			}
+			if (z.Status == Fits) != size.Valid() {
+				t.Fatalf("status %s with size %s", z.Status, z.Size)
+			}
+			if z.Status == Fits && (c.Run > 0 || c.Path > 0) {
+				off := new(big.Rat).Sub(o.drop(c, size), rat(z.Drop))
+				if off.Abs(off).Cmp(big.NewRat(1, 2)) > 0 {
+					t.Fatalf("drop %s is off by %v microvolts", z.Drop, off)
+				}
+			}
+		})
+	}
+	for _, status := range []Status{Fits, NoRating, TooHot, NoSize, DropNotMet} {
+		if reached[status] == 0 {
+			t.Errorf("no circuit drawn had the status %q: %v", status, reached)
+		}
+	}
+}
+
+// A larger size never carries less, never may have a smaller breaker, and never
+// drops more.
+func TestLawLargerIsNeverWorse(t *testing.T) {
+	for _, table := range []Table{usTable(t, "2023"), ukTable(t)} {
+		s := sizerOf(t, table)
+		rapid.Check(t, func(t *rapid.T) {
+			c := anyCircuit(t)
+			methods := []DropMethod{ByResistance, ByImpedance, ByConstant}
+			if table.Region == "uk-2018" {
+				methods = []DropMethod{ByRate}
+				c.Material, c.Construction, c.Insulation = Copper, FlatTwinAndEarth, 70*quantity.Celsius
+				c.Terminations, c.Ambient, c.Bundle = 0, 0, Bundle{}
+				c.Method = rapid.SampledFrom(table.Methods).Draw(t, "method").Name
+			}
+			c.DropMethod = rapid.SampledFrom(methods).Draw(t, "drop method")
+			// Below a power factor of a half reactance, which the table does not give
+			// in the order of the sizes, begins to count.
+			c.PowerFactor = quantity.Ratio(rapid.IntRange(50, 100).Draw(t, "power factor")) * quantity.Percent
+			c.Raceway = rapid.SampledFrom([]Raceway{PVC, AluminumRaceway, SteelRaceway}).Draw(t, "raceway")
+			if c.Run+c.Path == 0 {
+				c.Run = quantity.Foot
+			}
+			var before Capability
+			var dropBefore quantity.Voltage
+			for _, size := range s.Sizes() {
+				now, err := s.Capability(c, size)
+				if err != nil || now.Status != Fits {
+					continue
+				}
+				if now.Ampacity < before.Ampacity || now.MaxBreaker < before.MaxBreaker {
+					t.Fatalf("%s carries %s behind %s, a smaller size %s behind %s", size, now.Ampacity, now.MaxBreaker, before.Ampacity, before.MaxBreaker)
+				}
+				before = now
+				c.Breaker = s.t.Overcurrent[len(s.t.Overcurrent)-1].Rating
+				v, err := s.Judge(c, size)
+				c.Breaker = 0
+				if err != nil {
+					continue // no figure for drop
+				}
+				if dropBefore > 0 && v.Drop > dropBefore {
+					t.Fatalf("%s drops %s, a smaller size %s", size, v.Drop, dropBefore)
+				}
+				dropBefore = v.Drop
+			}
+			if before.Ampacity == 0 && c.Ambient < 55*quantity.Celsius {
+				t.Fatal("no size was tried")
+			}
+		})
+	}
+}
+
+// What the sizer proposes, the judge finds lawful, and the next smaller size
+// either breaks a rule or advice, or was not wanted.
+func TestLawJudgeAgrees(t *testing.T) {
+	table := usTable(t, "2023")
+	s := sizerOf(t, table)
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyCircuit(t)
+		z, err := s.Size(c)
+		if err != nil || z.Status != Fits {
+			return
+		}
+		found := c
+		found.Breaker, found.Grounding = z.Breaker, z.Grounding
+		v, err := s.Judge(found, z.Size)
+		if err != nil || v.Status != Fits || v.Ampacity != z.Ampacity || v.Drop != z.Drop || v.MaxBreaker != z.MaxBreaker || v.Grounding != z.Grounding {
+			t.Fatalf("sized %+v\njudged %+v, %v", z, v, err)
+		}
+		if len(v.Advice) > 0 && !c.LawOnly {
+			t.Fatalf("the proposal leaves advice unheeded: %v", v.Advice)
+		}
+		sizes := s.Sizes()
+		at := slices.Index(sizes, z.Size)
+		if len(z.Binding) == 0 {
+			return
+		}
+		v, err = s.Judge(found, sizes[at-1])
+		if err != nil || v.Status == Fits && len(v.Advice) == 0 && !slices.Contains(z.Binding, RuleAsked) {
+			t.Fatalf("%v binds, but %s is judged %+v, %v", z.Binding, sizes[at-1], v, err)
+		}
+	})
+}
+
+// More load, more length or more heat never makes a conductor smaller.
+func TestLawHarderIsNeverSmaller(t *testing.T) {
+	table := usTable(t, "2023")
+	s := sizerOf(t, table)
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyCircuit(t)
+		// A fixed device: a larger one for a larger load moves the terminations to
+		// another column, which is the code's own step down.
+		c.Breaker = 100 * quantity.Ampere
+		harder := c
+		harder.Load.Continuous += quantity.Current(rapid.Int64Range(0, 5_000_000).Draw(t, "more load"))
+		if harder.Run > 0 {
+			harder.Run += quantity.Length(rapid.Int64Range(0, int64(10*quantity.Meter)).Draw(t, "more run"))
+		}
+		if harder.Ambient > 0 {
+			harder.Ambient += quantity.Temperature(rapid.Int64Range(0, 10*int64(quantity.Celsius)).Draw(t, "more heat"))
+		}
+		if harder.Bundle.Carrying > 0 {
+			harder.Bundle.Carrying += rapid.IntRange(0, 10).Draw(t, "more conductors")
+		}
+		a, errA := s.Size(c)
+		b, errB := s.Size(harder)
+		if errA != nil || errB != nil {
+			t.Fatal(errA, errB)
+		}
+		if b.Status == Fits && (a.Status != Fits || b.Size.Compare(a.Size) < 0) {
+			t.Fatalf("%s: %s; harder: %s", a.Status, a.Size, b.Size)
+		}
+	})
+}
+
+// The longest run is within the limit, and a nanometer more is not.
+func TestLawLongestRunIsTheLast(t *testing.T) {
+	us := sizerOf(t, usTable(t, "2023"))
+	uk := sizerOf(t, ukTable(t))
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyCircuit(t)
+		c.Path, c.LawOnly = 0, false
+		s, size := us, rapid.SampledFrom([]Size{AWG(14), AWG(12), AWG(10), AWG(2)}).Draw(t, "size")
+		if rapid.Bool().Draw(t, "metric") {
+			c.Material, c.Construction, c.Insulation, c.Ambient, c.Bundle = Copper, FlatTwinAndEarth, 70*quantity.Celsius, 0, Bundle{}
+			s, size, c.Method = uk, Metric(1_500_000), "C"
+			c.DropUse = rapid.SampledFrom([]string{"", "other", "private lighting"}).Draw(t, "use")
+		}
+		reach, err := s.LongestRun(c, size)
+		if err != nil {
+			t.Fatal(err)
+		}
+		exceeds := func(run quantity.Length) bool {
+			c.Run = run
+			p, err := s.planDrop(&c)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f, err := s.figure(p, s.index(size))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return p.exceeds(f)
+		}
+		if exceeds(reach.Run) || !exceeds(reach.Run+1) && reach.Run < mostLength {
+			t.Fatalf("%d nm: exceeds %v, one more %v", reach.Run, exceeds(reach.Run), exceeds(reach.Run+1))
+		}
+	})
+}
+
+// The largest load is lawful, and a microampere more is not.
+func TestLawLargestLoadIsTheLast(t *testing.T) {
+	s := sizerOf(t, usTable(t, "2023"))
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyCircuit(t)
+		c.LawOnly, c.AtLeast = false, Size{}
+		size := rapid.SampledFrom([]Size{AWG(14), AWG(12), AWG(10), AWG(6), AWG(2)}).Draw(t, "size")
+		if c.Material == Aluminum && size == AWG(14) {
+			return // no such row
+		}
+		continuous := rapid.Bool().Draw(t, "all continuous")
+		most, err := s.LargestLoad(c, size, continuous)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if most.Status != Fits {
+			if len(most.Binding) == 0 {
+				t.Fatalf("%s without a reason", most.Status)
+			}
+			return
+		}
+		lawful := func(load quantity.Current) bool {
+			c.Load, c.Breaker = Load{Other: load}, most.Breaker
+			if continuous {
+				c.Load = Load{Continuous: load}
+			}
+			v, err := s.Judge(c, size)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return v.Status == Fits && len(v.Advice) == 0
+		}
+		if most.Load > 0 && !lawful(most.Load) || lawful(most.Load+1) {
+			t.Fatalf("%s behind %s (%v): lawful %v, a microampere more %v", most.Load, most.Breaker, most.Binding, lawful(most.Load), lawful(most.Load+1))
+		}
+	})
+}
+
+// No order of rows reaches an answer.
+func TestLawOrderOfRowsDoesNotMatter(t *testing.T) {
+	table := usTable(t, "2020")
+	shuffled := usTable(t, "2020")
+	r := rand.New(rand.NewPCG(3, 4))
+	shuffle(r, shuffled.Sizes)
+	shuffle(r, shuffled.Ampacities)
+	shuffle(r, shuffled.Ambient)
+	shuffle(r, shuffled.Bundling)
+	shuffle(r, shuffled.Overcurrent)
+	shuffle(r, shuffled.SmallConductors)
+	shuffle(r, shuffled.Grounding)
+	shuffle(r, shuffled.Resistances)
+	shuffle(r, shuffled.Impedances)
+	shuffle(r, shuffled.DropLimits)
+	shuffle(r, shuffled.Constants)
+	a, b := sizerOf(t, table), sizerOf(t, shuffled)
+	rapid.Check(t, func(t *rapid.T) {
+		c := anyCircuit(t)
+		c.Location = "bedroom"
+		x, errX := a.Size(c)
+		y, errY := b.Size(c)
+		if fmt.Sprint(errX) != fmt.Sprint(errY) || fmt.Sprintf("%+v", x) != fmt.Sprintf("%+v", y) {
+			t.Fatalf("%+v, %v\n%+v, %v", x, errX, y, errY)
+		}
+	})
+}
+
+func shuffle[T any](r *rand.Rand, rows []T) {
+	r.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+}
+
+// Changing the table after NewSizer changes no answer.
+func TestSizerKeepsItsOwnTable(t *testing.T) {
+	table := usTable(t, "2023")
+	s := sizerOf(t, table)
+	c := Circuit{Load: Load{Other: 14 * quantity.Ampere}, Volts: 120 * quantity.Volt, Run: 30 * quantity.Foot,
+		Material: Copper, Construction: NonmetallicSheath, Insulation: 90 * quantity.Celsius}
+	before := fmt.Sprintf("%+v", must(s.Size(c)))
+	for _, wreck := range []func(){
+		func() { table.Ampacities[0].Current = 1 }, func() { table.Overcurrent[1].Rating = 1 },
+		func() { clear(table.Sizes) }, func() { clear(table.Resistances) }, func() { clear(table.Grounding) },
+		func() { clear(table.SmallConductors) }, func() { clear(table.DropLimits) },
+	} {
+		wreck()
+	}
+	if after := fmt.Sprintf("%+v", must(s.Size(c))); after != before {
+		t.Errorf("before %s\nafter  %s", before, after)
+	}
+}
+
+// Exact fractions agree with rationals.
+func TestLawFractions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(name string) (*fraction, *big.Rat) {
+			f, r := new(fraction), big.NewRat(1, 1)
+			for range rapid.IntRange(0, 3).Draw(t, name+" above") {
+				n := rapid.Int64Range(0, 1<<62).Draw(t, name)
+				f.times(n)
+				r.Mul(r, rat(n))
+			}
+			for range rapid.IntRange(0, 3).Draw(t, name+" below") {
+				n := rapid.Int64Range(1, 1<<62).Draw(t, name)
+				f.over(n)
+				r.Quo(r, rat(n))
+			}
+			return f, r
+		}
+		f, x := draw("f")
+		g, y := draw("g")
+		if got, want := f.cmp(g), x.Cmp(y); got != want {
+			t.Fatalf("compares %d, want %d", got, want)
+		}
+		floor := new(big.Int).Quo(x.Num(), x.Denom())
+		if !floor.IsInt64() {
+			return
+		}
+		if got := f.round(down); got != floor.Int64() {
+			t.Fatalf("down %d, want %v", got, floor)
+		}
+		rest := new(big.Rat).Sub(x, new(big.Rat).SetInt(floor))
+		ceiling := new(big.Int).Set(floor)
+		if rest.Sign() > 0 {
+			ceiling.Add(ceiling, big.NewInt(1))
+		}
+		if got := f.round(up); ceiling.IsInt64() && got != ceiling.Int64() {
+			t.Fatalf("up %d, want %v", got, ceiling)
+		}
+		even := new(big.Int).Set(floor)
+		if c := rest.Cmp(big.NewRat(1, 2)); c > 0 || c == 0 && floor.Bit(0) == 1 {
+			even.Add(even, big.NewInt(1))
+		}
+		if got := f.round(nearest); even.IsInt64() && got != even.Int64() {
+			t.Fatalf("nearest %d, want %v", got, even)
+		}
+		if !y.IsInt() || y.Sign() == 0 {
+			return
+		}
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.Int64Range(0, 1e18).Draw(t, "n")
+		r := root(n)
+		if r*r < n || r > 0 && (r-1)*(r-1) >= n {
+			t.Fatalf("root(%d) = %d", n, r)
+		}
+	})
+	huge := new(fraction)
+	for range wide {
+		huge.times(1 << 62)
+	}
+	if got := huge.round(down); got != 1<<63-1 {
+		t.Errorf("a huge fraction rounds to %d", got)
+	}
+}
+
+// Every word of every closed set survives its text, and no other text is taken.
+func TestWordsRoundTrip(t *testing.T) {
+	for _, v := range []*vocabulary{&materials, &strandings, &raceways, &constructions, &hues, &confidences, &overcurrentKinds, &forces,
+		&groundingBases, &groundingBaselines, &protectionKinds, &demands, &dropMethods, &ruleWords, &statuses} {
+		for n := uint8(1); int(n) <= len(v.words); n++ {
+			text, err := v.marshal(n)
+			if err != nil {
+				t.Errorf("%s %d: %v", v.kind, n, err)
+			}
+			if back, err := v.parse(string(text)); err != nil || back != n {
+				t.Errorf("%s %q reads as %d, %v", v.kind, text, back, err)
+			}
+		}
+		if _, err := v.parse("nonsense"); err == nil {
+			t.Errorf("%s: nonsense is a word", v.kind)
+		}
+		for _, n := range []uint8{0, uint8(len(v.words)) + 1} {
+			if _, err := v.marshal(n); err == nil || v.valid(n) || v.word(n) == "" {
+				t.Errorf("%s: %d is taken for a value", v.kind, n)
+			}
+		}
+	}
+	var m Material
+	if err := json.Unmarshal([]byte(`"aluminium"`), &m); err != nil || m != Aluminum {
+		t.Errorf("aluminium reads as %v, %v", m, err)
+	}
+	if err := json.Unmarshal([]byte(`"tin"`), &m); err == nil || m != Aluminum {
+		t.Errorf("tin reads as %v, %v", m, err)
+	}
+}
