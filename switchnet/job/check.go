@@ -16,7 +16,7 @@ import (
 // check finds what contradicts itself and says where in the file. Of a value that
 // was complained about already, and of what depends on it, nothing more is said.
 func (r *reader) check() {
-	if len(r.spoiled) > 0 {
+	if r.spoiled {
 		return
 	}
 	f := r.out
@@ -75,7 +75,10 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	}
 	if p.Also != nil {
 		rep.Other = find(r.out.lists, *p.Also)
-		rep.Note = "the other of the two"
+		rep.Note = "the other is here"
+		if p.Also.List == "cables" && p.At.List != "cables" {
+			rep.Note = "the cable is here"
+		}
 	}
 	n.Report(rep)
 }
@@ -91,6 +94,9 @@ func (r *reader) known(p *wiring.Problem) bool {
 		return true
 	}
 	if at.List == "supply" || at.List == "feeds" && at.Field == "lines" && r.bad[wiring.Ref{List: "file", Field: "supply"}] {
+		return true
+	}
+	if r.missing(p) {
 		return true
 	}
 	w := &r.out.Wiring
@@ -123,6 +129,28 @@ func (r *reader) known(p *wiring.Problem) bool {
 		return first == "wire" && r.badCable(w.Tags[i].Wire.Cable)
 	case "opens":
 		return r.badCable(w.Opens[i].Cable)
+	}
+	return false
+}
+
+// missing reports whether a problem is that a name is unknown, which may be that of
+// an entry whose name could not be read.
+func (r *reader) missing(p *wiring.Problem) bool {
+	if len(r.nameless) == 0 || p.Candidates == nil {
+		return false
+	}
+	first, _, _ := strings.Cut(key(p.At), " ")
+	switch first {
+	case "box", "from", "to", "places":
+		return r.nameless["boxes"]
+	case "lights":
+		return r.nameless["lights"]
+	case "feed":
+		return r.nameless["feeds"]
+	case "device", "terminal", "ends":
+		return r.nameless["devices"] || r.nameless["lights"] || r.nameless["feeds"]
+	case "wire", "join", "":
+		return r.nameless["cables"]
 	}
 	return false
 }

@@ -26,7 +26,8 @@ type reader struct {
 	out *File
 
 	bad      map[wiring.Ref]bool // what cannot be used, by its key in the file
-	spoiled  map[string]bool     // lists that could not be read at all
+	spoiled  bool                // a list could not be read at all
+	nameless map[string]bool     // lists with an entry whose name cannot be used
 	kinds    map[string]switchnet.Kind
 	kindIDs  []string
 	boxTypes []string // of the region, made at first need
@@ -40,7 +41,7 @@ type reader struct {
 func newReader(doc *strict.Doc, opt *Options) *reader {
 	return &reader{doc: doc, opt: opt, top: doc.Root().Map("a job file"),
 		out: &File{Name: doc.Name(), doc: doc, lists: map[string][]*strict.Node{}},
-		bad: map[wiring.Ref]bool{}, spoiled: map[string]bool{},
+		bad: map[wiring.Ref]bool{}, nameless: map[string]bool{},
 		cables: map[string]int{}, owners: map[switchnet.Ref]wiring.Ref{}}
 }
 
@@ -64,8 +65,20 @@ func (r *reader) version() bool {
 	return true
 }
 
+// topKeys are the keys of a file in the order in which they are written.
+var topKeys = []string{"format", "title", "rules", "supply", "installed", "kinds", "feeds", "boxes", "lights", "runs",
+	"controls", "needs", "cables", "devices", "splices", "landings", "caps", "marks", "tags", "ties", "opens"}
+
 // file reads all lists. The order is that in which one needs another.
 func (r *reader) file() {
+	for _, k := range topKeys {
+		r.top.Key(k)
+	}
+	for _, e := range r.doc.Root().Map("").Entries() {
+		if !slices.Contains(topKeys, e.Key.Raw()) {
+			r.spoiled = true // it may be a list under another name
+		}
+	}
 	f := r.out
 	head := &entry{r: r, m: r.top, ref: wiring.Ref{List: "file"}}
 	f.Title = head.text("title", "the title of the job")
@@ -112,7 +125,7 @@ func (r *reader) each(list, what string, read func(e *entry)) {
 func (r *reader) entries(list, what string) []*strict.Node {
 	n := r.top.Get(list)
 	if n.Kind() != strict.KindList && n != nil && !n.Empty() {
-		r.spoiled[list] = true
+		r.spoiled = true
 	}
 	nodes := n.List(what)
 	r.out.lists[list] = nodes

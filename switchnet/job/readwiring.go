@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -47,7 +48,7 @@ func (r *reader) foundColours(e *entry, t *conductor.CableType) {
 				names[i] = c.Colour.String()
 			}
 			e.fail("conductors", key, strict.Report{Found: fmt.Sprintf("found %d colours", len(found)),
-				Expected: fmt.Sprintf("%d, because %s has the conductors %s", len(names), t.Name, join(names)),
+				Expected: fmt.Sprintf("%d, because %s has the conductors %s", len(names), t.Name, strings.Join(names, ", ")),
 				Fix:      "list all of them in that order, the ground last, or change the type"})
 		}
 		return
@@ -202,7 +203,7 @@ func (r *reader) joint(n *strict.Node, box string) (wiring.Joint, bool) {
 		return wiring.WireJoint(name, conductorWord(end)), true
 	case name == "box":
 		return wiring.Joint{Device: name, Terminal: end}, true
-	case r.boxNamed(box):
+	case r.boxNamed(box) && !r.spoiled && !r.nameless["cables"] && !r.nameless["devices"] && !r.nameless["lights"] && !r.nameless["feeds"]:
 		r.noSuch(n, box, name)
 	}
 	return wiring.Joint{}, false

@@ -25,6 +25,9 @@ func (e *entry) spoil(key string) {
 	ref := e.ref
 	ref.Field = key
 	e.r.bad[ref] = true
+	if key == "name" || key == "" {
+		e.r.nameless[ref.List] = true
+	}
 }
 
 // fail reports a value that cannot be used.
@@ -85,7 +88,7 @@ func positive[T ~int64](e *entry, key, what string, parse func(string) (T, error
 	return value(e, key, what, func(s string) (T, error) {
 		v, err := parse(s)
 		if err == nil && v <= 0 {
-			return 0, &wrong{found: fmt.Sprintf("%q is not above zero", s), expected: what, fix: "leave the key out if it is not known"}
+			return 0, &wrong{found: fmt.Sprintf("%q is not above zero", s), expected: what}
 		}
 		return v, err
 	})
