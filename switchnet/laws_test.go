@@ -23,11 +23,7 @@ func drawNet(t *rapid.T) (*netgen.Spec, *switchnet.Net, switchnet.State) {
 	}
 	s := net.Rest()
 	for d := range net.Devices() {
-		for range rapid.IntRange(0, len(d.Kind.Positions)-1).Draw(t, "position") {
-			if s, err = s.Flip(d.Ref); err != nil {
-				t.Fatal(err)
-			}
-		}
+		s = turn(t, s, d, rapid.IntRange(0, len(d.Kind.Positions)-1).Draw(t, "position"))
 	}
 	return spec, net, s
 }

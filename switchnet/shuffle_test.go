@@ -15,6 +15,14 @@ import (
 // states, in the order in which the net gives them.
 func transcript(tb rapid.TB, net *switchnet.Net, most int) string {
 	tb.Helper()
+	text, err := transcriptOf(net, most)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return text
+}
+
+func transcriptOf(net *switchnet.Net, most int) (string, error) {
 	var b strings.Builder
 	fmt.Fprintln(&b, net.Source())
 	for t := range net.Terminals() {
@@ -38,7 +46,7 @@ func transcript(tb rapid.TB, net *switchnet.Net, most int) string {
 	}
 	states, count, err := net.States(&switchnet.StatesOptions{Order: switchnet.Gray, Breakers: true})
 	if err != nil {
-		tb.Fatal(err)
+		return "", err
 	}
 	fmt.Fprintln(&b, count, "states")
 	solver := net.NewSolver()
@@ -48,16 +56,17 @@ func transcript(tb rapid.TB, net *switchnet.Net, most int) string {
 		}
 		v, err := solver.Solve(s)
 		if err != nil {
-			tb.Fatal(err)
+			return "", err
 		}
-		describe(tb, &b, net, v)
+		if err := describe(&b, v); err != nil {
+			return "", err
+		}
 	}
-	return b.String()
+	return b.String(), nil
 }
 
 // describe writes down every answer of a view.
-func describe(tb rapid.TB, b *strings.Builder, net *switchnet.Net, v *switchnet.View) {
-	tb.Helper()
+func describe(b *strings.Builder, v *switchnet.View) error {
 	fmt.Fprintln(b, v.State())
 	for t, c := range v.Conditions() {
 		fmt.Fprintf(b, "%v: %v, %v\n", t, c, c.Through)
@@ -69,7 +78,7 @@ func describe(tb rapid.TB, b *strings.Builder, net *switchnet.Net, v *switchnet.
 		fmt.Fprintf(b, "%v: %+v\n", r, s)
 		paths, err := v.Paths(r, &switchnet.PathOptions{Max: 6, Work: 10_000})
 		if err != nil {
-			tb.Fatal(err)
+			return err
 		}
 		for _, p := range paths.List {
 			fmt.Fprintf(b, "%v\n", p)
@@ -83,6 +92,7 @@ func describe(tb rapid.TB, b *strings.Builder, net *switchnet.Net, v *switchnet.
 		fmt.Fprintln(b, s)
 	}
 	fmt.Fprintln(b, v.Shorted())
+	return nil
 }
 
 // TestOrderOfDeclaration declares the same net in another order, with conductors
