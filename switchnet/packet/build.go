@@ -1,0 +1,119 @@
+package packet
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// Input is what a packet is made from.
+type Input struct {
+	Title  string
+	Intent intent.Intent // its controls are what the lights are meant to do
+	Wiring *wiring.Wiring
+	Region *rules.Region
+}
+
+// Build makes the document. It returns an error if the input lacks its wiring or its
+// region, or if ctx ends; what cannot be counted or sized is said in the document,
+// in its place.
+func Build(ctx context.Context, in Input) (*Document, error) {
+	if in.Wiring == nil || in.Region == nil {
+		return nil, errors.New("packet: a wiring and the rules of a region are needed")
+	}
+	d := &Document{
+		Format:   FormatVersion,
+		Title:    in.Title,
+		Region:   Region{in.Region.ID, in.Region.Title, in.Region.Source, append([]string{}, in.Region.Cautions...)},
+		Cautions: cautions.Work(),
+	}
+	s := newSheets(in.Wiring, &in.Region.Box)
+	d.Cables = s.cables()
+	d.Boxes = []Box{}
+	for i := range s.spec.Boxes {
+		d.Boxes = append(d.Boxes, s.box(&s.spec.Boxes[i]))
+	}
+	var err error
+	if d.Controls, d.Shorts, err = prove(ctx, in.Wiring, in.Intent.Controls); err != nil {
+		return nil, err
+	}
+	if d.Circuits, err = circuits(in.Wiring, in.Region); err != nil {
+		return nil, err
+	}
+	return d, nil
+}
+
+// WriteJSON writes the document as indented JSON.
+func WriteJSON(w io.Writer, d *Document) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(d)
+}
+
+// A File is one file of a packet.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// Files returns the packet as files: "packet.txt" and "packet.json" with all of it,
+// and one text with the sheet of each box, to leave in the box, named "box-NAME.txt"
+// after the box, letters and digits kept and everything else made a hyphen. Every
+// box sheet carries the cautions.
+func Files(d *Document) ([]File, error) {
+	var text, data strings.Builder
+	if err := errors.Join(WriteText(&text, d), WriteJSON(&data, d)); err != nil {
+		return nil, err
+	}
+	files := []File{{"packet.txt", []byte(text.String())}, {"packet.json", []byte(data.String())}}
+	taken := map[string]bool{}
+	for i := range d.Boxes {
+		var b strings.Builder
+		if err := WriteBox(&b, d, i); err != nil {
+			return nil, err
+		}
+		name := "box-" + plainName(d.Boxes[i].Name)
+		for n := 2; taken[name]; n++ {
+			name = fmt.Sprintf("box-%s-%d", plainName(d.Boxes[i].Name), n)
+		}
+		taken[name] = true
+		files = append(files, File{name + ".txt", []byte(b.String())})
+	}
+	return files, nil
+}
+
+// WriteBox writes the sheet of one box, numbered from 0, with the cautions.
+func WriteBox(w io.Writer, d *Document, box int) error {
+	if box < 0 || box >= len(d.Boxes) {
+		return fmt.Errorf("packet: there is no box %d; the document has %d", box, len(d.Boxes))
+	}
+	p := newPrinter(w)
+	p.line("%s", d.Title)
+	p.box(&d.Boxes[box])
+	p.line("")
+	p.line("%s", strings.ToUpper(cautions.Heading))
+	for i, c := range d.Cautions {
+		p.wrap(fmt.Sprintf("  %d. ", i+1), c)
+	}
+	return p.flush()
+}
+
+// plainName makes a name fit for a file on any system.
+func plainName(name string) string {
+	out := strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '-'
+	}, name)
+	return out[:min(len(out), 80)]
+}

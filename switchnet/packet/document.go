@@ -1,0 +1,199 @@
+package packet
+
+import (
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// FormatVersion is the version of the JSON form of a Document. 0 means
+// experimental: fields may still change.
+const FormatVersion = 0
+
+// A Document is a job packet as data.
+type Document struct {
+	Format   int       `json:"format"`
+	Title    string    `json:"title"`
+	Region   Region    `json:"region"`
+	Cautions []string  `json:"cautions"`
+	Cables   []Cable   `json:"cables"`
+	Boxes    []Box     `json:"boxes"`
+	Controls []Control `json:"controls"`
+	Shorts   Shorts    `json:"shorts"`
+	Circuits []Circuit `json:"circuits"`
+}
+
+// Region says by which rules the figures were made.
+type Region struct {
+	ID       string   `json:"id"`
+	Title    string   `json:"title"`
+	Source   string   `json:"source"`
+	Cautions []string `json:"cautions"`
+}
+
+// Cable is a line of the cable schedule.
+type Cable struct {
+	Name   string          `json:"name"`
+	Type   string          `json:"type"`
+	From   string          `json:"from"`
+	To     string          `json:"to"`     // empty: not known
+	Length quantity.Length `json:"length"` // 0: not known
+	// Conductors are in the order of the make-up of the cable.
+	Conductors []Conductor `json:"conductors"`
+}
+
+// Conductor says what one conductor of a cable is for.
+type Conductor struct {
+	Colour   string              `json:"colour"`
+	Function wiring.FunctionKind `json:"function"`
+	Says     string              `json:"says"` // the function in words
+	Open     bool                `json:"open,omitzero"`
+}
+
+// Box is the sheet of one box.
+type Box struct {
+	Name     string      `json:"name"`
+	Kind     string      `json:"kind"`
+	Gangs    int         `json:"gangs,omitzero"`
+	Room     string      `json:"room"` // the box's type or marked volume, in words
+	Location string      `json:"location,omitzero"`
+	Cables   []BoxCable  `json:"cables"`
+	Splices  []Splice    `json:"splices"`
+	Devices  []Device    `json:"devices"`
+	Unused   []UnusedEnd `json:"unused"`
+	// Ties are things that touch although nobody meant to join them.
+	Ties []string `json:"ties,omitempty"`
+	// Fill is the box fill, nil for a panel; FillProblem says why there is none.
+	Fill        *boxfill.Result `json:"fill,omitempty"`
+	FillProblem string          `json:"fill_problem,omitzero"`
+}
+
+// BoxCable is a cable that enters a box.
+type BoxCable struct {
+	Name   string `json:"name"`
+	Type   string `json:"type"`
+	Toward string `json:"toward"` // the box at its other end; empty: not known
+}
+
+// End is a wire's end as its box sheet lists it.
+type End struct {
+	Wire   string `json:"wire"` // "C4.red"
+	Says   string `json:"says"` // its function in words
+	Marked string `json:"marked,omitzero"`
+	Tag    string `json:"tag,omitzero"`
+}
+
+// Splice is a splice of a box. Splices are numbered from 1 in each box.
+type Splice struct {
+	Number int   `json:"number"`
+	Ends   []End `json:"ends"`
+	// Leads are the pigtails and leads in it, as "pigtail to aisle common".
+	Leads []string `json:"leads"`
+	Says  string   `json:"says"`
+}
+
+// Device is a device, light or feed of a box, with what lands on it.
+type Device struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"`
+	Yoke string `json:"yoke,omitzero"`
+	// Terminals are in the order of the kind, those with nothing on them
+	// included; the grounding screw is last.
+	Terminals []Terminal `json:"terminals"`
+	// Find tells how to find the terminals on the device in hand.
+	Find []string `json:"find,omitempty"`
+}
+
+// Terminal is a terminal with what lands on it.
+type Terminal struct {
+	Name string `json:"name"`
+	Ends []End  `json:"ends"`
+	// Pigtails are the numbers of the splices from which a pigtail or lead
+	// comes.
+	Pigtails []int `json:"pigtails"`
+}
+
+// UnusedEnd is an end that is capped, or of which nothing is known.
+type UnusedEnd struct {
+	End
+	Use wiring.EndUse `json:"use"`
+}
+
+// Control says what one control group does.
+type Control struct {
+	Name   string   `json:"name"`
+	Lights []string `json:"lights"`
+	// Places are the boxes the lights are switched from, each with the kind of
+	// device that stands there; the kind is empty where there is none.
+	Places []Place `json:"places"`
+	// Results are what becomes of each light.
+	Results []Result `json:"results"`
+	// Table lists every setting of the handles; it is left out for more than
+	// [TableLimit] settings.
+	Table []Setting `json:"table,omitempty"`
+}
+
+// Place is a place a control is worked from.
+type Place struct {
+	Box  string `json:"box"`
+	Kind string `json:"kind"`
+}
+
+// Result says what becomes of one light over every setting of the switches that
+// matter to it and of those of its control, all others at rest and breakers on.
+type Result struct {
+	Light string `json:"light"`
+	// Says is the law in a sentence.
+	Says string `json:"says"`
+	// Lit and States are numbers of settings, decimal: they may be larger than
+	// any machine number.
+	Lit    string `json:"lit"`
+	States string `json:"states"`
+	// EveryPlace reports that every place of the control changes this light from
+	// every setting, and that no other switch matters to it.
+	EveryPlace bool `json:"every_place"`
+	// Exception are two settings that differ in one handle and leave the light
+	// as it was; empty if there are none.
+	Exception []string `json:"exception,omitempty"`
+	// LiveWhenOff are the ends of the light that are on a line in some setting
+	// in which it is unlit, each with such a setting.
+	LiveWhenOff []string `json:"live_when_off,omitempty"`
+	// Problem says why the question could not be answered.
+	Problem string `json:"problem,omitzero"`
+}
+
+// Shorts says whether rails that must be apart are joined in any setting of all
+// switches, breakers on.
+type Shorts struct {
+	// Settings is the number of settings with a short, of States; decimal.
+	Settings string `json:"settings"`
+	States   string `json:"states"`
+	// Example is a setting with a short, and Path how the rails meet in it;
+	// empty if there are none.
+	Example string `json:"example,omitzero"`
+	Path    string `json:"path,omitzero"`
+	Problem string `json:"problem,omitzero"`
+}
+
+// Setting is a line of a truth table.
+type Setting struct {
+	Handles []string `json:"handles"` // positions in the order of Places
+	Lights  []string `json:"lights"`  // "lit", "unlit", "dim" or "faulted" in the order of Lights
+}
+
+// Circuit is a circuit with its size.
+type Circuit struct {
+	Feed     string           `json:"feed"`
+	Breaker  quantity.Current `json:"breaker"`
+	Volts    quantity.Voltage `json:"volts"`
+	Load     quantity.Power   `json:"load"`
+	Lights   []string         `json:"lights"`
+	Cables   []string         `json:"cables"`
+	Smallest string           `json:"smallest"` // size and metal of its smallest conductor
+	Farthest string           `json:"farthest,omitzero"`
+	// Length is the length of conductor to the farthest light and back.
+	Length  quantity.Length `json:"length,omitzero"`
+	Status  string          `json:"status"`
+	Steps   []string        `json:"steps"` // each with its section
+	Problem string          `json:"problem,omitzero"`
+}

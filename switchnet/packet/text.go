@@ -1,0 +1,435 @@
+package packet
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"example.com/switchleg/internal/cautions"
+)
+
+// width is the column at which text is wrapped.
+const width = 96
+
+// WriteText writes the packet for people. The text is not stable.
+func WriteText(w io.Writer, d *Document) error {
+	p := newPrinter(w)
+	p.cover(d)
+	p.schedule(d)
+	for i := range d.Boxes {
+		p.box(&d.Boxes[i])
+	}
+	p.controls(d)
+	p.circuits(d)
+	return p.flush()
+}
+
+// printer writes lines; the first error sticks and is returned by flush.
+type printer struct{ w *bufio.Writer }
+
+func newPrinter(w io.Writer) *printer { return &printer{bufio.NewWriter(w)} }
+
+func (p *printer) flush() error { return p.w.Flush() }
+
+func (p *printer) line(format string, args ...any) {
+	fmt.Fprintf(p.w, format, args...)
+	p.w.WriteByte('\n')
+}
+
+// wrap prints words after lead, further lines indented to where the words began, or
+// a little deeper than the lead where it is long.
+func (p *printer) wrap(lead, words string) {
+	column := utf8.RuneCountInString(lead)
+	in := column
+	if column > width/2 {
+		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 4
+	}
+	indent := strings.Repeat(" ", in)
+	p.w.WriteString(lead)
+	for i, word := range strings.Fields(words) {
+		n := utf8.RuneCountInString(word)
+		if i > 0 && column+1+n > width {
+			p.w.WriteString("\n" + indent)
+			column = len(indent)
+		} else if i > 0 {
+			p.w.WriteByte(' ')
+			column++
+		}
+		p.w.WriteString(word)
+		column += n
+	}
+	p.w.WriteByte('\n')
+}
+
+func (p *printer) heading(text string) {
+	p.line("")
+	p.line("%s", text)
+	p.line("%s", strings.Repeat("=", width))
+}
+
+// table prints rows with their columns lined up; the last column is wrapped.
+func (p *printer) table(indent string, rows [][]string) {
+	var widths []int
+	for _, row := range rows {
+		for i, cell := range row[:len(row)-1] {
+			if i == len(widths) {
+				widths = append(widths, 0)
+			}
+			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range rows {
+		lead := indent
+		for i, cell := range row[:len(row)-1] {
+			lead += cell + strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell)) + "  "
+		}
+		if row[len(row)-1] == "" {
+			p.line("%s", strings.TrimRight(lead, " "))
+			continue
+		}
+		p.wrap(lead, row[len(row)-1])
+	}
+}
+
+func (p *printer) cover(d *Document) {
+	p.line("%s: job packet", d.Title)
+	p.wrap("", "Figures by "+d.Region.ID+", "+d.Region.Title+". "+d.Region.Source)
+	for _, c := range d.Region.Cautions {
+		p.wrap("  - ", c)
+	}
+	p.line("")
+	p.line("%s", strings.ToUpper(cautions.Heading))
+	for i, c := range d.Cautions {
+		p.wrap(fmt.Sprintf("  %d. ", i+1), c)
+	}
+}
+
+func (p *printer) schedule(d *Document) {
+	p.heading("CABLE SCHEDULE")
+	for _, c := range d.Cables {
+		length := c.Length.String()
+		if c.Length == 0 {
+			length = "length not known"
+		}
+		p.line("%s  %s  %s to %s, %s", c.Name, c.Type, c.From, known(c.To), length)
+		var rows [][]string
+		for _, k := range c.Conductors {
+			says := k.Says
+			if k.Open {
+				says += " (open along the run)"
+			}
+			rows = append(rows, []string{k.Colour, says})
+		}
+		p.table("      ", rows)
+	}
+}
+
+func known(box string) string {
+	if box == "" {
+		return "a box not known"
+	}
+	return box
+}
+
+// wire returns "C4.red", with its marking.
+func (e End) wire() string {
+	if e.Marked != "" {
+		return e.Wire + " marked " + e.Marked
+	}
+	return e.Wire
+}
+
+// text returns what an end is, with its marking and its tag.
+func (e End) text() string {
+	if e.Tag != "" {
+		return e.Says + "; tag: " + e.Tag
+	}
+	return e.Says
+}
+
+func (p *printer) box(b *Box) {
+	p.heading("BOX " + b.Name)
+	facts := []string{b.Kind}
+	if b.Gangs > 0 {
+		facts = append(facts, plural(b.Gangs, "gang"))
+	}
+	for _, s := range []string{b.Room, b.Location} {
+		if s != "" {
+			facts = append(facts, s)
+		}
+	}
+	p.wrap("", strings.Join(facts, "; "))
+	if len(b.Cables) > 0 {
+		var in []string
+		for _, c := range b.Cables {
+			in = append(in, fmt.Sprintf("%s (%s, from %s)", c.Name, c.Type, known(c.Toward)))
+		}
+		p.wrap("Cables in: ", strings.Join(in, ", "))
+	}
+	if len(b.Splices) > 0 {
+		p.line("")
+		p.line("Rough-in: splices")
+		for _, s := range b.Splices {
+			var with []string
+			for _, e := range s.Ends {
+				with = append(with, e.wire())
+			}
+			for _, l := range s.Leads {
+				with = append(with, l)
+			}
+			p.wrap(fmt.Sprintf("  %d  ", s.Number), strings.Join(with, ", "))
+			if s.Says != "" {
+				p.wrap("     ", s.Says)
+			}
+			for _, e := range s.Ends {
+				if e.Tag != "" {
+					p.wrap("     ", "tag on "+e.Wire+": "+e.Tag)
+				}
+			}
+		}
+	}
+	for _, d := range b.Devices {
+		p.line("")
+		p.line("%s, %s%s", d.Name, d.Kind, yoke(d.Yoke))
+		var rows [][]string
+		for _, t := range d.Terminals {
+			rows = append(rows, t.rows()...)
+		}
+		p.table("  ", rows)
+		for _, f := range d.Find {
+			p.wrap("  > ", f)
+		}
+	}
+	if len(b.Unused) > 0 {
+		p.line("")
+		p.line("Not used here")
+		var rows [][]string
+		for _, u := range b.Unused {
+			rows = append(rows, []string{u.wire(), u.Use.String(), u.text()})
+		}
+		p.table("  ", rows)
+	}
+	for _, t := range b.Ties {
+		p.wrap("TOUCHING: ", t)
+	}
+	p.fill(b)
+}
+
+func yoke(name string) string {
+	if name == "" {
+		return ""
+	}
+	return ", on yoke " + name
+}
+
+// rows are the lines of a terminal: one for each end and pigtail.
+func (t Terminal) rows() [][]string {
+	var rows [][]string
+	for _, e := range t.Ends {
+		rows = append(rows, []string{t.Name, e.wire(), e.text()})
+	}
+	for _, n := range t.Pigtails {
+		rows = append(rows, []string{t.Name, fmt.Sprintf("from splice %d", n), ""})
+	}
+	if len(rows) == 0 {
+		rows = append(rows, []string{t.Name, "nothing", ""})
+	}
+	return rows
+}
+
+func (p *printer) fill(b *Box) {
+	if b.FillProblem != "" {
+		p.line("")
+		p.wrap("Box fill: ", b.FillProblem)
+	}
+	if b.Fill == nil {
+		return
+	}
+	p.line("")
+	p.line("Box fill")
+	r := b.Fill
+	var rows [][]string
+	for _, l := range r.Lines {
+		what := l.Item.String()
+		if l.Name != "" {
+			what += " (" + l.Name + ")"
+		}
+		sum := "nothing"
+		if l.Total != 0 {
+			sum = fmt.Sprintf("%s x %s = %s", l.Weight, l.Each, l.Total)
+		}
+		rows = append(rows, []string{fmt.Sprint(l.Count), what, size(l.Size.String()), sum, l.Source.String()})
+	}
+	for _, l := range r.Room {
+		what := l.Item.String()
+		if l.Name != "" {
+			what += " (" + l.Name + ")"
+		}
+		rows = append(rows, []string{fmt.Sprint(l.Count), what, "", l.Total.String(), l.Source.String()})
+	}
+	p.table("  ", rows)
+	p.line("  required %s, available %s, spare %s: %s", r.Required, r.Available, r.Spare, r.Status)
+	for _, f := range r.Refusals {
+		p.wrap("  refused: ", f.Why)
+	}
+	for _, c := range r.Cautions {
+		p.wrap("  caution: ", c.Text)
+	}
+}
+
+func size(s string) string {
+	if s == "no size" {
+		return ""
+	}
+	return s
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func (p *printer) controls(d *Document) {
+	p.heading("WHAT EACH CONTROL DOES")
+	p.wrap("", "Computed over every setting of every switch, breakers on. Handle words are those of the drawing; which way up a handle stands when a light burns depends on the device and its landing.")
+	for _, c := range d.Controls {
+		p.line("")
+		var places []string
+		for _, pl := range c.Places {
+			if pl.Kind == "" {
+				places = append(places, pl.Box+" (no device called "+c.Name+" there)")
+			} else {
+				places = append(places, pl.Box+" ("+pl.Kind+")")
+			}
+		}
+		p.wrap(c.Name+": ", strings.Join(c.Lights, ", ")+" from "+strings.Join(places, ", "))
+		p.results(&c)
+		p.truth(&c)
+	}
+	p.line("")
+	switch s := d.Shorts; {
+	case s.Problem != "":
+		p.wrap("Shorts: ", "not answered: "+s.Problem)
+	case s.Example == "":
+		p.line("Shorts: none in any of the %s settings of all switches.", s.States)
+	default:
+		p.wrap("SHORT: ", fmt.Sprintf("in %s of the %s settings of all switches, for one: %s", s.Settings, s.States, s.Example))
+		p.wrap("  the rails meet by: ", s.Path)
+	}
+}
+
+func (p *printer) circuits(d *Document) {
+	p.heading("SIZING")
+	for _, c := range d.Circuits {
+		p.wrap(c.Feed+": ", fmt.Sprintf("breaker %s, %s, load %s; cables %s; smallest conductor %s", c.Breaker, c.Volts, c.Load, strings.Join(c.Cables, ", "), c.Smallest))
+		if c.Problem != "" {
+			p.wrap("  not sized: ", c.Problem)
+			continue
+		}
+		if c.Farthest != "" {
+			p.wrap("  ", fmt.Sprintf("farthest light %s, %s of conductor out and back", c.Farthest, c.Length))
+		}
+		for _, s := range c.Steps {
+			p.wrap("  - ", s)
+		}
+		p.line("  %s", c.Status)
+	}
+}
+
+// results prints what becomes of the lights, those that agree together.
+func (p *printer) results(c *Control) {
+	for i := 0; i < len(c.Results); {
+		r := c.Results[i]
+		names := []string{r.Light}
+		j := i + 1
+		for ; j < len(c.Results) && r.agrees(&c.Results[j]); j++ {
+			names = append(names, c.Results[j].Light)
+		}
+		i = j
+		lead := "  " + strings.Join(names, ", ") + ": "
+		if r.Problem != "" {
+			p.wrap(lead, "not answered: "+r.Problem)
+			continue
+		}
+		p.wrap(lead, r.Says)
+		if len(r.Exception) > 0 {
+			p.line("    two settings that differ in one handle and leave it as it was:")
+			for _, e := range r.Exception {
+				p.wrap("      ", e)
+			}
+		}
+		for _, l := range r.LiveWhenOff {
+			p.wrap("    DANGER: ", l)
+		}
+	}
+}
+
+func (r *Result) agrees(o *Result) bool {
+	return r.Says == o.Says && r.Problem == o.Problem && slices.Equal(r.Exception, o.Exception) && slices.Equal(r.LiveWhenOff, o.LiveWhenOff)
+}
+
+// truthLimit is the largest table printed whole where a sentence says as much.
+const truthLimit = 8
+
+// truth prints the truth table. Where every place changes every light, one setting
+// and that sentence say all of a long one; otherwise the settings in which nothing
+// is lit are left out of a long one.
+func (p *printer) truth(c *Control) {
+	if len(c.Table) == 0 {
+		return
+	}
+	every, same := true, true
+	for i := range c.Results {
+		every = every && c.Results[i].EveryPlace
+	}
+	for _, s := range c.Table {
+		for _, l := range s.Lights {
+			same = same && l == s.Lights[0]
+		}
+	}
+	show := func(lights []string) string {
+		if same && len(lights) > 1 {
+			return "all " + lights[0]
+		}
+		return strings.Join(lights, ", ")
+	}
+	first := c.Table[0]
+	if every && len(c.Table) > truthLimit {
+		p.wrap("  ", fmt.Sprintf("With every handle %s: %s. Moving any one handle, from any setting, changes that.", both(first.Handles), show(first.Lights)))
+		return
+	}
+	head := []string{}
+	for _, pl := range c.Places {
+		head = append(head, pl.Box)
+	}
+	title := strings.Join(c.Lights, ", ")
+	if same && len(c.Lights) > 1 {
+		title = "lights"
+	}
+	rows := [][]string{append(head, title)}
+	dark := 0
+	for _, s := range c.Table {
+		if len(c.Table) > truthLimit && !slices.ContainsFunc(s.Lights, func(l string) bool { return l != "unlit" }) {
+			dark++
+			continue
+		}
+		rows = append(rows, append(append([]string{}, s.Handles...), show(s.Lights)))
+	}
+	p.table("    ", rows)
+	if dark > 0 {
+		p.line("    unlit in the other %d settings", dark)
+	}
+}
+
+// both returns the handles' position in a word if it is one, or all of them.
+func both(handles []string) string {
+	if len(slices.Compact(slices.Clone(handles))) == 1 {
+		return handles[0]
+	}
+	return strings.Join(handles, ", ")
+}
