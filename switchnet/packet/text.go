@@ -44,7 +44,7 @@ func (p *printer) line(format string, args ...any) {
 func (p *printer) wrap(lead, words string) {
 	column := utf8.RuneCountInString(lead)
 	in := column
-	if column > width/2 {
+	if column > width/3 {
 		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 4
 	}
 	indent := strings.Repeat(" ", in)
