@@ -1,0 +1,40 @@
+package steady_test
+
+import (
+	"fmt"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+)
+
+func BenchmarkSolve(b *testing.B) {
+	for _, n := range []int{5, 100, 1000, 10000} {
+		b.Run(fmt.Sprintf("chain=%d", n), func(b *testing.B) {
+			w := chain(b, switchnet.SplitPhase(), n, 3, 10*quantity.Foot, 18*quantity.Watt).build()
+			p := problem(b, w, nil)
+			states := []switchnet.State{w.Net().Rest(), with(b, w, "place 1", "aisle", "down")}
+			b.ReportAllocs()
+			i := 0
+			for b.Loop() {
+				i++
+				solve(b, p, states[i%2])
+			}
+			nodes, fill := p.Nodes()
+			b.ReportMetric(float64(nodes), "nodes")
+			b.ReportMetric(float64(fill), "fill")
+		})
+	}
+}
+
+func BenchmarkNew(b *testing.B) {
+	for _, n := range []int{5, 1000, 10000} {
+		b.Run(fmt.Sprintf("chain=%d", n), func(b *testing.B) {
+			w := chain(b, switchnet.SplitPhase(), n, 3, 10*quantity.Foot, 18*quantity.Watt).build()
+			b.ReportAllocs()
+			for b.Loop() {
+				problem(b, w, nil)
+			}
+		})
+	}
+}
