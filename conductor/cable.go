@@ -20,6 +20,10 @@ type CableType struct {
 	Cores        []Core               // insulated circuit conductors first, grounding conductor last
 }
 
+// MaxCores is the most conductors of one cable, more than there are colours to tell
+// them apart.
+const MaxCores = 200
+
 // Core is one conductor of a cable.
 type Core struct {
 	Colour    Colour
@@ -62,9 +66,9 @@ func (c CableType) Core(colour Colour) (Core, bool) {
 }
 
 // Check reports everything that is wrong with the make-up: no name, no
-// construction, material, size, rating or conductor, a conductor without colour
-// or size, two conductors of one colour (they could not be told apart). It
-// returns nil for a sound one.
+// construction, material, size, rating or conductor, more than [MaxCores] of them,
+// a conductor without colour or size, two conductors of one colour (they could not
+// be told apart). It returns nil for a sound one.
 func (c CableType) Check() error {
 	var errs errorList
 	name := fmt.Sprintf("cable type %q", c.Name)
@@ -74,6 +78,10 @@ func (c CableType) Check() error {
 	errs.unless(c.Size.Valid(), "%s: no conductor size", name)
 	errs.unless(c.Rating > 0, "%s: no insulation temperature rating", name)
 	errs.unless(len(c.Cores) > 0, "%s: no conductors", name)
+	if len(c.Cores) > MaxCores {
+		errs.add("%s: %d conductors; the limit is %d", name, len(c.Cores), MaxCores)
+		return errs.join()
+	}
 	for i, core := range c.Cores {
 		errs.unless(core.Colour.Valid(), "%s: conductor %d: %s is not a colour", name, i+1, core.Colour)
 		errs.unless(core.Size.Valid(), "%s: conductor %d (%s): no size", name, i+1, core.Colour)

@@ -188,7 +188,8 @@ func (c *checker) overcurrent() {
 	t, seen := c.table, map[any]bool{}
 	if r := t.Continuous; c.rule("continuous load", r.Source, r == ContinuousRule{}) {
 		c.errs.unless(r.Conductor >= quantity.Whole && r.Overcurrent >= quantity.Whole, "continuous load: factors below 1")
-		c.errs.unless(r.MinDuration > 0, "continuous load: no duration")
+		raised := r.Conductor > quantity.Whole || r.Overcurrent > quantity.Whole
+		c.errs.unless(r.MinDuration > 0 || !raised, "continuous load: no duration")
 		c.source("continuous load, overcurrent", r.OvercurrentSource)
 	}
 	if !t.AtAmpacity.Absent() {

@@ -43,8 +43,9 @@ func (s *Sizer) ground(u *surroundings, base trial, t *trial, steps []Step) (Siz
 		step.Need = t.ends
 		step.Size = row.Size
 	} else {
-		step.Factor = quantity.Ratio(new(fraction).times(s.area(t.at)).times(perWhole).over(s.area(base.at)).round(nearest))
-		step.Size = s.inProportion(size, base.at, t.at)
+		from, to := s.sizes[base.at].Size, s.sizes[t.at].Size
+		step.Factor = quantity.Ratio(new(fraction).times(s.area(to)).times(perWhole).over(s.area(from)).round(nearest))
+		step.Size = s.inProportion(size, from, to)
 	}
 	if rule.NeverAboveCircuit && step.Size.Compare(s.sizes[t.at].Size) > 0 {
 		step.Size = s.sizes[t.at].Size
@@ -65,51 +66,58 @@ func (s *Sizer) groundingRow(m Material, rating quantity.Current) *GroundingRow 
 	return nil
 }
 
-// area returns the area of a size in the unit of its system: circular mils as
-// the table states them, or square micrometers.
-func (s *Sizer) area(at int) int64 {
-	if mils := s.sizes[at].Area; mils > 0 {
+// area returns the area of a size in the unit of its system: circular mils, as
+// the table states them if it lists the size, or square micrometers.
+func (s *Sizer) area(size Size) int64 {
+	if at := s.index(size); at >= 0 && s.sizes[at].Area > 0 {
+		return int64(s.sizes[at].Area)
+	}
+	if mils, ok := size.CircularMils(); ok {
 		return int64(mils)
 	}
-	return int64(s.sizes[at].Size.Area())
+	return int64(size.Area())
 }
 
+// sameSystem reports whether the areas of two sizes are in one unit.
+func sameSystem(a, b Size) bool { return (a.system == metric) == (b.system == metric) }
+
 // inProportion returns the smallest size of the table whose area is at least
-// that of ground times the area at index to over that at index from; the largest
-// of the table if none is.
-func (s *Sizer) inProportion(ground Size, from, to int) Size {
-	needed := new(fraction).times(s.area(s.index(ground))).times(s.area(to)).over(s.area(from))
-	for at := range s.sizes {
-		same := s.sizes[at].Area > 0 == (s.sizes[s.index(ground)].Area > 0)
-		if same && new(fraction).times(s.area(at)).cmp(needed) >= 0 {
-			return s.sizes[at].Size
+// that of ground times the area of to over that of from; the largest of its
+// system if none is.
+func (s *Sizer) inProportion(ground, from, to Size) Size {
+	needed := new(fraction).times(s.area(ground)).times(s.area(to)).over(s.area(from))
+	largest := ground
+	for _, row := range s.sizes {
+		if !sameSystem(row.Size, ground) {
+			continue
+		}
+		largest = row.Size
+		if new(fraction).times(s.area(row.Size)).cmp(needed) >= 0 {
+			break
 		}
 	}
-	return s.sizes[len(s.sizes)-1].Size
+	return largest
 }
 
 // InProportion returns the grounding conductor that keeps its proportion to the
 // circuit conductors when these grow from one size to another: the smallest of
 // the table whose area is at least ground's times the ratio of their areas, and
 // never larger than the circuit conductors where the region says so. It is for
-// regions that increase by area; ground is the least behind the device.
+// regions that increase by area; ground, the least behind the device, must be in
+// the table, the sizes of the circuit need not be.
 func (s *Sizer) InProportion(ground, from, to Size) (Size, error) {
 	rule := &s.t.GroundingIncrease
-	if rule.Source.Absent() || rule.Basis != ByArea {
+	switch {
+	case rule.Source.Absent() || rule.Basis != ByArea:
 		return Size{}, s.missing(RuleGroundingIncrease, "increase of the grounding conductor by area")
-	}
-	for _, size := range []Size{ground, from, to} {
-		if s.index(size) < 0 {
-			return Size{}, s.unlisted(size)
-		}
-	}
-	if to.Compare(from) < 0 {
+	case s.index(ground) < 0:
+		return Size{}, s.unlisted(ground)
+	case !from.Valid() || !to.Valid() || !sameSystem(from, to) || !sameSystem(ground, from):
+		return Size{}, fmt.Errorf("grounding conductor %s in proportion to %s and %s: write three sizes of one system", ground, from, to)
+	case to.Compare(from) < 0:
 		return Size{}, fmt.Errorf("grounding conductor in proportion: the circuit shrinks from %s to %s; name the smaller size first", from, to)
 	}
-	if (s.sizes[s.index(from)].Area > 0) != (s.sizes[s.index(to)].Area > 0) {
-		return Size{}, fmt.Errorf("grounding conductor in proportion: %s and %s are sizes of two systems", from, to)
-	}
-	size := s.inProportion(ground, s.index(from), s.index(to))
+	size := s.inProportion(ground, from, to)
 	if rule.NeverAboveCircuit && size.Compare(to) > 0 {
 		size = to
 	}

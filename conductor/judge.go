@@ -157,7 +157,7 @@ func cautions(steps []Step, protections []Protection) []string {
 	}
 	for i := range steps {
 		step := &steps[i]
-		if step.Source.Confidence == LowConfidence {
+		if step.Source.Confidence == LowConfidence && step.Demand != Unverified {
 			add(fmt.Sprintf("%s uses a figure of low confidence (%s, %s): verify it before relying on it",
 				step.Rule, step.Source.Section, step.Source.Edition))
 		}

@@ -34,7 +34,7 @@ type column struct {
 type resistances struct {
 	material  Material
 	stranding Stranding
-	hot, cold []*Resistance // by size: the rows of the highest and the lowest temperature
+	hot, cold []*Resistance // by size: in service (the hottest row above the ambient base), and the coldest row
 }
 
 type impedances struct {
@@ -117,7 +117,7 @@ func (s *Sizer) indexResistances(rows []Resistance) {
 			s.dc = append(s.dc, resistances{row.Material, row.Stranding, make([]*Resistance, len(s.sizes)), make([]*Resistance, len(s.sizes))})
 		}
 		at := s.index(row.Size)
-		if hot := &s.dc[k].hot[at]; *hot == nil || (*hot).At < row.At {
+		if hot := &s.dc[k].hot[at]; row.At > s.t.AmbientBase && (*hot == nil || (*hot).At < row.At) {
 			*hot = row
 		}
 		if cold := &s.dc[k].cold[at]; *cold == nil || (*cold).At > row.At {

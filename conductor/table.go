@@ -154,7 +154,7 @@ type NonmetallicRule struct {
 type ContinuousRule struct {
 	Conductor   quantity.Ratio // 1.25, before correction and adjustment
 	Overcurrent quantity.Ratio // 1.25
-	MinDuration time.Duration  // a load on this long is continuous
+	MinDuration time.Duration  // a load on this long is continuous; 0 where none is raised
 
 	Source            Source // of Conductor
 	OvercurrentSource Source
@@ -212,7 +212,9 @@ type GroundingIncrease struct {
 	Source            Source
 }
 
-// Resistance is the direct-current resistance of a conductor.
+// Resistance is the direct-current resistance of a conductor. A row at or below
+// the ambient base is the resistance cold: it serves the fault loop, which has
+// its own allowance for heat, and no voltage drop.
 type Resistance struct {
 	Material   Material
 	Size       Size

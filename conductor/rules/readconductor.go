@@ -137,7 +137,7 @@ func (r *reader) overcurrent(m *strict.Map) {
 	t := &r.region.Conductor
 	part(m, "continuous load", "the rule of continuous load", func(m *strict.Map) {
 		rule := &t.Continuous
-		set(m, "lasts", "a duration such as 3 h", parseDuration, &rule.MinDuration)
+		setOptional(m, "lasts", "a duration such as 3 h", parseDuration, &rule.MinDuration)
 		factor := func(key string, factor *quantity.Ratio, source *conductor.Source) {
 			m.Need(key, "a factor with its section")
 			r.rule(m, key, "a factor with its section", func(m *strict.Map, s cited) {
