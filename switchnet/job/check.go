@@ -64,6 +64,9 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	rep := strict.Report{Found: p.Detail}
 	if len(p.Candidates) > 0 {
 		rep.Expected = some(p.Candidates)
+		if p.More > 0 {
+			rep.Expected = fmt.Sprintf("one of %s and %d more", strings.Join(p.Candidates, ", "), p.More)
+		}
 		texts := []string{n.Raw()}
 		if before, after, ok := cut(n.Raw()); ok {
 			texts = append(texts, before, after)
@@ -147,7 +150,7 @@ func (r *reader) missing(p *wiring.Problem) bool {
 		return r.nameless["lights"]
 	case "feed":
 		return r.nameless["feeds"]
-	case "device", "terminal", "ends":
+	case "device", "terminal", "ends", "on":
 		return r.nameless["devices"] || r.nameless["lights"] || r.nameless["feeds"]
 	case "wire", "join", "":
 		return r.nameless["cables"]

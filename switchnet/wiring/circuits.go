@@ -2,9 +2,7 @@ package wiring
 
 import (
 	"cmp"
-	"container/heap"
 	"slices"
-	"strings"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -16,26 +14,28 @@ type Circuit struct {
 	Feed    switchnet.Ref
 	Breaker quantity.Current
 	Poles   int
-	// Volts is the nominal voltage of the circuit.
+	// Volts is the nominal voltage of the circuit: what the feed states, or what
+	// the supply gives between its poles, or from its pole to the neutral.
 	Volts quantity.Voltage
-	// Lights are the lights that the feed can supply in some position of the
-	// switches, in name order, and Power is their sum.
+	// Lights are the lights to which a hot of the feed finds a way, in name
+	// order, and Power is their sum. A light that two feeds reach is in both.
 	Lights []switchnet.Ref
 	Power  quantity.Power
-	// Cables are the cables with a conductor that the feed's hot can reach, in
-	// name order.
+	// Cables are the cables with a conductor to which a hot of the feed finds a
+	// way, or that is part of a way back, in name order.
 	Cables []string
-	// Smallest is the smallest circuit conductor the feed's hot can reach, and
-	// Material its metal; both zero if it reaches none. Of one size in two
-	// metals it is the aluminum one, which carries less.
+	// Smallest is the smallest of these conductors, and Material its metal; both
+	// zero if there is none. Of one size in several metals it is the last of
+	// copper, aluminum and copper-clad aluminum, for aluminum carries less.
 	Smallest conductor.Size
 	Material conductor.Material
 	// Routes are the ways to the lights, in the order of Lights.
 	Routes []Route
 }
 
-// Longest returns the route with the most conductor, the first of equals; false if
-// the circuit has no route of known length.
+// Longest returns the route with the most conductor of those whose lengths are all
+// known, the first of equals; false if there is none. Where some route is not
+// Complete, a longer one may exist.
 func (c Circuit) Longest() (Route, bool) {
 	var best Route
 	found := false
@@ -48,14 +48,20 @@ func (c Circuit) Longest() (Route, bool) {
 }
 
 // A Route is the shortest way, by length of conductor, from a feed to a light and
-// back, with every switch free to be in any position. Where switches sit in a loop
-// of cables, a position may exist in which the current takes a longer way.
+// back. Every switch may be in any position, but a way goes through a switch from
+// one terminal to another and does not turn round in it to a third. Where switches
+// sit in a loop of cables, a position may exist in which the current takes a longer
+// way; and a way that meets one switch again after another may need it in two
+// positions at once, which is not looked for.
 type Route struct {
 	Light switchnet.Ref
 	// Out and Back are the wires from the feed's hot to one end of the light
-	// and from the other end to the feed's neutral, or to its other pole.
+	// and from the other end to the feed's neutral, or to its other pole. A
+	// light whose other end reaches neither has no Back: its neutral is open, or
+	// it is another circuit's.
 	Out, Back []Leg
-	// Complete reports whether both were found and every length is known.
+	// Complete reports whether both were found and every length is known. While
+	// ways are compared, a length that is not known counts as nothing.
 	Complete bool
 }
 
@@ -68,22 +74,25 @@ type Leg struct {
 }
 
 // Length returns the length of conductor, out and back.
-func (r Route) Length() quantity.Length {
+func (r Route) Length() quantity.Length { return length(r.Out) + length(r.Back) }
+
+func length(legs []Leg) quantity.Length {
 	var sum quantity.Length
-	for _, l := range slices.Concat(r.Out, r.Back) {
+	for _, l := range legs {
 		sum += l.Length
 	}
 	return sum
 }
 
-// Circuits returns the circuits, in the name order of their feeds.
+// Circuits returns the circuits, in the name order of their feeds. Time is that of
+// sorting, for each feed, what it reaches, and linear in the legs of all routes.
 func (w *Wiring) Circuits() []Circuit {
-	g := w.graph()
-	var out []Circuit
+	g := w.reach()
+	out := make([]Circuit, 0, len(w.spec.Feeds))
 	for i := range w.spec.Feeds {
 		f := &w.spec.Feeds[i]
 		lines := f.poles()
-		c := Circuit{Feed: switchnet.Ref{Place: f.Box, Name: f.Name}, Breaker: f.Breaker, Poles: len(lines), Volts: f.Volts}
+		c := Circuit{Feed: f.ref(), Breaker: f.Breaker, Poles: len(lines), Volts: f.Volts}
 		if c.Volts == 0 {
 			other := switchnet.Neutral
 			if len(lines) > 1 {
@@ -91,7 +100,7 @@ func (w *Wiring) Circuits() []Circuit {
 			}
 			c.Volts = w.spec.Supply.Between(lines[0], other)
 		}
-		w.trace(&c, g, len(lines))
+		w.trace(&c, g)
 		out = append(out, c)
 	}
 	slices.SortFunc(out, func(a, b Circuit) int { return a.Feed.Compare(b.Feed) })
@@ -99,232 +108,96 @@ func (w *Wiring) Circuits() []Circuit {
 }
 
 // trace fills in what the feed reaches.
-func (w *Wiring) trace(c *Circuit, g *lengths, poles int) {
-	neutral := g.from(c.Feed.Terminal("neutral"))
+func (w *Wiring) trace(c *Circuit, g *reach) {
+	neutral := g.from(0, g.m.number(c.Feed.Terminal("neutral")))
 	var hots []*ways
-	for p := range poles {
-		hots = append(hots, g.from(c.Feed.Terminal(hot(p, poles))))
+	for p := range c.Poles {
+		hots = append(hots, g.from(1+p, g.m.number(c.Feed.Terminal(hot(p, c.Poles)))))
 	}
-	lights := slices.Clone(w.spec.Lights)
-	slices.SortFunc(lights, func(a, b Light) int {
-		return cmp.Or(strings.Compare(a.Box, b.Box), strings.Compare(a.Name, b.Name))
-	})
-	for _, l := range lights {
-		ref := switchnet.Ref{Place: l.Box, Name: l.Name}
-		load, _ := w.net.Load(ref)
-		ends := load.Terminals()
-		route, reached := w.route(ref, ends, hots, neutral)
-		if !reached {
-			continue
+	lights, cables := map[int32]bool{}, map[int32]bool{}
+	smallest := func(leg *Leg) {
+		d := leg.Size.Compare(c.Smallest)
+		if !c.Smallest.Valid() || d < 0 || d == 0 && leg.Material > c.Material {
+			c.Smallest, c.Material = leg.Size, leg.Material
 		}
-		c.Lights = append(c.Lights, ref)
+	}
+	for _, h := range hots {
+		for _, t := range h.reached {
+			for _, l := range g.lights[t] {
+				lights[l] = true
+			}
+			if n := g.wire[t]; n >= 0 {
+				cables[g.cable[n]] = true
+				smallest(&g.legs[n])
+			}
+		}
+	}
+	for _, i := range sortedKeys(lights, func(a, b int32) int { return w.spec.Lights[a].ref().Compare(w.spec.Lights[b].ref()) }) {
+		l := &w.spec.Lights[i]
+		route := g.route(l.ref(), g.ends[i], hots, neutral)
+		c.Lights = append(c.Lights, l.ref())
 		c.Power += l.Power
 		c.Routes = append(c.Routes, route)
-	}
-	for i := range w.spec.Cables {
-		cable := &w.spec.Cables[i]
-		reached := false
-		for _, core := range cable.Type.Cores {
-			t := Wire{cable.Name, core.Colour.String()}.In(cable.From)
-			on := func(x *ways) bool { return x.reaches(t) }
-			if !slices.ContainsFunc(hots, on) {
-				continue
-			}
-			reached = true
-			d := core.Size.Compare(c.Smallest)
-			if !c.Smallest.Valid() || d < 0 || d == 0 && cable.Type.Material > c.Material {
-				c.Smallest, c.Material = core.Size, cable.Type.Material
-			}
-		}
-		if reached {
-			c.Cables = append(c.Cables, cable.Name)
+		for k := range route.Back {
+			cables[int32(w.idx.cables[route.Back[k].Wire.Cable])] = true
+			smallest(&route.Back[k])
 		}
 	}
-	slices.Sort(c.Cables)
+	for _, i := range sortedKeys(cables, func(a, b int32) int { return cmp.Compare(w.spec.Cables[a].Name, w.spec.Cables[b].Name) }) {
+		c.Cables = append(c.Cables, w.spec.Cables[i].Name)
+	}
 }
 
-// route returns the shortest way to a light and back, and whether a hot of the
-// feed can reach it at all.
-func (w *Wiring) route(light switchnet.Ref, ends [2]switchnet.Terminal, hots []*ways, neutral *ways) (Route, bool) {
-	var best Route
-	reached := false
-	better := func(out, back []Leg, known bool) {
-		r := Route{Light: light, Out: out, Back: back, Complete: known}
-		if !best.Complete && (r.Complete || best.Light == switchnet.Ref{}) || r.Complete && r.Length() < best.Length() {
-			best = r
-		}
+// sortedKeys returns the keys in an order.
+func sortedKeys(set map[int32]bool, compare func(a, b int32) int) []int32 {
+	keys := make([]int32, 0, len(set))
+	for k := range set {
+		keys = append(keys, k)
 	}
-	for i, h := range hots {
+	slices.SortFunc(keys, compare)
+	return keys
+}
+
+// route returns the shortest way to a light that a hot of the feed reaches, and
+// back.
+func (g *reach) route(light switchnet.Ref, ends [2]int32, hots []*ways, neutral *ways) Route {
+	best := Route{Light: light}
+	var total quantity.Length
+	took := 0 // what best is: 1 the way out, 2 both ways, 3 both with every length known
+	better := func(is int, out, back *ways, from, to int32) {
+		sum := out.length(from)
+		if back != nil {
+			sum += back.length(to)
+		}
+		if is < took || is == took && sum >= total {
+			return
+		}
+		took, total = is, sum
+		best.Out, best.Back = out.legs(from), nil
+		if back != nil {
+			best.Back = back.legs(to)
+			slices.Reverse(best.Back)
+		}
+		best.Complete = is == 3
+	}
+	for i, out := range hots {
 		for e := range ends {
-			out, known, ok := h.to(ends[e])
-			if !ok {
+			from, to := ends[e], ends[1-e]
+			if !out.reaches(from) {
 				continue
 			}
-			reached = true
-			returns := []*ways{neutral}
-			for j, other := range hots {
-				if j != i {
-					returns = append(returns, other)
+			better(1, out, nil, from, to)
+			for j, back := range slices.Concat([]*ways{neutral}, hots) {
+				if j == i+1 || !back.reaches(to) {
+					continue
 				}
-			}
-			for _, back := range returns {
-				if legs, known2, ok := back.to(ends[1-e]); ok {
-					slices.Reverse(legs)
-					better(out, legs, known && known2)
+				is := 2
+				if out.known(from) && back.known(to) {
+					is = 3
 				}
+				better(is, out, back, from, to)
 			}
 		}
 	}
-	best.Light = light
-	return best, reached
-}
-
-// lengths is the graph of everything that can be joined in some position of the
-// switches, weighted by length of conductor.
-type lengths struct {
-	number map[switchnet.Terminal]int32
-	edges  [][]lengthEdge
-}
-
-type lengthEdge struct {
-	to    int32
-	leg   *Leg // nil for a splice, landing or contact
-	known bool
-}
-
-func (w *Wiring) graph() *lengths {
-	g := &lengths{number: map[switchnet.Terminal]int32{}}
-	for t := range w.net.Terminals() {
-		g.number[t] = int32(len(g.number))
-	}
-	g.edges = make([][]lengthEdge, len(g.number))
-	join := func(a, b switchnet.Terminal, leg *Leg, known bool) {
-		x, y := g.number[a], g.number[b]
-		g.edges[x] = append(g.edges[x], lengthEdge{y, leg, known})
-		g.edges[y] = append(g.edges[y], lengthEdge{x, leg, known})
-	}
-	legs := map[string]*Leg{}
-	for i := range w.spec.Cables {
-		c := &w.spec.Cables[i]
-		for _, core := range c.Type.Cores {
-			wire := Wire{c.Name, core.Colour.String()}
-			legs[wire.String()] = &Leg{wire, core.Size, c.Type.Material, c.Length}
-		}
-	}
-	source := w.net.Source().Ref
-	for c := range w.net.Conductors() {
-		if c.From.Owner() != source {
-			leg := legs[c.Name]
-			join(c.From, c.To, leg, leg == nil || leg.Length > 0)
-		}
-	}
-	for s := range w.net.Splices() {
-		for _, t := range s.Joins[1:] {
-			join(s.Joins[0], t, nil, true)
-		}
-	}
-	for d := range w.net.Devices() {
-		if d.Kind.Breaker {
-			continue
-		}
-		for _, p := range d.Kind.Positions {
-			for _, group := range p.Joins {
-				for _, name := range group[1:] {
-					join(d.Terminal(group[0]), d.Terminal(name), nil, true)
-				}
-			}
-		}
-	}
-	return g
-}
-
-// ways are the shortest ways from one terminal (Dijkstra, 1959). Of two ways of one
-// length the one with fewer wires is taken, then the one found first in name order,
-// so that the answer does not depend on a library's order.
-type ways struct {
-	g     *lengths
-	start int32
-	dist  []quantity.Length // -1 if not reached
-	hops  []int32
-	by    []lengthEdge // the edge that leads here, its to being where it comes from
-	done  []bool
-}
-
-// reached is a terminal on the heap with its distance when it was put there.
-type reached struct {
-	at   int32
-	dist quantity.Length
-	hops int32
-}
-
-type frontier []reached
-
-func (f frontier) Len() int { return len(f) }
-func (f frontier) Less(i, j int) bool {
-	a, b := f[i], f[j]
-	return cmp.Or(cmp.Compare(a.dist, b.dist), cmp.Compare(a.hops, b.hops), cmp.Compare(a.at, b.at)) < 0
-}
-func (f frontier) Swap(i, j int) { f[i], f[j] = f[j], f[i] }
-func (f *frontier) Push(v any)   { *f = append(*f, v.(reached)) }
-func (f *frontier) Pop() any {
-	last := len(*f) - 1
-	v := (*f)[last]
-	*f = (*f)[:last]
-	return v
-}
-
-func (g *lengths) from(t switchnet.Terminal) *ways {
-	n := len(g.edges)
-	x := &ways{g: g, start: g.number[t], dist: make([]quantity.Length, n), hops: make([]int32, n), by: make([]lengthEdge, n), done: make([]bool, n)}
-	for i := range x.dist {
-		x.dist[i] = -1
-	}
-	x.dist[x.start] = 0
-	front := &frontier{{at: x.start}}
-	for front.Len() > 0 {
-		v := heap.Pop(front).(reached).at
-		if x.done[v] {
-			continue
-		}
-		x.done[v] = true
-		for _, e := range g.edges[v] {
-			d, h := x.dist[v], x.hops[v]
-			if e.leg != nil {
-				d += e.leg.Length
-				h++
-			}
-			if x.done[e.to] || x.dist[e.to] >= 0 && (x.dist[e.to] < d || x.dist[e.to] == d && x.hops[e.to] <= h) {
-				continue
-			}
-			x.dist[e.to], x.hops[e.to] = d, h
-			x.by[e.to] = lengthEdge{v, e.leg, e.known}
-			heap.Push(front, reached{e.to, d, h})
-		}
-	}
-	return x
-}
-
-func (x *ways) reaches(t switchnet.Terminal) bool {
-	v, ok := x.g.number[t]
-	return ok && x.dist[v] >= 0
-}
-
-// to returns the wires from the start to a terminal, whether all their lengths are
-// known, and whether there is a way at all.
-func (x *ways) to(t switchnet.Terminal) (legs []Leg, known, ok bool) {
-	v, ok := x.g.number[t]
-	if !ok || x.dist[v] < 0 {
-		return nil, false, false
-	}
-	known = true
-	for v != x.start {
-		e := x.by[v]
-		if e.leg != nil {
-			legs = append(legs, *e.leg)
-			known = known && e.known
-		}
-		v = e.to
-	}
-	slices.Reverse(legs)
-	return legs, known, true
+	return best
 }

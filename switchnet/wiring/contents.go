@@ -1,175 +1,171 @@
 package wiring
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor"
 )
 
-// An EndUse says what a wire's end is used for.
-type EndUse uint8
+// ErrPanel is the error of a question about the fill of a panel.
+var ErrPanel = errors.New("a panel is a cabinet, whose fill is no matter of conductor volumes (in the NEC, 312 and not 314.16)")
 
-// What a wire's end is used for.
-const (
-	Landed  EndUse = iota + 1 // on a terminal
-	Spliced                   // in a splice
-	Capped                    // under a cap
-	Hanging                   // nothing is known of it
-)
-
-var useNames = [...]string{"", "landed", "spliced", "capped", "hanging"}
-
-// String returns the word.
-func (u EndUse) String() string {
-	if u < 1 || int(u) >= len(useNames) {
-		return fmt.Sprintf("EndUse(%d)", uint8(u))
-	}
-	return useNames[u]
-}
-
-// MarshalText writes the word.
-func (u EndUse) MarshalText() ([]byte, error) {
-	if u < 1 || int(u) >= len(useNames) {
-		return nil, fmt.Errorf("wiring: %v is no use of a wire's end", u)
-	}
-	return []byte(useNames[u]), nil
-}
-
-// Use returns what an end is used for, or false if there is no such end.
-func (w *Wiring) Use(e End) (EndUse, bool) {
-	i, ok := w.idx.cables[e.Wire.Cable]
-	if !ok || e.Box != w.spec.Cables[i].From && (e.Box == "" || e.Box != w.spec.Cables[i].To) {
-		return 0, false
-	}
-	if _, ok := w.spec.Cables[i].Type.Core(colourOf(e.Wire)); !ok {
-		return 0, false
-	}
-	switch w.idx.ends[e].List {
-	case "landings":
-		return Landed, true
-	case "splices":
-		return Spliced, true
-	case "caps":
-		return Capped, true
-	}
-	return Hanging, true
-}
-
-// Ends returns the wire ends in a box, cables in name order, conductors as the
-// cable is made up.
-func (w *Wiring) Ends(box string) []End {
-	var cables []*Cable
-	for i := range w.spec.Cables {
-		if c := &w.spec.Cables[i]; c.From == box || c.To == box && box != "" {
-			cables = append(cables, c)
-		}
-	}
-	slices.SortFunc(cables, func(a, b *Cable) int { return strings.Compare(a.Name, b.Name) })
-	var out []End
-	for _, c := range cables {
-		for _, name := range conductorNames(c.Type) {
-			out = append(out, End{box, Wire{c.Name, name}})
-		}
-	}
-	return out
-}
-
-// Contents returns what a box holds, for package boxfill, or an error if there is
-// no such box. Lists are in the order of size and role, devices in name order.
+// Contents returns what a box holds, for package boxfill. No such box is an error,
+// and so is a panel ([ErrPanel]). Conductors and grounds are in the order of size
+// and then of role or kind, one entry each; connectors in the order of size; devices
+// in name order.
 //
-// A cable that enters counts its conductors once each, as landed or spliced; a
-// capped or hanging end counts as spliced. Devices that share a yoke are one
-// device, as large as the largest conductor on any of them, a pigtail being as
-// large as the largest wire of its splice. Leads of a light count where their size
-// is stated. Every splice and every cap counts as a connector. A panel has no fill.
+// Where something is not stated, the larger reading is taken, but for clamps:
+//
+//   - A cable that enters counts each conductor once, as landed or spliced; a
+//     capped or hanging end counts as spliced. Pigtails and jumpers do not leave
+//     the box and are not listed.
+//   - A grounding conductor is an insulated or a bare ground, wherever it ends; a
+//     bare conductor of any cable is a bare ground.
+//   - Devices that share a yoke are one device, as large as the largest conductor
+//     on any of them but for what is on "ground". A pigtail is as large as the
+//     largest wire of its splice, a jumper as the largest wire on any terminal it
+//     joins. A device on which no wire is found is as large as the largest insulated
+//     conductor of a cable in the box.
+//   - The two leads of a light count where their size is stated, and its ground
+//     lead where it is used.
+//   - Every cap, and every splice of a wire or of three terminals, is a connector.
+//     Two terminals alone are a jumper without one.
+//   - Every cable is one clamp where clamps are stated; loose conductors have none.
+//     Internal clamps are at least one, for they take room unused as well. Where
+//     [Box.Clamps] is not stated there is none, and whoever reports the fill should
+//     say so.
 func (w *Wiring) Contents(box string) (boxfill.Contents, error) {
 	i, ok := w.idx.boxes[box]
 	if !ok {
 		return boxfill.Contents{}, fmt.Errorf("wiring: there is no box called %q", box)
 	}
 	b := &w.spec.Boxes[i]
-	c := boxfill.Contents{Box: b.Volume}
-	if c.Box.Gangs == 0 {
-		c.Box.Gangs = b.gangs()
+	if b.Kind == Panel {
+		return boxfill.Contents{}, fmt.Errorf("wiring: box %q: %w", box, ErrPanel)
 	}
-	insulated := map[conductorKey]int{}
-	grounds := map[groundKey]int{}
-	cables := map[string]bool{}
-	for _, e := range w.Ends(box) {
-		cables[e.Wire.Cable] = true
-		core, _ := w.core(e.Wire)
-		use, _ := w.Use(e)
-		role := boxfill.Spliced
-		if use == Landed {
-			role = boxfill.Landed
-		}
-		switch {
-		case core.Grounding && core.Insulated():
-			grounds[groundKey{core.Size, boxfill.InsulatedGround}]++
-		case core.Grounding || !core.Insulated():
-			grounds[groundKey{core.Size, boxfill.BareGround}]++
-		default:
-			insulated[conductorKey{core.Size, role}]++
-		}
-		if use == Capped {
-			c.Connectors = append(c.Connectors, boxfill.Connectors{Largest: core.Size, Count: 1})
-		}
+	c := counter{w: w, box: box, place: w.at(box), conductors: map[sized[boxfill.Role]]int{},
+		grounds: map[sized[boxfill.GroundKind]]int{}, connectors: map[conductor.Size]int{}}
+	c.ends()
+	c.lights()
+	out := boxfill.Contents{Box: b.Volume, Canopy: c.canopy}
+	v := &out.Box
+	v.Sections, v.Additions, v.Barriers = slices.Clone(v.Sections), slices.Clone(v.Additions), slices.Clone(v.Barriers)
+	if v.Gangs == 0 {
+		v.Gangs = b.gangs()
 	}
+	out.Devices = c.devices() // which counts connectors as well
+	for _, k := range ordered(c.conductors) {
+		out.Conductors = append(out.Conductors, boxfill.Conductors{Size: k.size, Count: c.conductors[k], Role: k.as})
+	}
+	for _, k := range ordered(c.grounds) {
+		out.Grounds = append(out.Grounds, boxfill.Grounds{Size: k.size, Count: c.grounds[k], Kind: k.as})
+	}
+	for size, n := range c.connectors {
+		out.Connectors = append(out.Connectors, boxfill.Connectors{Largest: size, Count: n})
+	}
+	slices.SortFunc(out.Connectors, func(a, b boxfill.Connectors) int { return a.Largest.Compare(b.Largest) })
 	switch b.Clamps {
 	case InternalClamps:
-		c.Clamps.Internal = len(cables)
+		out.Clamps.Internal = max(c.cables, 1)
 	case ExternalClamps:
-		c.Clamps.External = len(cables)
+		out.Clamps.External = c.cables
 	}
-	for k := range w.spec.Lights {
-		l := &w.spec.Lights[k]
-		if l.Box != box || l.On != "" {
-			continue
+	return out, nil
+}
+
+// sized is a size and what something of that size counts as.
+type sized[T cmp.Ordered] struct {
+	size conductor.Size
+	as   T
+}
+
+// ordered returns the keys in the order of size and then of what they count as.
+func ordered[T cmp.Ordered](counts map[sized[T]]int) []sized[T] {
+	keys := make([]sized[T], 0, len(counts))
+	for k := range counts {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, func(a, b sized[T]) int {
+		return cmp.Or(a.size.Compare(b.size), cmp.Compare(a.as, b.as))
+	})
+	return keys
+}
+
+// counter counts what a box holds.
+type counter struct {
+	w     *Wiring
+	box   string
+	place *place
+
+	conductors map[sized[boxfill.Role]]int
+	grounds    map[sized[boxfill.GroundKind]]int
+	connectors map[conductor.Size]int // by the largest conductor under them
+	cables     int                    // that a clamp would hold
+	largest    conductor.Size         // largest insulated conductor of a cable
+	canopy     bool
+}
+
+// ends counts the conductors of the cables that enter.
+func (c *counter) ends() {
+	for _, i := range c.place.cables {
+		cable := &c.w.spec.Cables[i]
+		if cable.Type.Construction != conductor.Loose {
+			c.cables++
 		}
-		c.Canopy = c.Canopy || l.Canopy
+		for k, name := range c.w.idx.cores[i] {
+			core := cable.Type.Cores[k]
+			use := c.w.idx.ends[End{c.box, Wire{cable.Name, name}}].use
+			role := boxfill.Spliced
+			if use == Landed {
+				role = boxfill.Landed
+			}
+			if core.Insulated() && core.Size.Compare(c.largest) > 0 {
+				c.largest = core.Size
+			}
+			switch {
+			case !core.Insulated():
+				c.grounds[sized[boxfill.GroundKind]{core.Size, boxfill.BareGround}]++
+			case core.Grounding:
+				c.grounds[sized[boxfill.GroundKind]{core.Size, boxfill.InsulatedGround}]++
+			default:
+				c.conductors[sized[boxfill.Role]{core.Size, role}]++
+			}
+			if use == Capped {
+				c.connectors[core.Size]++
+			}
+		}
+	}
+}
+
+// lights counts the leads of the lights on the box.
+func (c *counter) lights() {
+	leads := map[string]conductor.Size{} // of lights whose ground may be used
+	for _, i := range c.place.lights {
+		l := &c.w.spec.Lights[i]
+		c.canopy = c.canopy || l.Canopy
 		if l.Leads.Valid() {
-			insulated[conductorKey{l.Leads, boxfill.FixtureWire}] += 2
+			c.conductors[sized[boxfill.Role]{l.Leads, boxfill.FixtureWire}] += 2
+			leads[l.Name] = l.Leads
 		}
 	}
-	for key, n := range insulated {
-		c.Conductors = append(c.Conductors, boxfill.Conductors{Size: key.size, Count: n, Role: key.role})
-	}
-	slices.SortFunc(c.Conductors, func(a, b boxfill.Conductors) int {
-		if d := a.Size.Compare(b.Size); d != 0 {
-			return d
-		}
-		return int(a.Role) - int(b.Role)
-	})
-	for key, n := range grounds {
-		c.Grounds = append(c.Grounds, boxfill.Grounds{Size: key.size, Count: n, Kind: key.kind})
-	}
-	slices.SortFunc(c.Grounds, func(a, b boxfill.Grounds) int {
-		if d := a.Size.Compare(b.Size); d != 0 {
-			return d
-		}
-		return int(a.Kind) - int(b.Kind)
-	})
-	for k := range w.spec.Splices {
-		if s := &w.spec.Splices[k]; s.Box == box {
-			c.Connectors = append(c.Connectors, boxfill.Connectors{Largest: w.largest(s), Count: 1})
+	ground := func(device, terminal string) {
+		if size, ok := leads[device]; ok && terminal == "ground" {
+			c.grounds[sized[boxfill.GroundKind]{size, boxfill.CanopyGround}]++
+			delete(leads, device)
 		}
 	}
-	slices.SortFunc(c.Connectors, func(a, b boxfill.Connectors) int { return a.Largest.Compare(b.Largest) })
-	c.Devices = w.yokes(box)
-	return c, nil
-}
-
-type conductorKey struct {
-	size conductor.Size
-	role boxfill.Role
-}
-
-type groundKey struct {
-	size conductor.Size
-	kind boxfill.GroundKind
+	for _, i := range c.place.landings {
+		ground(c.w.spec.Landings[i].Device, c.w.spec.Landings[i].Terminal)
+	}
+	for _, i := range c.place.splices {
+		for _, j := range c.w.spec.Splices[i].Join {
+			ground(j.Device, j.Terminal)
+		}
+	}
 }
 
 func (b *Box) gangs() int {
@@ -177,85 +173,4 @@ func (b *Box) gangs() int {
 		return 1
 	}
 	return b.Gangs
-}
-
-func (w *Wiring) core(wire Wire) (conductor.Core, bool) {
-	i, ok := w.idx.cables[wire.Cable]
-	if !ok {
-		return conductor.Core{}, false
-	}
-	return w.spec.Cables[i].Type.Core(colourOf(wire))
-}
-
-// largest returns the size of the largest wire of a splice.
-func (w *Wiring) largest(s *Splice) conductor.Size {
-	var most conductor.Size
-	for _, j := range s.Join {
-		if core, ok := w.core(j.Wire); ok && j.Device == "" && core.Size.Compare(most) > 0 {
-			most = core.Size
-		}
-	}
-	return most
-}
-
-// yokes returns the devices of a box by the strap they are on.
-func (w *Wiring) yokes(box string) []boxfill.Device {
-	largest := map[string]conductor.Size{}
-	grow := func(device string, s conductor.Size) {
-		if s.Compare(largest[device]) > 0 {
-			largest[device] = s
-		}
-	}
-	for _, l := range w.spec.Landings {
-		if l.Box == box && l.Terminal != "ground" {
-			core, _ := w.core(l.Wire)
-			grow(l.Device, core.Size)
-		}
-	}
-	for k := range w.spec.Splices {
-		s := &w.spec.Splices[k]
-		if s.Box != box {
-			continue
-		}
-		for _, j := range s.Join {
-			if j.Device != "" && j.Terminal != "ground" {
-				grow(j.Device, w.largest(s))
-			}
-		}
-	}
-	type yoke struct {
-		name   string // empty: a yoke of its own
-		device boxfill.Device
-		names  []string
-	}
-	var out []yoke
-	for k := range w.spec.Devices {
-		d := &w.spec.Devices[k]
-		if d.Box != box {
-			continue
-		}
-		at := -1
-		if d.Yoke != "" {
-			at = slices.IndexFunc(out, func(y yoke) bool { return y.name == d.Yoke })
-		}
-		if at < 0 {
-			out = append(out, yoke{name: d.Yoke})
-			at = len(out) - 1
-		}
-		y := &out[at]
-		y.names = append(y.names, d.Name)
-		y.device.Gangs = max(y.device.Gangs, d.Gangs)
-		y.device.Depth = max(y.device.Depth, d.Depth)
-		if s := largest[d.Name]; s.Compare(y.device.Largest) > 0 {
-			y.device.Largest = s
-		}
-	}
-	devices := make([]boxfill.Device, len(out))
-	for i, y := range out {
-		slices.Sort(y.names)
-		y.device.Name = strings.Join(y.names, " and ")
-		devices[i] = y.device
-	}
-	slices.SortFunc(devices, func(a, b boxfill.Device) int { return strings.Compare(a.Name, b.Name) })
-	return devices
 }

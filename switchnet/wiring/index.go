@@ -1,13 +1,12 @@
 package wiring
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
-	"unicode"
+	"strconv"
 
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/switchnet"
 )
 
@@ -18,20 +17,58 @@ type index struct {
 	problems Problems
 	boxes    map[string]int
 	cables   map[string]int
+	cores    [][]string              // the words for the conductors, by cable; nil for a cable whose type is wrong
 	owners   map[switchnet.Ref]owner // devices, lights, feeds and "box" by place
-	ends     map[End]Ref             // what each wire end is used for
+	ends     map[End]endUse          // what each wire end is used for
 
-	// Names for messages, made at the first need and shared by all problems.
-	boxNames, cableNames []string
-	ownerNames           map[string][]string // by place
-	kinds                map[kindIdentity]switchnet.Problems
+	kinds map[string]*kindUse
+	types map[string]typeUse
+
+	// What an unknown name may have meant, made at the first of each sort.
+	knownBoxes, knownCables *Names
+	knownOwners             map[string]*Names // by box
+	knownDevices            map[string]*Names // of these, the devices
 }
 
 // owner is something in a box that terminals belong to.
 type owner struct {
 	at        Ref
-	terminals []string // nil for a plugged-in light, which has none of its own
+	terminals []string // nil for a light that is plugged in and for a load inside a device, which have none of their own
+	unsound   bool     // a device whose kind is wrong: what its terminals are cannot be said
 }
+
+// kindUse is a kind of device with the first device that is of it.
+type kindUse struct {
+	first     int
+	kind      *switchnet.Kind
+	terminals []string // with the grounding screw
+	sound     bool
+}
+
+// typeUse is the make-up of a cable type with the words for its conductors.
+type typeUse struct {
+	cores []conductor.Core
+	words []string
+}
+
+// endUse is where a wire's end is used.
+type endUse struct {
+	use         EndUse
+	index, join int32 // entry of the list, and joint of a splice
+}
+
+func (u endUse) ref() Ref {
+	switch u.use {
+	case Landed:
+		return Ref{"landings", int(u.index), "wire"}
+	case Spliced:
+		return Ref{"splices", int(u.index), joinField(int(u.join))}
+	}
+	return Ref{"caps", int(u.index), "wire"}
+}
+
+// joinField returns the field of a splice's joint.
+func joinField(k int) string { return "join " + strconv.Itoa(k) }
 
 // An End is one end of a wire: the wire in a box.
 type End struct {
@@ -39,17 +76,28 @@ type End struct {
 	Wire Wire
 }
 
+// String returns "C4.red in box loft".
+func (e End) String() string { return e.Wire.String() + " in box " + e.Box }
+
 func newIndex(s *Spec) (*index, Problems) {
-	x := &index{spec: s, boxes: map[string]int{}, cables: map[string]int{}, owners: map[switchnet.Ref]owner{}, ends: map[End]Ref{},
-		kinds: map[kindIdentity]switchnet.Problems{}}
-	if s.Supply.Lines == 0 {
-		x.add(Ref{List: "supply"}, nil, "no supply system is stated; it is split phase, wye or single phase")
-	}
+	x := &index{spec: s,
+		boxes:  make(map[string]int, len(s.Boxes)),
+		cables: make(map[string]int, len(s.Cables)),
+		cores:  make([][]string, len(s.Cables)),
+		owners: make(map[switchnet.Ref]owner, len(s.Boxes)+len(s.Devices)+len(s.Lights)+len(s.Feeds)),
+		ends:   make(map[End]endUse, len(s.Landings)+len(s.Caps)+2*len(s.Splices)),
+		kinds:  map[string]*kindUse{}, types: map[string]typeUse{},
+		knownOwners: map[string]*Names{}, knownDevices: map[string]*Names{}}
+	x.readJob()
 	x.readBoxes()
-	x.readOwners()
+	x.readFeeds()
+	x.readDevices()
+	x.readLights()
 	x.readCables()
+	x.readSplices()
 	x.readEnds()
 	x.readWords()
+	x.readTies()
 	x.problems.Sort()
 	return x, x.problems
 }
@@ -60,382 +108,146 @@ func (x *index) add(at Ref, also *Ref, format string, args ...any) *Problem {
 	return p
 }
 
+// readJob checks what is said of the whole job.
+func (x *index) readJob() {
+	if s := x.spec.Supply; s.Lines == 0 {
+		x.add(Ref{List: "supply"}, nil, "no supply system is stated; it is split phase, wye or single phase")
+	} else {
+		// Which systems there are is the net's affair.
+		var b switchnet.Builder
+		b.Source(switchnet.Source{Ref: service, System: s})
+		if _, err := b.Build(); err != nil {
+			x.add(Ref{List: "supply"}, nil, "%v", err)
+		}
+	}
+	x.year(Ref{List: "installed"}, x.spec.Installed)
+}
+
+// year checks a year of installation. Wiring for electric light began about 1880.
+func (x *index) year(at Ref, year int) {
+	if year != 0 && (year < 1880 || year > 9999) {
+		x.add(at, nil, "%d is no year of installation; write 1880 or later, or nothing if it is not known", year)
+	}
+}
+
 // name checks a name and reports whether it can be used.
 func (x *index) name(at Ref, name string) bool {
 	at.Field = "name"
-	switch {
-	case name == "":
-		x.add(at, nil, "has no name")
-		return false
-	case strings.TrimSpace(name) != name || strings.ContainsFunc(name, unicode.IsControl):
-		x.add(at, nil, "name %q has blanks at an end or a control character", name)
-		return false
-	case len(name) > 200:
-		x.add(at, nil, "name is %d bytes long; the limit is 200", len(name))
+	if err := CheckName(name); err != nil {
+		x.add(at, nil, "%v", err)
 		return false
 	}
 	return true
-}
-
-func (x *index) readBoxes() {
-	for i := range x.spec.Boxes {
-		b := &x.spec.Boxes[i]
-		at := Ref{"boxes", i, "name"}
-		if x.name(at, b.Name) {
-			if first, ok := x.boxes[b.Name]; ok {
-				x.add(at, &Ref{"boxes", first, "name"}, "a box called %q exists already", b.Name)
-			} else {
-				x.boxes[b.Name] = i
-			}
-		}
-		if b.Kind < DeviceBox || b.Kind > Panel {
-			x.add(Ref{"boxes", i, "kind"}, nil, "box %q has no kind; it is device, ceiling, junction or panel", b.Name)
-		}
-		if b.Gangs < 0 || b.Gangs > 20 {
-			x.add(Ref{"boxes", i, "gangs"}, nil, "box %q has %d gangs; a box has 1 to 20", b.Name, b.Gangs)
-		}
-		if b.Metal {
-			x.owners[switchnet.Ref{Place: b.Name, Name: "box"}] = owner{Ref{"boxes", i, "metal"}, []string{"ground"}}
-		}
-	}
 }
 
 // box checks that a box exists.
 func (x *index) box(at Ref, name string) bool {
 	at.Field = "box"
+	return x.boxed(at, name)
+}
+
+func (x *index) boxed(at Ref, name string) bool {
 	if _, ok := x.boxes[name]; ok {
 		return true
 	}
-	x.noBox(at, name)
+	if x.knownBoxes == nil {
+		x.knownBoxes = NewNames(maps.Keys(x.boxes))
+	}
+	x.add(at, nil, "there is no box called %q", name).propose(x.knownBoxes, name)
 	return false
 }
 
-// noBox notes that there is no box of a name.
-func (x *index) noBox(at Ref, name string) {
-	if x.boxNames == nil {
-		x.boxNames = slices.Sorted(maps.Keys(x.boxes))
+// things returns the names of what has terminals in a box, or of its devices
+// alone.
+func (x *index) things(box string, devices bool) *Names {
+	known := x.knownOwners
+	if devices {
+		known = x.knownDevices
 	}
-	x.add(at, nil, "there is no box called %q", name).Candidates = x.boxNames
-}
-
-// ownersIn returns the names of what has terminals in a box, in name order. It is
-// called once all of them are known.
-func (x *index) ownersIn(box string) []string {
-	if x.ownerNames == nil {
-		x.ownerNames = map[string][]string{}
+	if len(known) == 0 {
+		names := map[string][]string{}
 		for r, o := range x.owners {
-			if o.terminals != nil {
-				x.ownerNames[r.Place] = append(x.ownerNames[r.Place], r.Name)
+			if devices && o.at.List == "devices" && o.terminals != nil || !devices && o.terminals != nil {
+				names[r.Place] = append(names[r.Place], r.Name)
 			}
 		}
-		for _, names := range x.ownerNames {
-			slices.Sort(names)
+		known[""] = &Names{} // made now, even if no box has any
+		for b, list := range names {
+			known[b] = NewNames(slices.Values(list))
 		}
 	}
-	return x.ownerNames[box]
-}
-
-// own enters a thing that terminals belong to.
-func (x *index) own(at Ref, box, name string, terminals []string) {
-	named, boxed := x.name(at, name), x.box(at, box)
-	if !named || !boxed {
-		return
+	if n := known[box]; n != nil {
+		return n
 	}
-	at.Field = "name"
-	ref := switchnet.Ref{Place: box, Name: name}
-	if name == "box" {
-		x.add(at, nil, "a device, light, feed or cable cannot be called %q, which stands for the box's grounding screw", name)
-		return
-	}
-	if first, ok := x.owners[ref]; ok {
-		x.add(at, &first.at, "%q is in box %q already; names are unique within a box", name, box)
-		return
-	}
-	x.owners[ref] = owner{at, terminals}
-}
-
-func (x *index) readOwners() {
-	s := x.spec
-	for i := range s.Feeds {
-		f := &s.Feeds[i]
-		at := Ref{"feeds", i, ""}
-		lines := f.poles()
-		var terms []string
-		for p := range lines {
-			terms = append(terms, hot(p, len(lines)))
-		}
-		x.own(at, f.Box, f.Name, append(terms, "neutral", "ground"))
-		if f.Poles < 0 || f.Poles > 3 || len(f.Lines) > 3 || f.Poles > 0 && len(f.Lines) > 0 && f.Poles != len(f.Lines) {
-			x.add(Ref{"feeds", i, "poles"}, nil, "feed %q has %d poles on %d lines; it has 1, 2 or 3 poles, each on a line", f.Name, f.Poles, len(f.Lines))
-		}
-		for p, r := range lines {
-			if s.Supply.Lines > 0 && (!r.Line() || !s.Supply.Has(r)) {
-				x.add(Ref{"feeds", i, "lines"}, nil, "feed %q is on %v, and the supply has %d lines", f.Name, r, s.Supply.Lines)
-			} else if slices.Contains(lines[:p], r) {
-				x.add(Ref{"feeds", i, "lines"}, nil, "feed %q has two poles on %v", f.Name, r)
-			}
-		}
-		if f.Breaker <= 0 {
-			x.add(Ref{"feeds", i, "breaker"}, nil, "feed %q has no breaker rating", f.Name)
-		}
-		if f.Volts < 0 {
-			x.add(Ref{"feeds", i, "volts"}, nil, "feed %q has a negative voltage", f.Name)
-		}
-	}
-	for i := range s.Devices {
-		d := &s.Devices[i]
-		at := Ref{"devices", i, ""}
-		terms := slices.Clone(d.Kind.Terminals)
-		if !slices.Contains(terms, "ground") {
-			terms = append(terms, "ground")
-		}
-		x.own(at, d.Box, d.Name, terms)
-		for _, p := range x.kindProblems(&d.Kind) {
-			x.add(Ref{"devices", i, "kind"}, nil, "%s", p.Error())
-		}
-		if d.Gangs < 0 || d.Depth < 0 {
-			x.add(Ref{"devices", i, "gangs"}, nil, "device %q has a negative size", d.Name)
-		}
-	}
-	for i := range s.Lights {
-		l := &s.Lights[i]
-		at := Ref{"lights", i, ""}
-		if l.Power < 0 || l.Volts < 0 {
-			x.add(Ref{"lights", i, "load"}, nil, "light %q has a negative load or voltage", l.Name)
-		}
-		if l.On == "" {
-			if l.Ends != [2]string{} {
-				x.add(Ref{"lights", i, "ends"}, nil, "light %q names ends without the device it is plugged into", l.Name)
-			}
-			x.own(at, l.Box, l.Name, []string{"hot", "neutral", "ground"})
-			continue
-		}
-		x.own(at, l.Box, l.Name, nil)
-	}
-	for i := range s.Lights {
-		l := &s.Lights[i]
-		if l.On == "" {
-			continue
-		}
-		for _, e := range l.Ends {
-			x.terminal(Ref{"lights", i, "ends"}, l.Box, l.On, e)
-		}
-		if l.Ends[0] == l.Ends[1] {
-			x.add(Ref{"lights", i, "ends"}, nil, "light %q has both ends on one terminal", l.Name)
-		}
-	}
+	return &Names{}
 }
 
 // terminal checks that a thing in a box has a terminal.
 func (x *index) terminal(at Ref, box, device, name string) bool {
 	o, ok := x.owners[switchnet.Ref{Place: box, Name: device}]
+	if o.unsound {
+		return false // said of its kind
+	}
 	if !ok || o.terminals == nil {
-		at.Field = strings.Replace(at.Field, "terminal", "device", 1)
-		if b, known := x.boxes[box]; known && device == "box" && !x.spec.Boxes[b].Metal {
-			x.add(at, nil, "box %q is not metal, so it has no grounding screw", box)
-			return false
+		if at.Field == "terminal" {
+			at.Field = "device"
 		}
-		x.add(at, nil, "box %q has no device, light or feed called %q", box, device).Candidates = x.ownersIn(box)
+		switch {
+		case ok:
+			x.add(at, &o.at, "%q in box %q has no terminals of its own; use those of the device it is on", device, box)
+		case device == "box":
+			x.add(at, &Ref{"boxes", x.boxes[box], "metal"}, "box %q is not metal, so it has no grounding screw", box)
+		default:
+			x.add(at, nil, "box %q has no device, light or feed called %q", box, device).propose(x.things(box, false), device)
+		}
 		return false
 	}
 	if !slices.Contains(o.terminals, name) {
-		p := x.add(at, nil, "%q in box %q has no terminal %q", device, box, name)
-		p.Candidates = slices.Clone(o.terminals)
+		x.add(at, nil, "%q in box %q has no terminal %q", device, box, name).proposeOf(o.terminals, name)
 		return false
 	}
 	return true
 }
 
-func (x *index) readCables() {
-	s := x.spec
-	for i := range s.Cables {
-		c := &s.Cables[i]
-		at := Ref{"cables", i, "name"}
-		if x.name(at, c.Name) {
-			if first, ok := x.cables[c.Name]; ok {
-				x.add(at, &Ref{"cables", first, "name"}, "a cable called %q exists already", c.Name)
-			} else {
-				x.cables[c.Name] = i
-			}
-		}
-		if err := c.Type.Check(); err != nil {
-			x.add(Ref{"cables", i, "type"}, nil, "cable %q: %v", c.Name, err)
-		}
-		if c.Length < 0 {
-			x.add(Ref{"cables", i, "length"}, nil, "cable %q has a negative length", c.Name)
-		}
-		if c.From == "" {
-			x.add(Ref{"cables", i, "from"}, nil, "cable %q begins nowhere; a cable of which one end is known has it as from", c.Name)
-		}
-		for e, f := range []string{"from", "to"} {
-			box := [2]string{c.From, c.To}[e]
-			if box == "" {
-				continue
-			}
-			if _, ok := x.boxes[box]; !ok {
-				x.noBox(Ref{"cables", i, f}, box)
-			} else if o, clash := x.owners[switchnet.Ref{Place: box, Name: c.Name}]; clash {
-				x.add(at, &o.at, "cable %q enters box %q, which has something else of that name", c.Name, box)
-			}
-		}
-		if c.From == c.To && c.From != "" {
-			x.add(Ref{"cables", i, "to"}, nil, "cable %q runs from box %q to itself", c.Name, c.From)
-		}
-	}
-}
-
-// wire checks that a wire has an end in a box.
+// wire checks that a wire has an end in a box, or in any if none is named.
 func (x *index) wire(at Ref, box string, w Wire) bool {
 	i, ok := x.cables[w.Cable]
 	if !ok {
-		if x.cableNames == nil {
-			x.cableNames = slices.Sorted(maps.Keys(x.cables))
+		if x.knownCables == nil {
+			x.knownCables = NewNames(maps.Keys(x.cables))
 		}
-		x.add(at, nil, "there is no cable called %q", w.Cable).Candidates = x.cableNames
+		x.add(at, nil, "there is no cable called %q", w.Cable).propose(x.knownCables, w.Cable)
 		return false
 	}
 	c := &x.spec.Cables[i]
-	if !slices.Contains(conductorNames(c.Type), w.Conductor) {
-		p := x.add(at, nil, "cable %q (%s) has no conductor %q", w.Cable, c.Type.Name, w.Conductor)
-		p.Candidates = conductorNames(c.Type)
+	if x.cores[i] == nil {
+		return false // said of its type
+	}
+	if !slices.Contains(x.cores[i], w.Conductor) {
+		x.add(at, nil, "cable %q (%s) has no conductor %q", w.Cable, c.Type.Name, w.Conductor).proposeOf(x.cores[i], w.Conductor)
 		return false
 	}
 	if box != "" && box != c.From && box != c.To {
-		x.add(at, &Ref{"cables", i, "from"}, "cable %q does not enter box %q; it runs from %q to %q", w.Cable, box, c.From, cmp.Or(c.To, "an unknown box"))
+		to := fmt.Sprintf("%q", c.To)
+		if c.To == "" {
+			to = "a box that is not known"
+		}
+		x.add(at, &Ref{"cables", i, "from"}, "cable %q does not enter box %q; it runs from %q to %s", w.Cable, box, c.From, to)
 		return false
 	}
 	return true
 }
 
-// use notes what a wire's end is used for.
-func (x *index) use(at Ref, box string, w Wire) {
-	e := End{box, w}
-	if first, ok := x.ends[e]; ok {
-		x.add(at, &first, "%s in box %q is in another place already; one end goes to one place", w, box)
-		return
+// core returns the conductor of a wire. Only the word by which the wire is listed
+// names it.
+func (x *index) core(w Wire) (conductor.Core, bool) {
+	i, ok := x.cables[w.Cable]
+	if !ok {
+		return conductor.Core{}, false
 	}
-	x.ends[e] = at
-}
-
-func (x *index) readEnds() {
-	s := x.spec
-	for i := range s.Splices {
-		sp := &s.Splices[i]
-		at := Ref{"splices", i, ""}
-		if !x.box(at, sp.Box) {
-			continue
-		}
-		if len(sp.Join) == 0 {
-			x.add(Ref{"splices", i, "join"}, nil, "a splice in box %q joins nothing", sp.Box)
-		}
-		seen := map[Joint]bool{}
-		for k, j := range sp.Join {
-			at.Field = joinField(k)
-			again := seen[j]
-			seen[j] = true
-			if again {
-				x.add(at, nil, "%s is in this splice twice", j)
-				continue
-			}
-			if x.joint(at, sp.Box, j) && j.Device == "" {
-				x.use(at, sp.Box, j.Wire)
-			}
-		}
+	k := slices.Index(x.cores[i], w.Conductor)
+	if k < 0 {
+		return conductor.Core{}, false
 	}
-	for i, l := range s.Landings {
-		at := Ref{"landings", i, "terminal"}
-		if !x.box(at, l.Box) {
-			continue
-		}
-		x.terminal(at, l.Box, l.Device, l.Terminal)
-		at.Field = "wire"
-		if x.wire(at, l.Box, l.Wire) {
-			x.use(at, l.Box, l.Wire)
-		}
-	}
-	for i, c := range s.Caps {
-		at := Ref{"caps", i, "wire"}
-		if x.box(at, c.Box) && x.wire(at, c.Box, c.Wire) {
-			x.use(at, c.Box, c.Wire)
-		}
-	}
-}
-
-// joinField returns "join 2".
-func joinField(k int) string {
-	if k < len(joinFields) {
-		return joinFields[k]
-	}
-	return fmt.Sprintf("join %d", k)
-}
-
-// joinFields saves making a word for every joint of every splice.
-var joinFields = [...]string{"join 0", "join 1", "join 2", "join 3", "join 4", "join 5", "join 6", "join 7"}
-
-// joint checks one thing in a splice or tie.
-func (x *index) joint(at Ref, box string, j Joint) bool {
-	if j.Device != "" {
-		return x.terminal(at, box, j.Device, j.Terminal)
-	}
-	return x.wire(at, box, j.Wire)
-}
-
-// readWords checks marks, tags, opens and ties.
-func (x *index) readWords() {
-	s := x.spec
-	marks, tags, opens := map[End]int{}, map[End]int{}, map[Wire]int{}
-	for i, m := range s.Marks {
-		at := Ref{"marks", i, "wire"}
-		if !x.box(at, m.Box) || !x.wire(at, m.Box, m.Wire) {
-			continue
-		}
-		if first, ok := marks[End{m.Box, m.Wire}]; ok {
-			x.add(at, &Ref{"marks", first, "wire"}, "%s in box %q is re-marked already", m.Wire, m.Box)
-		}
-		marks[End{m.Box, m.Wire}] = i
-		if !m.As.Valid() {
-			x.add(Ref{"marks", i, "as"}, nil, "%s in box %q is re-marked as no colour", m.Wire, m.Box)
-		}
-	}
-	for i, t := range s.Tags {
-		at := Ref{"tags", i, "wire"}
-		if !x.box(at, t.Box) || !x.wire(at, t.Box, t.Wire) {
-			continue
-		}
-		if first, ok := tags[End{t.Box, t.Wire}]; ok {
-			x.add(at, &Ref{"tags", first, "wire"}, "%s in box %q has a tag already", t.Wire, t.Box)
-		}
-		tags[End{t.Box, t.Wire}] = i
-		if strings.TrimSpace(t.Text) == "" {
-			x.add(Ref{"tags", i, "says"}, nil, "the tag of %s in box %q says nothing", t.Wire, t.Box)
-		}
-	}
-	for i, o := range s.Opens {
-		at := Ref{"opens", i, ""}
-		if !x.wire(at, "", o) {
-			continue
-		}
-		if first, ok := opens[o]; ok {
-			x.add(at, &Ref{"opens", first, ""}, "%s is listed as open twice", o)
-		}
-		opens[o] = i
-	}
-	ties := map[switchnet.Ref]int{}
-	for i, t := range s.Ties {
-		at := Ref{"ties", i, "join 0"}
-		if !x.box(at, t.Box) {
-			continue
-		}
-		x.joint(at, t.Box, t.A)
-		at.Field = "join 1"
-		x.joint(at, t.Box, t.B)
-		if t.A == t.B {
-			x.add(at, nil, "%s is tied to itself", t.A)
-		}
-		ref := switchnet.Ref{Place: t.Box, Name: t.String()}
-		if first, ok := ties[ref]; ok {
-			x.add(at, &Ref{"ties", first, ""}, "the %s is listed twice", t)
-		}
-		ties[ref] = i
-	}
+	return x.spec.Cables[i].Type.Cores[k], true
 }

@@ -83,7 +83,8 @@ type Box struct {
 	// Metal marks a metal box, which needs bonding; its grounding screw is the
 	// terminal "ground" of device "box".
 	Metal bool
-	// Clamps says how its cables are held.
+	// Clamps says how its cables are held. Where it is not stated, box fill
+	// counts no clamps, which may be one allowance too few.
 	Clamps ClampKind
 	// At is its position, if Placed.
 	At     [3]quantity.Length
@@ -156,7 +157,13 @@ type Joint struct {
 // WireJoint returns the joint of a wire.
 func WireJoint(cable, conductor string) Joint { return Joint{Wire: Wire{cable, conductor}} }
 
-// String returns "C4.red" or "aisle.common".
+// words returns what the joint is made of, for comparing.
+func (j Joint) words() []string {
+	return []string{j.Device, j.Terminal, j.Wire.Cable, j.Wire.Conductor}
+}
+
+// String returns "C4.red" or "aisle.common". The text is for reading and not
+// stable.
 func (j Joint) String() string {
 	if j.Device != "" {
 		return j.Device + "." + j.Terminal
@@ -165,7 +172,9 @@ func (j Joint) String() string {
 }
 
 // A Splice joins wires, pigtails and leads in a box. It has no name of its own: it
-// is known by its box and its first joint in name order.
+// is known by its box and its first wire in name order. A terminal may be in
+// several splices. A splice without wires, such as a jumper from one screw to
+// another, is known by all its terminals.
 type Splice struct {
 	Box  string
 	Join []Joint
