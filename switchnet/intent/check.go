@@ -1,21 +1,41 @@
 package intent
 
 import (
+	"errors"
 	"fmt"
 	"maps"
-	"slices"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/wiring"
 )
 
+// maxRun is the longest run, far beyond anything in a building.
+const maxRun = 10 * quantity.Kilometer
+
 // checker gathers the problems of an intent.
 type checker struct {
-	in       *Intent
-	boxes    map[string]int
-	lights   map[string]int
-	names    map[string][]string // for messages, by what they are names of
-	problems wiring.Problems
+	in                   *Intent
+	boxes, lights, feeds table
+	owners               map[[2]string]wiring.Ref // what has a name in a box
+	problems             wiring.Problems
+}
+
+// table finds entries by name.
+type table struct {
+	what  string
+	first map[string]int
+	names *wiring.Names // made at the first unknown name
+}
+
+func newTable(what string) table { return table{what: what, first: map[string]int{}} }
+
+// put enters a name that is not there yet, and returns the entry that has it.
+func (t *table) put(name string, i int) (first int, taken bool) {
+	first, taken = t.first[name]
+	if !taken {
+		t.first[name] = i
+	}
+	return first, taken
 }
 
 func (c *checker) add(list string, i int, field string, also *wiring.Ref, format string, args ...any) *wiring.Problem {
@@ -25,55 +45,49 @@ func (c *checker) add(list string, i int, field string, also *wiring.Ref, format
 }
 
 // known checks a name against those that were declared.
-func (c *checker) known(names map[string]int, what, list string, i int, field, name string) {
-	if _, ok := names[name]; ok {
+func (c *checker) known(t *table, list string, i int, field, name string) {
+	if _, ok := t.first[name]; ok && name != "" {
 		return
 	}
-	if c.names[what] == nil {
-		c.names[what] = slices.Sorted(maps.Keys(names))
+	if t.names == nil {
+		t.names = wiring.NewNames(maps.Keys(t.first))
 	}
-	c.add(list, i, field, nil, "there is no %s called %q", what, name).Candidates = c.names[what]
+	p := c.add(list, i, field, nil, "there is no %s called %q", t.what, name)
+	p.Candidates, p.More = t.names.Near(name)
 }
 
 // Check returns everything in the intent that contradicts itself, as
-// [wiring.Problems] in the order of its lists and entries, or nil. Feeds, boxes and
-// lights are judged as [wiring.New] judges them.
+// [wiring.Problems] in the order of its lists (supply, feeds, boxes, lights, runs,
+// controls, needs) and of their entries, or nil. Feeds, boxes and lights are judged
+// as [wiring.New] judges them; there are no devices yet, so a light that is plugged
+// into one is refused. An intent that wants nothing is in order. Time is linear in
+// its size but for sorting.
 func (in Intent) Check() error {
-	c := &checker{in: &in, boxes: map[string]int{}, lights: map[string]int{}, names: map[string][]string{}}
+	c := &checker{in: &in, boxes: newTable("box"), lights: newTable("light"), feeds: newTable("feed"), owners: map[[2]string]wiring.Ref{}}
 	_, err := wiring.New(wiring.Spec{Supply: in.Supply, Feeds: in.Feeds, Boxes: in.Boxes, Lights: in.Lights})
-	if ps, ok := err.(wiring.Problems); ok {
-		c.problems = append(c.problems, ps...)
-	} else if err != nil {
+	if err != nil && !errors.As(err, &c.problems) {
 		return err
 	}
 	for i, b := range in.Boxes {
-		if _, ok := c.boxes[b.Name]; !ok {
-			c.boxes[b.Name] = i
+		c.boxes.put(b.Name, i)
+	}
+	for i, f := range in.Feeds {
+		if first, ok := c.feeds.put(f.Name, i); ok && in.Feeds[first].Box != f.Box {
+			c.add("feeds", i, "name", &wiring.Ref{List: "feeds", Index: first, Field: "name"},
+				"a feed called %q is in another box already; needs name feeds without their box", f.Name)
 		}
+		c.own(f.Box, f.Name, "feeds", i)
 	}
 	for i, l := range in.Lights {
-		if first, ok := c.lights[l.Name]; ok && in.Lights[first].Box != l.Box {
+		if first, ok := c.lights.put(l.Name, i); ok && in.Lights[first].Box != l.Box {
 			c.add("lights", i, "name", &wiring.Ref{List: "lights", Index: first, Field: "name"},
 				"a light called %q is in another box already; controls name lights without their box", l.Name)
-		} else if !ok {
-			c.lights[l.Name] = i
 		}
+		c.own(l.Box, l.Name, "lights", i)
 	}
 	c.runs()
 	c.controls()
-	feeds := map[string]int{}
-	for i, f := range in.Feeds {
-		feeds[f.Name] = i
-	}
-	for i, n := range in.Needs {
-		c.known(c.boxes, "box", "needs", i, "box", n.Box)
-		if n.Kind < UnswitchedPower || n.Kind > SpareConductor {
-			c.add("needs", i, "kind", nil, "it is not said what box %q needs; it is power, neutral or spare", n.Box)
-		}
-		if n.Feed != "" {
-			c.known(feeds, "feed", "needs", i, "feed", n.Feed)
-		}
-	}
+	c.needs()
 	if len(c.problems) > 0 {
 		c.problems.Sort()
 		return c.problems
@@ -81,52 +95,60 @@ func (in Intent) Check() error {
 	return nil
 }
 
-// A way is what makes two runs the same.
-type way struct {
-	a, b    string
-	length  quantity.Length
-	cable   string
-	raceway bool
+func (c *checker) own(box, name, list string, i int) {
+	key := [2]string{box, name}
+	if _, ok := c.owners[key]; !ok {
+		c.owners[key] = wiring.Ref{List: list, Index: i, Field: "name"}
+	}
 }
 
 func (c *checker) runs() {
-	listed := map[way]int{}
+	// A run is what it joins, in either direction, and what can be laid there.
+	type run struct {
+		boxes   [2]string
+		raceway bool
+		cable   string
+		length  quantity.Length
+	}
+	seen := map[run]int{}
 	for i, r := range c.in.Runs {
-		c.known(c.boxes, "box", "runs", i, "from", r.From)
-		c.known(c.boxes, "box", "runs", i, "to", r.To)
+		c.known(&c.boxes, "runs", i, "from", r.From)
+		c.known(&c.boxes, "runs", i, "to", r.To)
 		if r.From == r.To {
 			c.add("runs", i, "to", nil, "a run goes from box %q to itself", r.From)
 		}
-		if r.Length <= 0 {
-			c.add("runs", i, "length", nil, "the run from %q to %q has no length; a run is longer than nothing", r.From, r.To)
+		if r.Length <= 0 || r.Length > maxRun {
+			c.add("runs", i, "length", nil, "the run from %q to %q is %v long; a run is longer than nothing and no longer than %v", r.From, r.To, r.Length, maxRun)
 		}
-		same := way{min(r.From, r.To), max(r.From, r.To), r.Length, r.Cable.Name, r.Raceway}
-		if k, ok := listed[same]; ok {
+		key := run{[2]string{min(r.From, r.To), max(r.From, r.To)}, r.Raceway, r.Cable.Name, r.Length}
+		if k, ok := seen[key]; ok {
 			c.add("runs", i, "", &wiring.Ref{List: "runs", Index: k}, "the run between %q and %q is listed twice", r.From, r.To)
 		} else {
-			listed[same] = i
+			seen[key] = i
 		}
-		if r.Cable.Name != "" {
+		if r.fixed() {
 			if err := r.Cable.Check(); err != nil {
 				c.add("runs", i, "cable", nil, "%v", err)
 			}
 			if r.Raceway {
-				c.add("runs", i, "raceway", nil, "a run is either a raceway or for a given cable")
+				c.add("runs", i, "raceway", nil, "the run from %q to %q is a raceway and for a given cable; it is one of them", r.From, r.To)
 			}
 		}
 	}
 }
 
 func (c *checker) controls() {
-	names := map[string]int{}
-	control := map[string]int{} // by light, the first that lists it
+	names := newTable("control")
+	of := map[string]int{}      // the control of each light
+	lights := map[[2]int]bool{} // the lights of each control, and its places
+	places := map[[2]int]bool{}
 	for i, g := range c.in.Controls {
-		if g.Name == "" {
-			c.add("controls", i, "name", nil, "has no name")
-		} else if first, ok := names[g.Name]; ok {
+		if err := wiring.CheckName(g.Name); err != nil {
+			c.add("controls", i, "name", nil, "%v", err)
+		} else if g.Name == "box" {
+			c.add("controls", i, "name", nil, "a control cannot be called %q, which stands for the grounding screw of a box", g.Name)
+		} else if first, ok := names.put(g.Name, i); ok {
 			c.add("controls", i, "name", &wiring.Ref{List: "controls", Index: first, Field: "name"}, "a control called %q exists already", g.Name)
-		} else {
-			names[g.Name] = i
 		}
 		if len(g.Lights) == 0 {
 			c.add("controls", i, "lights", nil, "control %q switches no light", g.Name)
@@ -136,25 +158,50 @@ func (c *checker) controls() {
 		}
 		for k, l := range g.Lights {
 			field := fmt.Sprintf("lights %d", k)
-			c.known(c.lights, "light", "controls", i, field, l)
-			first, ok := control[l]
-			switch {
-			case ok && first == i:
+			c.known(&c.lights, "controls", i, field, l)
+			n, ok := c.lights.first[l]
+			if !ok {
+				continue
+			}
+			if lights[[2]int{i, n}] {
 				c.add("controls", i, field, nil, "control %q lists light %q twice", g.Name, l)
-			case ok:
-				c.add("controls", i, field, &wiring.Ref{List: "controls", Index: first, Field: "lights"},
-					"light %q is in control %q already; a light has one control", l, c.in.Controls[first].Name)
-			default:
-				control[l] = i
+				continue
+			}
+			lights[[2]int{i, n}] = true
+			if j, taken := of[l]; taken {
+				c.add("controls", i, field, &wiring.Ref{List: "controls", Index: j, Field: "lights"},
+					"light %q is in control %q already; a light has one control", l, c.in.Controls[j].Name)
+				continue
+			}
+			of[l] = i
+		}
+		for k, p := range g.Places {
+			field := fmt.Sprintf("places %d", k)
+			c.known(&c.boxes, "controls", i, field, p)
+			n, ok := c.boxes.first[p]
+			if !ok {
+				continue
+			}
+			if places[[2]int{i, n}] {
+				c.add("controls", i, field, nil, "control %q lists place %q twice", g.Name, p)
+				continue
+			}
+			places[[2]int{i, n}] = true
+			if at, ok := c.owners[[2]string{p, g.Name}]; ok && g.Name != "" {
+				c.add("controls", i, field, &at, "box %q has something called %q already, and the switch of the control bears that name; rename one", p, g.Name)
 			}
 		}
-		places := map[string]bool{}
-		for k, p := range g.Places {
-			c.known(c.boxes, "box", "controls", i, fmt.Sprintf("places %d", k), p)
-			if places[p] {
-				c.add("controls", i, fmt.Sprintf("places %d", k), nil, "control %q lists place %q twice", g.Name, p)
-			}
-			places[p] = true
+	}
+}
+
+func (c *checker) needs() {
+	for i, n := range c.in.Needs {
+		c.known(&c.boxes, "needs", i, "box", n.Box)
+		if n.Kind < UnswitchedPower || n.Kind > SpareConductor {
+			c.add("needs", i, "kind", nil, "it is not said what box %q needs; it is power, neutral or spare", n.Box)
+		}
+		if n.Feed != "" {
+			c.known(&c.feeds, "needs", i, "feed", n.Feed)
 		}
 	}
 }

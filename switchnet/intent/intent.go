@@ -1,6 +1,8 @@
 package intent
 
 import (
+	"fmt"
+
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
@@ -22,11 +24,17 @@ type Intent struct {
 type Run struct {
 	From, To string
 	Length   quantity.Length
-	// Cable, if it has a name, is the only cable type that fits the run: what is
+	// Cable, if it is not zero, is the only cable type that fits the run: what is
 	// in the wall already, or all that can be pulled.
 	Cable conductor.CableType
 	// Raceway marks a run of loose conductors, any number of them.
 	Raceway bool
+}
+
+// fixed reports whether the cable of the run is given.
+func (r *Run) fixed() bool {
+	c := r.Cable
+	return c.Name != "" || c.Construction != 0 || c.Material != 0 || c.Size.Valid() || c.Rating != 0 || len(c.Cores) > 0
 }
 
 // A Control says which places switch which lights. Every place is meant to change
@@ -60,7 +68,16 @@ func (k NeedKind) String() string {
 	return needNames[k]
 }
 
-// A Need is something a box must have.
+// MarshalText writes the word; a kind that has none is an error.
+func (k NeedKind) MarshalText() ([]byte, error) {
+	if k < 1 || int(k) >= len(needNames) {
+		return nil, fmt.Errorf("intent: need %d has no word; it is power, neutral or spare", uint8(k))
+	}
+	return []byte(needNames[k]), nil
+}
+
+// A Need is something a box must have. Two needs of one kind in one box are two:
+// two spares.
 type Need struct {
 	Box  string
 	Kind NeedKind
@@ -71,12 +88,13 @@ type Need struct {
 }
 
 // Switches returns, for each place of the control, the device that stands for it in
-// a wiring: the device in that box that bears the control's name. The list is in the
-// order of Places; missing lists the places that have no such device.
+// a wiring: the device in that box that bears the control's name; a feed of that
+// name is none. The list is in the order of Places; missing lists, in that order too,
+// the places that have no such device.
 func (c Control) Switches(w *wiring.Wiring) (devices []switchnet.Ref, missing []string) {
 	for _, p := range c.Places {
 		ref := switchnet.Ref{Place: p, Name: c.Name}
-		if _, ok := w.Net().Device(ref); ok {
+		if d, ok := w.Net().Device(ref); ok && !d.Kind.Breaker {
 			devices = append(devices, ref)
 		} else {
 			missing = append(missing, p)
