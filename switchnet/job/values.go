@@ -111,7 +111,11 @@ func complaint(err error) strict.Report {
 		if len(q.Accepted) > 0 {
 			expected = fmt.Sprintf("a number and a unit (%s), such as %s", strings.Join(q.Accepted, ", "), q.Example)
 		}
-		return strict.Report{Found: fmt.Sprintf("%s %q: %s", q.Quantity, q.Text, q.Problem), Expected: expected}
+		between := " " // the problem goes on from the text, or names a part of it first
+		if strings.HasPrefix(q.Problem, `"`) {
+			between = ": "
+		}
+		return strict.Report{Found: fmt.Sprintf("%s %q%s%s", q.Quantity, q.Text, between, q.Problem), Expected: expected}
 	}
 	return strict.Report{Found: err.Error()}
 }
