@@ -233,9 +233,9 @@ func parseOverlay(o Overlay) *file {
 func assemble(f *file, fsys fs.FS, overlays []Overlay) (*Region, error) {
 	files := []*file{f}
 	if f.failure == nil && f.extends != "" {
-		base, err := baseOf(f, fsys)
-		if err != nil {
-			return nil, errors.Join(f.err(), err)
+		base := baseOf(f, fsys)
+		if base == nil {
+			return nil, f.err()
 		}
 		files = []*file{base, f}
 	}
@@ -279,7 +279,9 @@ func assemble(f *file, fsys fs.FS, overlays []Overlay) (*Region, error) {
 	return r.region, nil
 }
 
-func baseOf(f *file, fsys fs.FS) (*file, error) {
+// baseOf returns the file that f extends, or nil after reporting what is wrong
+// with that to f.
+func baseOf(f *file, fsys fs.FS) *file {
 	extends := f.doc.Root().Map("a region file").Get("extends")
 	known := ids(fsys)
 	if !slices.Contains(known, f.extends) {
@@ -289,15 +291,15 @@ func baseOf(f *file, fsys fs.FS) (*file, error) {
 	if !slices.Contains(known, f.extends) || f.extends == f.info.ID {
 		extends.Report(strict.Report{Found: fmt.Sprintf("there is no region %q to extend", f.extends),
 			Expected: strings.Join(known, ", "), Fix: strict.DidYouMean(f.extends, known)})
-		return nil, nil
+		return nil
 	}
 	base := open(fsys, f.extends)
 	if base.err() == nil && base.extends != "" {
 		extends.Report(strict.Report{Found: fmt.Sprintf("%s itself extends %s", f.extends, base.extends),
 			Expected: "a region that states everything itself", Fix: "extend " + base.extends + " and state the differences from it"})
-		return nil, nil
+		return nil
 	}
-	return base, nil
+	return base
 }
 
 // body reads everything below the heading.

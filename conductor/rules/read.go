@@ -1,7 +1,9 @@
 package rules
 
 import (
+	"cmp"
 	"encoding"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,8 +22,9 @@ type reader struct {
 	region   *Region
 }
 
-// taken out by an overlay or an extending file: 'name: none'.
-const removal = "none"
+// removal is the word by which an overlay or an extending file takes out what
+// the region states: 'name: left out'.
+const removal = "left out"
 
 // value reads a scalar with parse, whose error becomes the message.
 func value[T any](n *strict.Node, what string, parse func(string) (T, error)) (v T, ok bool) {
@@ -37,12 +40,23 @@ func value[T any](n *strict.Node, what string, parse func(string) (T, error)) (v
 	return v, true
 }
 
-// word reads a scalar that is one of the words of an enumeration.
+// wordOf reads a scalar that is one of the words of an enumeration of another
+// package.
 func wordOf[T any, P interface {
 	*T
 	encoding.TextUnmarshaler
 }](n *strict.Node, what string) (v T, ok bool) {
 	return value(n, what, func(text string) (v T, err error) { return v, P(&v).UnmarshalText([]byte(text)) })
+}
+
+// own reads a scalar that is one of the words of an enumeration of this
+// package.
+func own[E ~uint8](n *strict.Node, what string, words []string) (E, bool) {
+	text, ok := n.OneOf(what, words[1:]...)
+	if !ok {
+		return 0, false
+	}
+	return E(slices.Index(words, text)), true
 }
 
 // set reads a needed value into a field.
@@ -141,8 +155,8 @@ func (r *reader) source(m *strict.Map) cited {
 			s = cited{amended, e.Value.Doc()}
 		}
 	}
-	if amended, ok := r.overlays[m.Node().Doc()]; ok && section == nil {
-		s = cited{amended, m.Node().Doc()}
+	if amended, ok := r.overlays[s.by]; ok && section == nil {
+		s = cited{amended, s.by}
 	}
 	if s.Section != "" {
 		m.Get("confidence")
@@ -158,11 +172,31 @@ func (r *reader) source(m *strict.Map) cited {
 // groups reads a map of named groups of rows, each with its source.
 func (r *reader) groups(n *strict.Node, what string, row func(name *strict.Node, m *strict.Map, s cited)) {
 	entries(n, "a list of "+what+" by name", func(name, v *strict.Node) {
-		if m := v.Map(what); m != nil {
-			row(name, m, r.source(m))
-			m.Done()
+		m := v.Map(what)
+		if m == nil {
+			return
 		}
+		if _, ok := r.overlays[v.Doc()]; ok && m.Key("section") == nil {
+			// amended groups have the section of the region: this one is new,
+			// or its name is wrong, and then the amendment would be lost
+			known := r.namesOf(n)
+			name.Report(strict.Report{Found: fmt.Sprintf("the region has no %q to amend", name.Raw()), Expected: strings.Join(known, ", "),
+				Fix: cmp.Or(strict.DidYouMean(name.Raw(), known), "give it a section and a confidence if it is meant to be new")})
+		}
+		row(name, m, r.source(m))
+		m.Done()
 	})
+}
+
+// namesOf returns the names of the groups that the region itself states.
+func (r *reader) namesOf(n *strict.Node) []string {
+	var names []string
+	for _, e := range n.Entries() {
+		if _, ok := r.overlays[e.Value.Doc()]; !ok {
+			names = append(names, e.Key.Raw())
+		}
+	}
+	return names
 }
 
 // rule reads a rule of one row, absent when its key is.

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"example.com/switchleg/boxfill"
@@ -32,7 +33,7 @@ func (r *reader) wiring(m *strict.Map) {
 	part(m, "colours", "the rules for colours", r.colours)
 	r.rule(m, "neutral at switches", "the rule for a neutral at switches", r.neutral)
 	r.groups(m.Get("rules"), "a rule", func(name *strict.Node, m *strict.Map, s cited) {
-		n, ok := wordOf[Name](name, "the name of a rule")
+		n, ok := own[Name](name, "the name of a rule", nameWords)
 		if rule := r.wiringRule(m, s); ok {
 			rule.Name = n
 			w.Rules = append(w.Rules, rule)
@@ -44,7 +45,8 @@ func (r *reader) wiring(m *strict.Map) {
 
 func (r *reader) wiringRule(m *strict.Map, s cited) Rule {
 	rule := Rule{Source: s.Source}
-	setWord(m, "says", "required, permitted, forbidden or not required", &rule.Says)
+	const says = "what a rule says"
+	rule.Says, _ = own[Says](m.Need("says", says), says, saysWords)
 	setOptional(m, "count", theCount, parseCount, &rule.Count)
 	rule.Length, rule.Metric = lengths(m.Get("length"), aLength)
 	rule.During = during(m)
@@ -95,7 +97,7 @@ func (r *reader) colours(m *strict.Map) {
 		setOptional(m, "from", "a day such as 2004-03-31", ParseDate, &scheme.From)
 		setOptional(m, "until", "a day such as 2006-03-31", ParseDate, &scheme.Until)
 		r.groups(m.Need("palettes", "colours by function"), "the colours of a function", func(name *strict.Node, m *strict.Map, s cited) {
-			f, ok := wordOf[Function](name, "the function of a conductor")
+			f, ok := own[Function](name, "the function of a conductor", functionWords)
 			p := r.palette(m, s)
 			if p.Function = f; ok {
 				scheme.Palettes = append(scheme.Palettes, p)
@@ -121,7 +123,7 @@ func (r *reader) neutral(m *strict.Map, s cited) {
 		n.Places = append(n.Places, Place{Name: name.Raw(), During: during(m), Source: s.Source})
 	})
 	r.groups(m.Get("exemptions"), "an exemption", func(name *strict.Node, m *strict.Map, s cited) {
-		e, ok := wordOf[Exemption](name, "an exemption")
+		e, ok := own[Exemption](name, "an exemption", exemptionWords)
 		row := ExemptionBy{Exemption: e, During: during(m), Source: s.Source}
 		if ok {
 			n.Exemptions = append(n.Exemptions, row)
@@ -134,6 +136,7 @@ func (r *reader) neutral(m *strict.Map, s cited) {
 // stock reads what can be had.
 func (r *reader) stock(m *strict.Map) {
 	s := &r.region.Stock
+	cables := make(map[string]*strict.Node)
 	entries(m.Get("cables"), "cables by name, such as 14/3: {price: 0.62 per ft}", func(name, v *strict.Node) {
 		row := CableStock{}
 		if m := v.Map("a cable"); m != nil {
@@ -142,7 +145,11 @@ func (r *reader) stock(m *strict.Map) {
 			m.Done()
 		}
 		cable, ok := value(name, "a cable such as 14/3 or 1.5 mm2 twin and earth", conductor.ParseCableType)
-		if row.Type = cable; ok {
+		if first := cables[cable.Name]; first != nil {
+			name.Report(strict.Report{Found: fmt.Sprintf("the cable %s is there twice", cable.Name), Expected: "each cable once",
+				Fix: "keep one of the two", Other: first, Note: "first here"})
+		} else if row.Type = cable; ok {
+			cables[cable.Name] = name
 			s.Cables = append(s.Cables, row)
 		}
 	})
