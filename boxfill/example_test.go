@@ -100,7 +100,7 @@ func ExampleRemedies() {
 	}
 	fmt.Println(err)
 	// Output:
-	// fit the plaster ring 5/8 in deep, marked 3.5 in3: frees 3.5 in3 fits
+	// fit a plaster ring (5/8 in deep, marked 3.5 in3): frees 3.5 in3 fits
 	// route the cable to the floodlight to another box: frees 4 in3 fits
 	// <nil>
 }

@@ -18,7 +18,8 @@ func (c Column) Unit() quantity.Volume {
 }
 
 // Explain returns the result as text, a line for each figure with the section it
-// comes from, then the comparison, the refusals and the cautions. Volumes are
+// comes from, then what the other column would say where it differs, then the
+// [Result.Summary]. Volumes are
 // exact where their decimals end and otherwise rounded to three places. The
 // wording is for people and not stable.
 func (r *Result) Explain() string {
@@ -43,13 +44,20 @@ func (r *Result) Explain() string {
 	for line := range strings.Lines(table.String()) {
 		b.WriteString(strings.TrimRight(line, " \n") + "\n")
 	}
-	b.WriteString(r.Verdict())
-	b.WriteByte('\n')
 	if o := r.Other; o.Status != 0 && o.Status.OK() != r.Status.OK() {
 		unit := r.Column.other().Unit()
 		fmt.Fprintf(&b, "By the %v column: %v (%s needed, %s there); in %s the %v column rules.\n",
 			r.Column.other(), o.Status, o.Required.In(unit), o.Available.In(unit), r.Region, r.Column)
 	}
+	b.WriteString(r.Summary())
+	return b.String()
+}
+
+// Summary returns the verdict, the refusals and the cautions as text, a line for
+// each. The wording is for people and not stable.
+func (r *Result) Summary() string {
+	var b strings.Builder
+	b.WriteString(r.Verdict() + "\n")
 	for i := range r.Refusals {
 		refusal := &r.Refusals[i]
 		fmt.Fprintf(&b, "Refused: %v: %s%s\n", refusal.Item, refusal.Why, after(&refusal.Source))

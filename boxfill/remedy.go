@@ -33,7 +33,8 @@ func (k *RemedyKind) UnmarshalText(text []byte) error { return unmarshalWord(rem
 
 // RemedyOptions is what could be done. What is left empty is not proposed. That
 // a box or ring suits the place is the caller's to know, but for an extension
-// ring made from a box type: it is only proposed for a box of that face.
+// ring made from a box type: it is only proposed for a box of a type with that
+// face.
 type RemedyOptions struct {
 	Stock     []StockBox      // boxes to be had
 	Additions []StockAddition // rings and covers to be had
@@ -222,21 +223,27 @@ func (m *mender) add(c Contents, kind AdditionKind) (after Contents, text string
 	if best == nil {
 		return c, "", false
 	}
-	return with(c, best.Addition), fmt.Sprintf("fit the %v %s", kind, best.Name), true
+	return with(c, best.Addition), fmt.Sprintf("fit %s %v (%s)", article(kind), kind, best.Name), true
 }
 
-// meets reports whether an addition goes on a box as far as the types of both
-// tell: a ring made from one box type does not go on a box of another face.
-func (t *Table) meets(box *Box, a *Addition) bool {
-	ring := t.boxType(a.Type)
-	for i := range box.Sections {
-		under := t.boxType(box.Sections[i].Type)
-		if ring != nil && under != nil &&
-			(len(box.Sections) > 1 || ring.Shape != under.Shape || ring.Width != under.Width || ring.Second != under.Second) {
-			return false
-		}
+func article(kind AdditionKind) string {
+	if kind == ExtensionRing {
+		return "an"
 	}
-	return true
+	return "a"
+}
+
+// meets reports whether an addition goes on a box as far as its type tells: a
+// ring made from a box type goes on one box of a type with the same face.
+func (t *Table) meets(box *Box, a *Addition) bool {
+	if a.Type == "" {
+		return true
+	}
+	if len(box.Sections) != 1 || box.Sections[0].Count > 1 {
+		return false
+	}
+	ring, under := t.boxType(a.Type), t.boxType(box.Sections[0].Type)
+	return ring != nil && under != nil && ring.Shape == under.Shape && ring.Width == under.Width && ring.Second == under.Second
 }
 
 // better reports whether a is to be preferred to b: one that fits, then the

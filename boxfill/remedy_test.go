@@ -27,6 +27,7 @@ func rings() []boxfill.StockAddition {
 		{Name: "of 3 in3", Addition: boxfill.Addition{Kind: boxfill.PlasterRing, Marked: 3 * in3}},
 		{Name: "of 1 in3", Addition: boxfill.Addition{Kind: boxfill.PlasterRing, Marked: 1 * in3}},
 		{Name: "of the square box", Addition: boxfill.Addition{Kind: boxfill.ExtensionRing, Type: "square 4 x 1.5"}},
+		{Name: "of 21 in3", Addition: boxfill.Addition{Kind: boxfill.ExtensionRing, Marked: 21 * in3}},
 		{Name: "of 9 in3", Addition: boxfill.Addition{Kind: boxfill.DomedCover, Marked: 9 * in3}},
 	}
 }
@@ -106,7 +107,7 @@ func TestRemedyText(t *testing.T) {
 	for _, step := range remedies[0].Steps {
 		texts = append(texts, step.Text)
 	}
-	if got, want := strings.Join(texts, "; "), "route C3 to another box; fit the plaster ring of 4 in3"; got != want {
+	if got, want := strings.Join(texts, "; "), "route C3 to another box; fit a plaster ring (of 4 in3)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -115,24 +116,27 @@ func TestRemedyText(t *testing.T) {
 func TestRemedyDomedCover(t *testing.T) {
 	c := crowded()
 	c.Devices, c.Box = nil, boxfill.MarkedBox(12*in3)
-	remedies, err := boxfill.Remedies(us(), c, boxfill.RemedyOptions{Additions: rings()[4:]})
+	remedies, err := boxfill.Remedies(us(), c, boxfill.RemedyOptions{Additions: rings()[5:]})
 	if got, want := summary(remedies), "domed cover frees 9 in3: fits\nclamps outside frees 2 in3: does not fit"; err != nil || got != want {
 		t.Errorf("%s, %v; want %s", got, err, want)
 	}
 }
 
-// TestRemedyRingMeetsBox: a square ring goes on a square box, not on an octagon.
+// TestRemedyRingMeetsBox: a square ring goes on a square box, not on an octagon
+// nor on a box of which only the volume is known.
 func TestRemedyRingMeetsBox(t *testing.T) {
-	square, octagon := crowded(), crowded()
+	square, octagon, unknown := crowded(), crowded(), crowded()
 	square.Box, octagon.Box = boxfill.BoxOfType("square 4 x 1.25"), boxfill.BoxOfType("octagon 4 x 1.5")
 	options := boxfill.RemedyOptions{Additions: rings()[3:4]}
 	remedies, err := boxfill.Remedies(us(), square, options)
 	if got, want := summary(remedies), "clamps outside frees 2 in3: exactly full\nextension ring frees 21 in3: fits"; err != nil || got != want {
 		t.Errorf("%s, %v; want %s", got, err, want)
 	}
-	remedies, err = boxfill.Remedies(us(), octagon, options)
-	if got, want := summary(remedies), "clamps outside frees 2 in3: does not fit"; err != nil || got != want {
-		t.Errorf("%s, %v; want %s", got, err, want)
+	for _, c := range []boxfill.Contents{octagon, unknown} {
+		remedies, err = boxfill.Remedies(us(), c, options)
+		if got := summary(remedies); err != nil || strings.Contains(got, "ring") {
+			t.Errorf("%s, %v; want no ring", got, err)
+		}
 	}
 }
 

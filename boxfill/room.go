@@ -97,7 +97,11 @@ func (f *filler) typed(item Item, kind *BoxType, count int, at path) {
 		f.problem(ErrTable, at, "%q: %s has no %v volume for it", kind.Name, f.t.Region, f.column)
 	default:
 		second, _ := kind.Volume.In(f.column.other())
-		f.put(Line{Item: item, Name: kind.Name, Count: count, Each: volume,
+		name := kind.Name
+		if item == ItemAddition {
+			name = ExtensionRing.String() + ", " + name
+		}
+		f.put(Line{Item: item, Name: name, Count: count, Each: volume,
 			Total: volume * quantity.Volume(count), Source: *source}, second*quantity.Volume(count), at)
 	}
 }
