@@ -6,16 +6,16 @@ import (
 
 // Capability is what a size may carry in its surroundings.
 type Capability struct {
-	Status Status // Fits, or TooHot when nothing
+	Status Status `json:"status"` // Fits, or TooHot when nothing
 
-	Table        quantity.Current // from the column of the insulation, or of the cable's limit on where to start
-	Corrected    quantity.Current // after ambient correction and bundling adjustment
-	Terminations quantity.Current // in the column the terminations allow
-	Limit        quantity.Current // in the column the cable is held to; 0 for none
-	Ampacity     quantity.Current // the least of the last three
-	MaxBreaker   quantity.Current // largest standard breaker it may have, 0 for none
+	Table        quantity.Current `json:"table,omitzero"`        // from the column of the insulation, or of the cable's limit on where to start
+	Corrected    quantity.Current `json:"corrected,omitzero"`    // after ambient correction and bundling adjustment
+	Terminations quantity.Current `json:"terminations,omitzero"` // in the column the terminations allow
+	Limit        quantity.Current `json:"limit,omitzero"`        // in the column the cable is held to; 0 for none
+	Ampacity     quantity.Current `json:"ampacity,omitzero"`     // the least of the last three
+	MaxBreaker   quantity.Current `json:"max_breaker,omitzero"`  // largest standard breaker it may have, 0 for none
 
-	Steps []Step
+	Steps []Step `json:"steps"`
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].
@@ -75,11 +75,11 @@ func (s *Sizer) LargestDevice(ampacity quantity.Current, receptacles bool) (quan
 
 // LargestLoad is the largest load of a size and what bounds it.
 type LargestLoad struct {
-	Status  Status           // Fits, TooHot, or NoRating when no breaker is small enough
-	Load    quantity.Current // rounded down to the microampere
-	Breaker quantity.Current
-	Binding []Rule // what bounds the load, in the order of the rules
-	Steps   []Step
+	Status  Status           `json:"status"` // Fits, TooHot, or NoRating when no breaker is small enough
+	Load    quantity.Current `json:"load"`   // rounded down to the microampere
+	Breaker quantity.Current `json:"breaker,omitzero"`
+	Binding []Rule           `json:"binding,omitempty"` // what bounds the load, in the order of the rules
+	Steps   []Step           `json:"steps"`
 }
 
 // LargestLoad returns the largest load, all continuous or not at all, that the

@@ -10,8 +10,8 @@ import (
 // Load is what a circuit carries: the part that stays on for hours (three, in
 // most regions) and the rest.
 type Load struct {
-	Continuous quantity.Current
-	Other      quantity.Current
+	Continuous quantity.Current `json:"continuous,omitzero"`
+	Other      quantity.Current `json:"other,omitzero"`
 }
 
 // Total returns the whole load.

@@ -9,21 +9,21 @@ import (
 
 // Verdict is the judgement of a circuit as it is.
 type Verdict struct {
-	Status Status // Fits, or Unlawful
-	Faults []Rule // the rules it breaks, in the order of the rules
-	Advice []Rule // advice it does not follow, in the order of the rules
+	Status Status `json:"status"`           // Fits, or Unlawful
+	Faults []Rule `json:"faults,omitempty"` // the rules it breaks, in the order of the rules
+	Advice []Rule `json:"advice,omitempty"` // advice it does not follow, in the order of the rules
 
-	Ampacity   quantity.Current // what the size may carry as installed
-	MaxBreaker quantity.Current // largest standard breaker the size may have
-	Grounding  Size             // least grounding conductor; the zero Size where the table has no rows
+	Ampacity   quantity.Current `json:"ampacity,omitzero"`    // what the size may carry as installed
+	MaxBreaker quantity.Current `json:"max_breaker,omitzero"` // largest standard breaker the size may have
+	Grounding  Size             `json:"grounding,omitzero"`   // least grounding conductor; the zero Size where the table has no rows
 
-	Drop      quantity.Voltage // 0 without a length
-	DropShare quantity.Ratio
-	DropLimit quantity.Ratio
-	AtLoad    quantity.Voltage
+	Drop      quantity.Voltage `json:"drop,omitzero"` // 0 without a length
+	DropShare quantity.Ratio   `json:"drop_share,omitzero"`
+	DropLimit quantity.Ratio   `json:"drop_limit,omitzero"`
+	AtLoad    quantity.Voltage `json:"at_load,omitzero"`
 
-	Protections []Protection
-	Steps       []Step // the failed ones are the faults, and advice not followed
+	Protections []Protection `json:"protections,omitempty"`
+	Steps       []Step       `json:"steps"` // the failed ones are the faults, and advice not followed
 }
 
 // Judge judges a circuit as it is: whether the breaker, which c must name, is

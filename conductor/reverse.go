@@ -8,9 +8,9 @@ import (
 
 // Reach is how far a size reaches before a limit.
 type Reach struct {
-	Run   quantity.Length // one way, rounded down to the nanometer
-	Limit quantity.Ratio  // at that length
-	Steps []Step          // the drop at that length
+	Run   quantity.Length `json:"run"`   // one way, rounded down to the nanometer
+	Limit quantity.Ratio  `json:"limit"` // at that length
+	Steps []Step          `json:"steps"` // the drop at that length
 }
 
 // Cautions returns what a reader must know of the steps; see [Sizing.Cautions].

@@ -8,31 +8,31 @@ import (
 
 // Sizing is the answer to a circuit that was to be sized.
 type Sizing struct {
-	Status Status
+	Status Status `json:"status"`
 	// Binding are the rules that passed over the next smaller size (or, when
 	// nothing fits, the largest), in the order of the rules. Empty when the
 	// smallest size of the table serves.
-	Binding []Rule
+	Binding []Rule `json:"binding,omitempty"`
 
-	Size    Size             // the zero Size unless it fits
-	Least   Size             // smallest that load and protection allow, before voltage drop, fault loop and wishes
-	Breaker quantity.Current // rating of the overcurrent device
+	Size    Size             `json:"size,omitzero"`    // the zero Size unless it fits
+	Least   Size             `json:"least,omitzero"`   // smallest that load and protection allow, before voltage drop, fault loop and wishes
+	Breaker quantity.Current `json:"breaker,omitzero"` // rating of the overcurrent device
 	// Ampacity is what Size may carry as installed, the least of the corrected
 	// ampacity, the terminations' column and the cable's limit.
-	Ampacity   quantity.Current
-	MaxBreaker quantity.Current // largest standard breaker Size may have
-	Grounding  Size             // grounding conductor; the zero Size where the table has no rows
+	Ampacity   quantity.Current `json:"ampacity,omitzero"`
+	MaxBreaker quantity.Current `json:"max_breaker,omitzero"` // largest standard breaker Size may have
+	Grounding  Size             `json:"grounding,omitzero"`   // grounding conductor; the zero Size where the table has no rows
 
-	Drop      quantity.Voltage // of Size, 0 without a length
-	DropShare quantity.Ratio   // of the supply voltage
-	DropLimit quantity.Ratio   // 0 for none
-	AtLoad    quantity.Voltage // supply voltage less the drop
+	Drop      quantity.Voltage `json:"drop,omitzero"`       // of Size, 0 without a length
+	DropShare quantity.Ratio   `json:"drop_share,omitzero"` // of the supply voltage
+	DropLimit quantity.Ratio   `json:"drop_limit,omitzero"` // 0 for none
+	AtLoad    quantity.Voltage `json:"at_load,omitzero"`    // supply voltage less the drop
 
-	Protections []Protection // what the location needs, by kind, then place
+	Protections []Protection `json:"protections,omitempty"` // what the location needs, by kind, then place
 	// Steps are the load, the device and the surroundings in the order of the
 	// rules; then what failed the next smaller size; then the size, its lengths
 	// and its grounding conductor; then the protections.
-	Steps []Step
+	Steps []Step `json:"steps"`
 }
 
 // Size returns the smallest size and the overcurrent device for the circuit. An

@@ -11,38 +11,40 @@ import (
 // what went in. Which fields are set depends on the rule; String puts them into
 // a sentence, whose wording is not stable.
 type Step struct {
-	Rule   Rule
-	Source Source // absent for a wish of the question
-	Failed bool   // the figure is not enough: why a smaller size was passed over
+	Rule   Rule   `json:"rule"`
+	Source Source `json:"source,omitzero"`  // absent for a wish of the question
+	Failed bool   `json:"failed,omitempty"` // the figure is not enough: why a smaller size was passed over
 
-	Size     Size                 // of the conductor the step is about
-	Other    Size                 // a second size: the one increased from
-	Material Material             // with Size
-	Rating   quantity.Temperature // column of the ampacity table
-	Ambient  quantity.Temperature
-	Count    int // of conductors, or of phases for a drop
+	Size     Size                 `json:"size,omitzero"`     // of the conductor the step is about
+	Other    Size                 `json:"other,omitzero"`    // a second size: the one increased from
+	Material Material             `json:"material,omitzero"` // with Size
+	Rating   quantity.Temperature `json:"rating,omitzero"`   // column of the ampacity table
+	Ambient  quantity.Temperature `json:"ambient,omitzero"`
+	Count    int                  `json:"count,omitzero"` // of conductors, or of phases for a drop
 
-	Have, Need quantity.Current // what there is, and what it is compared with
-	Base       quantity.Current // ampacity or rating the step starts from
-	Load       Load
+	Have quantity.Current `json:"have,omitzero"` // what there is
+	Need quantity.Current `json:"need,omitzero"` // what it is compared with
+	Base quantity.Current `json:"base,omitzero"` // ampacity or rating the step starts from
+	Load Load             `json:"load,omitzero"`
 
-	Factor, Second quantity.Ratio // factors, in the order they are applied
+	Factor quantity.Ratio `json:"factor,omitzero"`
+	Second quantity.Ratio `json:"second_factor,omitzero"` // applied after Factor
 
-	Length    quantity.Length
-	Path      bool // Length is out and back
-	Drop      quantity.Voltage
-	Share     quantity.Ratio // of the supply voltage
-	Limit     quantity.Ratio
-	Force     Force
-	Method    DropMethod
-	Per       quantity.ResistancePerLength
-	Rate      quantity.VoltDropRate
-	Loop      quantity.Resistance
-	LoopLimit quantity.Resistance
+	Length    quantity.Length              `json:"length,omitzero"`
+	Path      bool                         `json:"out_and_back,omitempty"` // Length is that of the conductor, out and back
+	Drop      quantity.Voltage             `json:"drop,omitzero"`
+	Share     quantity.Ratio               `json:"share,omitzero"` // of the supply voltage
+	Limit     quantity.Ratio               `json:"limit,omitzero"`
+	Force     Force                        `json:"force,omitzero"`
+	Method    DropMethod                   `json:"method,omitzero"`
+	Per       quantity.ResistancePerLength `json:"per_length,omitzero"`
+	Rate      quantity.VoltDropRate        `json:"rate,omitzero"`
+	Loop      quantity.Resistance          `json:"loop,omitzero"`
+	LoopLimit quantity.Resistance          `json:"loop_limit,omitzero"`
 
-	Word   string // a method, a location, a trip curve
-	Kind   ProtectionKind
-	Demand Demand
+	Word   string         `json:"word,omitempty"` // a method, a location, a trip curve
+	Kind   ProtectionKind `json:"kind,omitzero"`
+	Demand Demand         `json:"demand,omitzero"`
 }
 
 // conductor names the conductor the step is about.

@@ -283,9 +283,9 @@ type TripCurve struct {
 
 // Protection is what a location demands of the circuit that serves it.
 type Protection struct {
-	Location string // "bedroom", as questions give it; "" for every location
-	Kind     ProtectionKind
-	Demand   Demand
-	Note     string // what it covers, in plain words
-	Source   Source
+	Location string         `json:"location"` // "bedroom", as questions give it; "" for every location
+	Kind     ProtectionKind `json:"kind"`
+	Demand   Demand         `json:"demand"`
+	Note     string         `json:"note,omitempty"` // what it covers, in plain words
+	Source   Source         `json:"source,omitzero"`
 }
