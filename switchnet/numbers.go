@@ -1,5 +1,7 @@
 package switchnet
 
+import "example.com/switchleg/internal/dense"
+
 // The numbers under which [Net.Dense] and [State.Indices] hold devices, loads and
 // terminals. They are for the solvers of this module; everyone else has names.
 
@@ -23,4 +25,13 @@ func (n *Net) NetIndex(t Terminal) (int, bool) {
 		return -1, false
 	}
 	return int(n.termNet[i]), true
+}
+
+// Dense returns the kind in the form that solvers run on, or what is wrong with
+// it as [Problems].
+func (k Kind) Dense() (dense.Kind, error) {
+	if ps := k.Validate(); len(ps) > 0 {
+		return dense.Kind{}, ps
+	}
+	return k.compile(), nil
 }

@@ -84,7 +84,7 @@ func Analyze(ctx context.Context, net *switchnet.Net, opt *Options) (*Analysis, 
 	if len(errs) > 0 {
 		return nil, errors.Join(errs...)
 	}
-	a := &Analysis{f: newFrame(net, pos, varied), budget: o.Budget}
+	a := &Analysis{f: newFrame(net, g, pos, varied, false), budget: o.Budget}
 	if a.budget == 0 {
 		a.budget = DefaultBudget
 	}

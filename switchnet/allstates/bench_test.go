@@ -111,6 +111,16 @@ func gridNet(rows, columns int) *switchnet.Net {
 	return net
 }
 
+func frameOf(net *switchnet.Net, breakers bool) *frame {
+	g := net.Dense()
+	varied := make([]bool, g.Devices())
+	for d := range varied {
+		k := g.Kind(d)
+		varied[d] = len(k.Blocks) > 1 && (breakers || !k.Breaker)
+	}
+	return newFrame(net, g, make([]uint8, g.Devices()), varied, false)
+}
+
 func BenchmarkStages(b *testing.B) {
 	for _, c := range []struct {
 		name string

@@ -1,4 +1,4 @@
-package allstates
+package allstates_test
 
 import (
 	"context"
@@ -7,9 +7,9 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
-	"testing"
 
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/allstates"
 )
 
 // brute holds what one-state solving says about every state of a net.
@@ -45,6 +45,9 @@ func bruteOf(net *switchnet.Net, opt *switchnet.StatesOptions) *brute {
 	return b
 }
 
+// key is a state as a map key.
+func key(s switchnet.State) string { return string(s.Indices()) }
+
 // moves counts the devices that stand differently.
 func moves(s, t switchnet.State) int {
 	n := 0
@@ -68,7 +71,7 @@ func before(seq []switchnet.Ref, s, t switchnet.State) int {
 }
 
 // checkSet compares a set with the states it should hold.
-func checkSet(s *Set, want []switchnet.State, all []switchnet.State, rng *rand.Rand) error {
+func checkSet(s *allstates.Set, want []switchnet.State, all []switchnet.State, rng *rand.Rand) error {
 	if s.Empty() != (len(want) == 0) {
 		return fmt.Errorf("Empty() = %v, %d states expected", s.Empty(), len(want))
 	}
@@ -77,10 +80,10 @@ func checkSet(s *Set, want []switchnet.State, all []switchnet.State, rng *rand.R
 	}
 	in := map[string]bool{}
 	for _, w := range want {
-		in[w.String()] = true
+		in[key(w)] = true
 	}
 	for _, st := range all {
-		if s.Has(st) != in[st.String()] {
+		if s.Has(st) != in[key(st)] {
 			return fmt.Errorf("Has(%v) = %v", st, s.Has(st))
 		}
 	}
@@ -107,7 +110,7 @@ func checkSet(s *Set, want []switchnet.State, all []switchnet.State, rng *rand.R
 	}
 	for seed := range uint64(3) {
 		st, ok := s.Random(seed)
-		if ok != (len(want) > 0) || ok && !in[st.String()] {
+		if ok != (len(want) > 0) || ok && !in[key(st)] {
 			return fmt.Errorf("Random(%d) = %v, %v", seed, st, ok)
 		}
 	}
@@ -116,10 +119,10 @@ func checkSet(s *Set, want []switchnet.State, all []switchnet.State, rng *rand.R
 
 // checkEverything compares every answer about a net with what solving each state
 // says. It is what the tests, the laws and the fuzz target share.
-func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
+func checkEverything(net *switchnet.Net, opt *allstates.Options, seed uint64) error {
 	ctx := context.Background()
 	rng := rand.New(rand.NewPCG(seed, 3))
-	a, err := Analyze(ctx, net, opt)
+	a, err := allstates.Analyze(ctx, net, opt)
 	if err != nil {
 		return err
 	}
@@ -143,7 +146,7 @@ func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
 		}
 		return out
 	}
-	check := func(what string, want func(i int) bool, claims ...Claim) error {
+	check := func(what string, want func(i int) bool, claims ...allstates.Claim) error {
 		s, err := a.Find(ctx, claims...)
 		if err == nil {
 			err = checkSet(s, filter(want), b.states, rng)
@@ -153,10 +156,10 @@ func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
 		}
 		return nil
 	}
-	if err := check("shorted", func(i int) bool { return b.short[i] }, Shorted()); err != nil {
+	if err := check("shorted", func(i int) bool { return b.short[i] }, allstates.Shorted()); err != nil {
 		return err
 	}
-	if err := check("not shorted", func(i int) bool { return !b.short[i] }, NotShorted()); err != nil {
+	if err := check("not shorted", func(i int) bool { return !b.short[i] }, allstates.NotShorted()); err != nil {
 		return err
 	}
 	var loads []switchnet.Ref
@@ -169,7 +172,7 @@ func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
 	// Conjunctions of a few claims.
 	terms := slices.Collect(net.Terminals())
 	for range 6 {
-		var claims []Claim
+		var claims []allstates.Claim
 		var tests []func(i int) bool
 		var words []string
 		for range 1 + rng.IntN(3) {
@@ -177,30 +180,30 @@ func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
 			case 0, 1:
 				r, s := loads[rng.IntN(len(loads))], switchnet.LoadStatus(1+rng.IntN(4))
 				s2 := switchnet.LoadStatus(1 + rng.IntN(4))
-				claims = append(claims, LoadIs(r, s, s2))
+				claims = append(claims, allstates.LoadIs(r, s, s2))
 				tests = append(tests, func(i int) bool { return b.status[r][i] == s || b.status[r][i] == s2 })
 				words = append(words, fmt.Sprint(r, " ", s, " or ", s2))
 			case 2, 3:
 				t := terms[rng.IntN(len(terms))]
 				k := switchnet.ConditionKind(1 + rng.IntN(6))
-				claims = append(claims, TerminalIs(t, k))
+				claims = append(claims, allstates.TerminalIs(t, k))
 				tests = append(tests, func(i int) bool { return b.kind[t][i] == k })
 				words = append(words, fmt.Sprint(t, " ", k))
 			case 4:
 				switch n := rng.IntN(3); {
 				case n == 0:
-					claims = append(claims, Shorted())
+					claims = append(claims, allstates.Shorted())
 					tests = append(tests, func(i int) bool { return b.short[i] })
 					words = append(words, "shorted")
 				case n == 1:
-					claims = append(claims, NotShorted())
+					claims = append(claims, allstates.NotShorted())
 					tests = append(tests, func(i int) bool { return !b.short[i] })
 					words = append(words, "not shorted")
 				case len(so.Vary) > 0:
 					d := so.Vary[rng.IntN(len(so.Vary))]
 					dev, _ := net.Device(d)
 					p := dev.Kind.Positions[rng.IntN(len(dev.Kind.Positions))].Name
-					claims = append(claims, Positioned(d, p))
+					claims = append(claims, allstates.Positioned(d, p))
 					tests = append(tests, func(i int) bool { q, _ := b.states[i].Position(d); return p == q })
 					words = append(words, fmt.Sprint(d, " ", p))
 				}
@@ -214,7 +217,7 @@ func checkEverything(net *switchnet.Net, opt *Options, seed uint64) error {
 	return checkLive(ctx, a, b, loads[rng.IntN(len(loads))], filter, rng)
 }
 
-func checkLive(ctx context.Context, a *Analysis, b *brute, load switchnet.Ref, filter func(func(int) bool) []switchnet.State, rng *rand.Rand) error {
+func checkLive(ctx context.Context, a *allstates.Analysis, b *brute, load switchnet.Ref, filter func(func(int) bool) []switchnet.State, rng *rand.Rand) error {
 	l, err := a.Load(ctx, load)
 	if err != nil {
 		return err
@@ -249,7 +252,7 @@ func checkLive(ctx context.Context, a *Analysis, b *brute, load switchnet.Ref, f
 	return nil
 }
 
-func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, filter func(func(int) bool) []switchnet.State, rng *rand.Rand) error {
+func checkLoad(ctx context.Context, a *allstates.Analysis, b *brute, ld switchnet.Load, filter func(func(int) bool) []switchnet.State, rng *rand.Rand) error {
 	l, err := a.Load(ctx, ld.Ref)
 	if err != nil {
 		return err
@@ -269,7 +272,7 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 			return fmt.Errorf("States(%v): %w", s, err)
 		}
 		if s == switchnet.Lit {
-			if err := checkLaw(l, want, b.states); err != nil {
+			if err := checkLaw(a, l, want, b.states); err != nil {
 				return err
 			}
 		}
@@ -279,7 +282,7 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 	}
 	index := map[string]int{}
 	for i, s := range b.states {
-		index[s.String()] = i
+		index[key(s)] = i
 		if l.Status(s) != status[i] {
 			return fmt.Errorf("Status(%v) = %v, want %v", s, l.Status(s), status[i])
 		}
@@ -307,12 +310,12 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 				pos := slices.Clone(s.Indices())
 				pos[d] = uint8(p)
 				t, _ := a.Net().StateOf(pos)
-				j := index[t.String()]
+				j := index[key(t)]
 				same = same && status[i] == status[j]
 				if p == int(s.Indices()[d])+1 {
 					x, y := status[i], status[j]
 					if !(x == switchnet.Lit && y == switchnet.Unlit || x == switchnet.Unlit && y == switchnet.Lit) {
-						want[move{s.String(), t.String()}] = true
+						want[move{key(s), key(t)}] = true
 					}
 				}
 			}
@@ -337,12 +340,12 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 			allProven = allProven && len(want) == 0
 		}
 		found := 0
-		var last Exception
+		var last allstates.Exception
 		for e := range tg.Exceptions() {
-			if !want[move{e.From.String(), e.To.String()}] || e.Switch != r {
+			if !want[move{key(e.From), key(e.To)}] || e.Switch != r {
 				return fmt.Errorf("exception %v: %v to %v not expected", r, e.From, e.To)
 			}
-			if e.Before != status[index[e.From.String()]] || e.After != status[index[e.To.String()]] {
+			if e.Before != status[index[key(e.From)]] || e.After != status[index[key(e.To)]] {
 				return fmt.Errorf("exception %v to %v: %v, %v", e.From, e.To, e.Before, e.After)
 			}
 			if found > 0 {
@@ -370,7 +373,7 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 			k := b.kind[t][i]
 			return status[i] == switchnet.Unlit && (k == switchnet.Live || k == switchnet.LiveThroughLoad || k == switchnet.Shorted)
 		})
-		i := slices.IndexFunc(unclean, func(u Unclean) bool { return u.Terminal == t })
+		i := slices.IndexFunc(unclean, func(u allstates.Unclean) bool { return u.Terminal == t })
 		if (i >= 0) != (len(want) > 0) {
 			return fmt.Errorf("%v unclean: %v, in %d states", t, i >= 0, len(want))
 		}
@@ -383,12 +386,12 @@ func checkLoad(ctx context.Context, a *Analysis, b *brute, ld switchnet.Load, fi
 	return nil
 }
 
-func checkLaw(l *Load, lit, all []switchnet.State) error {
+func checkLaw(a *allstates.Analysis, l *allstates.Load, lit, all []switchnet.State) error {
 	law := l.Law()
-	var needs []Need
+	var needs []allstates.Need
 	free := 1
-	for _, r := range l.a.Devices() {
-		dev, _ := l.a.Net().Device(r)
+	for _, r := range a.Devices() {
+		dev, _ := a.Net().Device(r)
 		var names []string
 		for _, p := range dev.Kind.Positions {
 			if slices.ContainsFunc(lit, func(s switchnet.State) bool { q, _ := s.Position(r); return q == p.Name }) {
@@ -397,34 +400,25 @@ func checkLaw(l *Load, lit, all []switchnet.State) error {
 		}
 		free *= len(names)
 		if len(names) < len(dev.Kind.Positions) {
-			needs = append(needs, Need{r, names})
+			needs = append(needs, allstates.Need{Device: r, Positions: names})
 		}
 	}
-	kind := Depends
+	kind := allstates.Depends
 	switch {
 	case len(lit) == 0:
-		kind, needs = NeverLit, nil
+		kind, needs = allstates.NeverLit, nil
 	case len(lit) == len(all):
-		kind = AlwaysLit
+		kind = allstates.AlwaysLit
 	case len(law.Toggle) == len(law.Matter):
-		kind = TogglesWithEach
+		kind = allstates.TogglesWithEach
 	case len(needs) > 0:
-		kind = LitOnlyWhen
+		kind = allstates.LitOnlyWhen
 	}
-	if law.Kind != kind || !slices.EqualFunc(law.Needs, needs, func(a, b Need) bool { return a.Device == b.Device && slices.Equal(a.Positions, b.Positions) }) {
+	if law.Kind != kind || !slices.EqualFunc(law.Needs, needs, func(x, y allstates.Need) bool { return x.Device == y.Device && slices.Equal(x.Positions, y.Positions) }) {
 		return fmt.Errorf("law %v %v %v, want %v %v", law.Kind, law.Needs, law, kind, needs)
 	}
 	if len(lit) > 0 && law.Enough != (free == len(lit)) {
 		return fmt.Errorf("law %v: Enough is %v; %d of %d", law, law.Enough, len(lit), free)
 	}
 	return nil
-}
-
-func TestEveryAnswer(t *testing.T) {
-	for seed := range uint64(400) {
-		net := randomNet(seed, 5)
-		if err := checkEverything(net, &Options{Breakers: seed%2 == 0}, seed); err != nil {
-			t.Fatalf("seed %d: %v", seed, err)
-		}
-	}
 }

@@ -111,7 +111,7 @@ func (a *Analysis) compile(claims []Claim) (*query, error) {
 			}
 			narrow(target{load: int32(i), mask: c.mask})
 		case claimTerminal:
-			i, ok := f.net.NetIndex(c.terminal)
+			i, ok := f.terminal(c.terminal)
 			if !ok {
 				errs = append(errs, fail(UnknownTerminal, c.terminal, "is not a terminal of the net"))
 				continue

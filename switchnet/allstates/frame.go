@@ -14,22 +14,26 @@ import (
 // All slices indexed by net use the numbers of dense.Graph; of nets that held
 // devices join, only the representative is in use.
 type frame struct {
-	net    *switchnet.Net
-	g      *dense.Graph
-	pos    []uint8 // positions of the held devices; 0 for others
-	varied []bool
-	order  []int32 // the varied devices in name order
-	kinds  []kindInfo
+	net *switchnet.Net
+	g   *dense.Graph
+	// terminal returns the net of g that a terminal is on.
+	terminal func(switchnet.Terminal) (int, bool)
+	pos      []uint8 // positions of the held devices; 0 for others
+	varied   []bool
+	order    []int32 // the varied devices in name order
+	kinds    []kindInfo
 
-	rep     []int32 // nil if no held device joins two nets
-	nets    []int32 // DeviceNets by representative
-	loads   [][2]int32
-	bound   []dense.Rails // rails of a net that is a boundary
-	base    []dense.Rails // rails that held devices put on any other net
-	piece   []int32       // root of the piece of a net
-	rails   []dense.Rails // by root of piece: rails that can come on it by metal
-	group   []int32       // by root of piece: root of its group
-	through []dense.Rails // by root of group: rails that loads may bring
+	rep      []int32 // nil if no held device joins two nets
+	nets     []int32 // DeviceNets by representative
+	loads    [][2]int32
+	bound    []dense.Rails // rails of a net that is a boundary
+	base     []dense.Rails // rails that held devices put on any other net
+	piece    []int32       // root of the piece of a net
+	rails    []dense.Rails // by root of piece: rails that can come on it by metal
+	size     []int32       // by root of piece: its nets
+	incident []int32       // by root of piece: pairs of a device and a net it touches
+	group    []int32       // by root of piece: root of its group
+	through  []dense.Rails // by root of group: rails that loads may bring
 
 	start     []int32 // CSR: varied devices with a contact on a net
 	device    []int32
@@ -47,19 +51,20 @@ type kindInfo struct {
 	touches []bool // terminal is in some pair
 }
 
-func kindsOf(g *dense.Graph) []kindInfo {
+func kindsOf(g *dense.Graph, loose bool) []kindInfo {
 	infos := make([]kindInfo, len(g.Kinds))
 	for i := range g.Kinds {
 		k := &g.Kinds[i]
 		info := kindInfo{touches: make([]bool, k.Arity)}
 		for t := range k.Arity {
 			for u := range t {
+				joined := loose && loosened(k.Arity)
 				for _, blocks := range k.Blocks {
-					if blocks[t] == blocks[u] {
-						info.ever = append(info.ever, [2]uint8{uint8(u), uint8(t)})
-						info.touches[t], info.touches[u] = true, true
-						break
-					}
+					joined = joined || blocks[t] == blocks[u]
+				}
+				if joined {
+					info.ever = append(info.ever, [2]uint8{uint8(u), uint8(t)})
+					info.touches[t], info.touches[u] = true, true
 				}
 			}
 		}
@@ -68,9 +73,10 @@ func kindsOf(g *dense.Graph) []kindInfo {
 	return infos
 }
 
-func newFrame(net *switchnet.Net, pos []uint8, varied []bool) *frame {
-	g := net.Dense()
-	f := &frame{net: net, g: g, pos: pos, varied: varied, kinds: kindsOf(g)}
+// newFrame makes a frame of a net, or of what an editor has made of it. In a loose
+// frame any two terminals of a small device may be joined.
+func newFrame(net *switchnet.Net, g *dense.Graph, pos []uint8, varied []bool, loose bool) *frame {
+	f := &frame{net: net, g: g, pos: pos, varied: varied, kinds: kindsOf(g, loose), terminal: net.NetIndex}
 	f.hold()
 	f.incidence()
 	f.split()
@@ -204,7 +210,10 @@ func (f *frame) split() {
 	if f.piece == nil {
 		f.piece = make([]int32, n)
 		f.rails = make([]dense.Rails, n)
+		f.size, f.incident = make([]int32, n), make([]int32, n)
 	}
+	clear(f.size)
+	clear(f.incident)
 	for i := range f.piece {
 		f.piece[i] = int32(i)
 	}
@@ -236,6 +245,8 @@ func (f *frame) split() {
 	for i := range f.piece {
 		r := find(f.piece, int32(i))
 		f.piece[i] = r
+		f.size[r]++
+		f.incident[r] += f.start[i+1] - f.start[i]
 		if r != int32(i) {
 			f.rails[r] |= f.rails[i]
 		}

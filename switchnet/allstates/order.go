@@ -28,6 +28,7 @@ func (r *region) arrange() []int32 {
 			best, score = order, s
 		}
 	}
+	r.invert()
 	last := int32(n - 1)
 	try(r.breadth(last))
 	first, _ := r.ends()
@@ -61,7 +62,7 @@ func (r *region) score(order []int32) (float64, int) {
 	for _, d := range order {
 		for _, x := range r.netsOf(d) {
 			if left[x] == 0 {
-				left[x] = r.netStart[x+1] - r.netStart[x]
+				left[x] = r.degree[x]
 				open++
 			}
 		}

@@ -34,39 +34,40 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	r := q.r
 	d := r.devices[local]
 	live := len(open)
-	sig := append(s.buf[:0], uint16(f.g.DeviceKind[d]), uint16(live), uint16(s.pinned), 0)
-	if q.allowed != nil {
-		if ok := q.allowed[d]; ok != nil {
-			sig[3] = uint16(local) + 1
-		}
+	kind := f.g.DeviceKind[d]
+	sig := append(s.buf[:0], uint16(kind), uint16(kind>>16), uint16(live), uint16(s.pinned))
+	if q.allowed != nil && q.allowed[d] != nil {
+		sig = append(sig, uint16(d), uint16(d>>16)) // no other device is of this length and layout
 	}
-	touches := f.kinds[f.g.DeviceKind[d]].touches
+	named := len(sig)
 	place := live + 1 + s.pinned
-	w := r.devNet[r.devStart[local]:]
-	nets := f.terms(d)
 	seen := 0
-	for t, x := range nets {
+	nets := r.netsOf(local)
+	for _, l := range r.termsOf(local) {
 		code := uint16(codeIgnored)
-		if touches[t] {
-			if b := f.bound[x]; b != 0 {
-				code = codeRail | labelOf(b)
-			} else if l := s.localNet(x, w[:r.devStart[local+1]-r.devStart[local]]); l >= 0 {
-				if slot[l] < 0 {
-					slot[l] = int32(place + seen)
-					seen++
-				}
-				code = uint16(slot[l])
+		switch {
+		case l <= termRail:
+			code = codeRail | uint16(termRail-l)
+		case l >= 0:
+			if slot[l] < 0 {
+				slot[l] = int32(place + seen)
+				seen++
 			}
+			code = uint16(slot[l])
 		}
 		sig = append(sig, code)
 	}
+	if q.loose {
+		s.side, s.places = sidesOf(r.termsOf(local), sig[named:])
+		s.sides = append(s.sides, s.side)
+	}
 	sig = append(sig, uint16(seen))
-	for _, l := range r.netsOf(local) {
+	for _, l := range nets {
 		if slot[l] >= int32(place) {
 			sig = append(sig, uint16(slot[l]), labelOf(f.base[r.nets[l]]))
 		}
 	}
-	for _, l := range r.netsOf(local) {
+	for _, l := range nets {
 		left[l]--
 	}
 	for i, l := range open {
@@ -74,14 +75,14 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 			sig = append(sig, uint16(i))
 		}
 	}
-	for _, l := range r.netsOf(local) {
+	for _, l := range nets {
 		if slot[l] >= int32(place) && left[l] > 0 {
 			sig = append(sig, uint16(slot[l]))
 		}
 	}
 	if q.head != nil {
 		sig = append(sig, codeIgnored)
-		for _, l := range r.netsOf(local) {
+		for _, l := range nets {
 			if left[l] == 0 {
 				for p := q.head[l]; p >= 0; p = q.pins[p].next {
 					sig = append(sig, uint16(slot[l]))
@@ -102,31 +103,19 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	}
 	id, fresh := s.sigs.intern(sig)
 	if fresh {
-		s.plans = append(s.plans, s.compile(d, sig))
+		s.plans = append(s.plans, s.compile(d, sig[2], sig[3], sig[named:]))
 	}
 	return id
 }
 
-// localNet returns which of the nets of a device in the region net x is.
-func (s *sweep) localNet(x int32, nets []int32) int32 {
-	for _, l := range nets {
-		if s.q.r.nets[l] == x {
-			return l
-		}
-	}
-	return -1
-}
-
-// compile turns a signature into a plan.
-func (s *sweep) compile(d int32, sig []uint16) plan {
+// compile makes the plan of a device from its signature: the places of its
+// terminals and what follows.
+func (s *sweep) compile(d int32, live, pinned uint16, sig []uint16) plan {
 	q := s.q
-	g := q.f.g
-	kind := g.Kind(int(d))
-	live, pinned := int(sig[1]), int(sig[2])
-	terms := sig[4 : 4+kind.Arity]
-	rest := sig[4+kind.Arity:]
-	p := plan{live: live, pins: pinned, arity: len(kind.Blocks), bases: make([]uint16, rest[0])}
-	place := uint16(live + 1 + pinned)
+	arity := q.f.g.Kind(int(d)).Arity
+	terms, rest := sig[:arity], sig[arity:]
+	p := plan{live: int(live), pins: int(pinned), bases: make([]uint16, rest[0])}
+	place := live + 1 + pinned
 	for i := range p.bases {
 		p.bases[rest[1+2*i]-place] = rest[2+2*i]
 	}
@@ -138,31 +127,47 @@ func (s *sweep) compile(d int32, sig []uint16) plan {
 	if len(rest) > 0 {
 		p.newPins = slices.Clone(rest[1:])
 	}
-	p.pos = make([][]group, p.arity)
+	kind := q.f.g.Kind(int(d))
+	if q.loose && loosened(kind.Arity) {
+		side, places := s.side, s.places
+		for _, j := range joints(int(side.nets), int(side.rails), side.conflict()) {
+			p.pos = append(p.pos, side.groups(j, places[:side.nets]))
+		}
+		p.arity = len(p.pos)
+		return p
+	}
 	for i, blocks := range kind.Blocks {
-		if sig[3] != 0 && !q.allowed[d][i] {
+		if ok := q.allowed[d]; ok != nil && !ok[i] {
+			p.pos = append(p.pos, nil)
 			continue
 		}
-		p.pos[i] = []group{}
-		for b := range uint8(kind.Arity) {
-			var gr group
-			rails := 0
-			for t, c := range terms {
-				switch {
-				case blocks[t] != b || c == codeIgnored:
-				case c&codeRail != 0:
-					gr.label = join(gr.label, c&^codeRail)
-					rails++
-				case !slices.Contains(gr.at, c):
-					gr.at = append(gr.at, c)
-				}
-			}
-			if len(gr.at) > 1 || len(gr.at) == 1 && rails > 0 || rails > 1 && gr.label == shorted {
-				p.pos[i] = append(p.pos[i], gr)
+		p.pos = append(p.pos, groups(terms, blocks))
+	}
+	p.arity = len(p.pos)
+	return p
+}
+
+// groups returns what a partition of the terminals joins, given their places.
+func groups(terms []uint16, blocks []uint8) []group {
+	out := []group{}
+	for b := range uint8(len(terms)) {
+		var gr group
+		rails := 0
+		for t, c := range terms {
+			switch {
+			case blocks[t] != b || c == codeIgnored:
+			case c&codeRail != 0:
+				gr.label = join(gr.label, c&^codeRail)
+				rails++
+			case !slices.Contains(gr.at, c):
+				gr.at = append(gr.at, c)
 			}
 		}
+		if len(gr.at) > 1 || len(gr.at) == 1 && rails > 0 || rails > 1 && gr.label == shorted {
+			out = append(out, gr)
+		}
 	}
-	return p
+	return out
 }
 
 // advance closes the nets that the device was the last to touch.

@@ -47,8 +47,11 @@ type query struct {
 	f        *frame
 	targets  []target
 	classify bool
-	short    int // +1 wanted, -1 excluded, 0 not asked
-	allowed  map[int32][]bool
+	short    int              // +1 wanted, -1 excluded, 0 not asked
+	allowed  map[int32][]bool // by device: its positions, if it is claimed to be in some
+
+	rank  []int32 // by device: a given order; nil to search for one
+	loose bool    // devices may do more than their kinds say; see Editor
 
 	r     *region
 	order []int32
@@ -108,7 +111,9 @@ func (q *query) prepare(w *walker) {
 		}
 	}
 	if q.short != 0 {
-		seeds = append(seeds, f.risky...)
+		for _, x := range f.risky {
+			seed(x)
+		}
 		extra = append(extra, f.direct...)
 	}
 	held := len(extra)
@@ -117,7 +122,12 @@ func (q *query) prepare(w *walker) {
 	}
 	slices.Sort(extra[held:])
 	q.r = w.explore(f, seeds, extra)
-	q.order = q.r.arrange()
+	if q.rank == nil {
+		q.order = q.r.arrange()
+	} else {
+		q.order = identity(len(q.r.devices))
+		slices.SortFunc(q.order, func(a, b int32) int { return int(q.rank[q.r.devices[a]] - q.rank[q.r.devices[b]]) })
+	}
 	q.finality()
 	q.place(w, groups)
 }
@@ -149,8 +159,8 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 		if f.bound[x] != 0 {
 			return fixed(labelOf(f.bound[x]))
 		}
-		l := w.local(x)
-		if len(q.r.devicesOn(l)) == 0 {
+		l := w.of(x)
+		if q.r.degree[l] == 0 {
 			if f.base[x] != 0 || !deep {
 				return fixed(labelOf(f.base[x]))
 			}

@@ -18,6 +18,8 @@ type diagram struct {
 	trans  []transition
 	child  []uint32
 	out    []uint8 // outcome of each node after the last layer
+	sides  []sides // of each layer, in a loose query
+	widest int32   // most nodes in a layer
 	nodes  int     // stored, over all transitions
 }
 
@@ -57,6 +59,12 @@ type sweep struct {
 	plans []plan
 	lists interner[uint32]
 	steps memo // (plan, list) -> (transition, list)
+
+	// In a loose query: the sides of the device in hand, the places of its nets,
+	// and the sides of each layer.
+	side   sides
+	places [maxLoose]uint16
+	sides  []sides
 
 	buf    []uint16
 	vals   []uint16
@@ -102,12 +110,12 @@ func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
 	left := make([]int32, len(r.nets))
 	for x := range slot {
 		slot[x] = -1
-		left[x] = r.netStart[x+1] - r.netStart[x]
+		left[x] = r.degree[x]
 	}
 	open := make([]int32, 0, 16)
 	spare := make([]int32, 0, 16)
 	for i, local := range q.order {
-		if len(open)+s.pinned+int(r.devStart[local+1]-r.devStart[local]) > widest {
+		if len(open)+s.pinned+len(r.netsOf(local)) > widest {
 			s.next = s.next[:0]
 			d.device[i] = r.devices[local]
 			return nil, s.tooWide(d, i, open)
@@ -150,6 +158,10 @@ func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
 				return nil, err
 			}
 		}
+	}
+	d.sides = s.sides
+	for i := range d.trans {
+		d.widest = max(d.widest, d.trans[i].n, d.trans[i].next)
 	}
 	d.out = make([]uint8, len(current))
 	for i, k := range current {
