@@ -321,9 +321,9 @@ func (f *filler) charge(line Line, at path) {
 	f.trust(&line.Source, line.Item)
 	f.result.Allowances += line.Weight
 	f.result.Required += line.Total
-	if f.result.Required > maxVolume {
-		f.problem(ErrLimit, at, "the contents need more than %v", maxVolume)
-		f.result.Required = 0
+	if f.result.Required > maxVolume || f.result.Allowances > maxAllowances {
+		f.problem(ErrLimit, at, "the contents need more than %v or %v allowances", maxVolume, maxAllowances)
+		f.result.Required, f.result.Allowances = 0, 0
 	}
 	f.result.Lines = merge(f.result.Lines, line)
 }

@@ -86,6 +86,10 @@ func TestMalformedTable(t *testing.T) {
 		{"a weight beyond reason", func(t *boxfill.Table) { t.Clamps.Weight = 101 * boxfill.One }, "weight"},
 		{"a group weight below zero", func(t *boxfill.Table) { t.Grounds.FirstWeight = -1 }, "weight"},
 		{"an allowance of a lake", func(t *boxfill.Table) { t.Allowances[2].Volume.Inches = 1 << 62 }, "more than a box can need"},
+		{"more allowances than can be told", func(t *boxfill.Table) {
+			t.Conductors.Landed.Weight = 100 * boxfill.One
+			t.Allowances[2].Volume.Inches = 1
+		}, "allowances"},
 		{"no volume in the ruling column", func(t *boxfill.Table) { t.Column, t.Allowances[2].Volume.Metric = boxfill.MetricColumn, 0 }, "no metric volume"},
 		{"devices taken once per pair of nothing", func(t *boxfill.Table) { t.Devices.Yoke.Per = 99 }, "cannot be taken"},
 		{"nobody's allowance", func(t *boxfill.Table) { t.Devices.Yoke.Of = 0 }, "whose allowance"},
@@ -94,7 +98,11 @@ func TestMalformedTable(t *testing.T) {
 	for _, row := range rows {
 		table := us()
 		row.spoil(table)
-		if _, err := boxfill.Fill(table, switchBox(boxfill.BoxOfType("device 3 x 2 x 3.5"))); err == nil || !strings.Contains(err.Error(), row.says) {
+		c := switchBox(boxfill.BoxOfType("device 3 x 2 x 3.5"))
+		for range 200 {
+			c.Conductors = append(c.Conductors, boxfill.Conductors{Size: awg(14), Count: boxfill.MaxCount, Role: boxfill.Landed})
+		}
+		if _, err := boxfill.Fill(table, c); err == nil || !strings.Contains(err.Error(), row.says) {
 			t.Errorf("%s: %v; want an error that says %q", row.why, err, row.says)
 		}
 	}

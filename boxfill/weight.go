@@ -15,6 +15,9 @@ const One = Weight(quantity.Whole)
 // maxWeight bounds the weight of a rule, so that weights can be added up.
 const maxWeight = 100 * One
 
+// maxAllowances bounds their sum.
+const maxAllowances = 100_000_000 * One
+
 // String returns the weight as a decimal number, exactly.
 func (w Weight) String() string { return quantity.Ratio(w).Factor() }
 

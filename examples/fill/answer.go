@@ -13,13 +13,13 @@ import (
 
 // answered is the answer, in the shape of its JSON.
 type answered struct {
-	Region     regionInfo       `json:"region"`
-	Box        string           `json:"box,omitempty"`
-	Notes      []string         `json:"notes,omitempty"`
-	Result     boxfill.Result   `json:"result"`
-	Picks      []pick           `json:"picks,omitempty"`
-	Remedies   []remedy         `json:"remedies,omitempty"`
-	BeforeWork []string         `json:"before_work"`
+	Region     regionInfo     `json:"region"`
+	Box        string         `json:"box,omitempty"`
+	Notes      []string       `json:"notes,omitempty"`
+	Result     boxfill.Result `json:"result"`
+	Picks      []pick         `json:"picks,omitempty"`
+	Remedies   []remedy       `json:"remedies,omitempty"`
+	BeforeWork []string       `json:"before_work"`
 }
 
 // pick is a box of the stock that holds it.
@@ -146,7 +146,9 @@ func (a *answered) remedies(b *strings.Builder) {
 		if r.Status == boxfill.Fits {
 			rest = "then " + r.Spare.In(unit) + " to spare"
 		}
-		fmt.Fprintf(b, "  - %s: frees %s, %s\n", strings.Join(steps, ", and "), r.Frees.In(unit), rest)
+		fmt.Fprintf(b, "  - %s: frees %s, %s", strings.Join(steps, ", and "), r.Frees.In(unit), rest)
+		aboutBox(b, r.Cautions)
+		b.WriteByte('\n')
 	}
 }
 
@@ -161,11 +163,17 @@ func (a *answered) picks(b *strings.Builder) {
 	for i := range a.Picks {
 		r := &a.Picks[i]
 		fmt.Fprintf(b, "  - %s: %s, %s to spare", r.Box.Name, r.Available.In(unit), r.Spare.In(unit))
-		for _, c := range r.Cautions {
-			if c.Item >= boxfill.ItemBox {
-				b.WriteString("; " + c.Text)
-			}
-		}
+		aboutBox(b, r.Cautions)
 		b.WriteByte('\n')
+	}
+}
+
+// aboutBox writes the cautions about the box; those about what is in it were told
+// with the answer.
+func aboutBox(b *strings.Builder, list []boxfill.Caution) {
+	for _, c := range list {
+		if c.Item >= boxfill.ItemBox {
+			b.WriteString("; caution: " + c.Text)
+		}
 	}
 }
