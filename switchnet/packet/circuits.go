@@ -6,16 +6,12 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
-	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/wiring"
 )
 
-// circuits judges every circuit as it is, in the order of the feeds in the job.
-//
-// The load is the sum of the lights at unity power factor, all of it continuous:
-// lights burn for hours. The length is that of the conductor to the farthest light
-// and back.
+// circuits judges every circuit as it is, in the order of the feeds in the job; see
+// [wiring.Wiring.Question] for the load and the length.
 func circuits(w *wiring.Wiring, region *rules.Region) ([]Circuit, error) {
 	sizer, err := conductor.NewSizer(region.Conductor)
 	if err != nil {
@@ -31,51 +27,34 @@ func circuits(w *wiring.Wiring, region *rules.Region) ([]Circuit, error) {
 	slices.SortFunc(found, func(a, b wiring.Circuit) int { return cmp.Compare(place(a), place(b)) })
 	out := []Circuit{}
 	for _, c := range found {
-		out = append(out, judge(sizer, &spec, c))
+		out = append(out, judge(sizer, w, &spec, c))
 	}
 	return out, nil
 }
 
-func judge(sizer *conductor.Sizer, spec *wiring.Spec, c wiring.Circuit) Circuit {
+func judge(sizer *conductor.Sizer, w *wiring.Wiring, spec *wiring.Spec, c wiring.Circuit) Circuit {
 	out := Circuit{Feed: c.Feed.Name, Breaker: c.Breaker, Volts: c.Volts, Load: c.Power,
 		Lights: []string{}, Cables: []string{}, Steps: []string{}}
 	for _, l := range c.Lights {
 		out.Lights = append(out.Lights, l.Name)
 	}
-	if len(c.Cables) == 0 {
-		out.Problem = "no cable leads from it"
-		return out
-	}
-	q := conductor.Circuit{Volts: c.Volts, Breaker: c.Breaker}
 	for _, cable := range spec.Cables {
-		if !slices.Contains(c.Cables, cable.Name) {
-			continue
-		}
-		out.Cables = append(out.Cables, cable.Name)
-		if cable.Type.Size == c.Smallest && cable.Type.Material == c.Material && q.Construction == 0 {
-			q = q.OfCable(cable.Type)
-		}
-		if g := cable.Type.GroundingSize(); g.Valid() && (!q.Grounding.Valid() || g.Compare(q.Grounding) < 0) {
-			q.Grounding = g
+		if slices.Contains(c.Cables, cable.Name) {
+			out.Cables = append(out.Cables, cable.Name)
 		}
 	}
-	out.Smallest = c.Smallest.String() + " " + c.Material.String()
-	if c.Power == 0 {
-		out.Problem = "no light on it states its load"
+	if c.Smallest.Valid() {
+		out.Smallest = c.Smallest.String() + " " + c.Material.String()
+	}
+	q, err := w.Question(c)
+	if err != nil {
+		out.Problem = err.Error()
 		return out
 	}
 	if far, ok := c.Longest(); ok {
-		q.Path = far.Length()
 		out.Farthest, out.Length = far.Light.Name, q.Path
 	}
-	apparent, err := conductor.ApparentOf(c.Power, quantity.Whole)
-	if err == nil {
-		q.Load.Continuous, err = conductor.CurrentOf(apparent, c.Volts, 1)
-	}
-	var v conductor.Verdict
-	if err == nil {
-		v, err = sizer.Judge(q, c.Smallest)
-	}
+	v, err := sizer.Judge(q, c.Smallest)
 	if err != nil {
 		out.Problem = err.Error()
 		return out

@@ -1,0 +1,52 @@
+package wiring_test
+
+import (
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+func TestQuestion(t *testing.T) {
+	tests := []struct {
+		name   string
+		change func(*wiring.Spec)
+		want   func(*conductor.Circuit)
+		err    string
+		why    string
+	}{
+		{"pair", func(s *wiring.Spec) {}, func(c *conductor.Circuit) {}, "", "60 ft out and 60 ft back, 18 W at 120 V"},
+		{"two sizes", func(s *wiring.Spec) {
+			s.Cables[0].Type, _ = conductor.ParseCableType("12/2")
+			s.Cables[2].Type.Cores[2].Size = conductor.AWG(16)
+		}, func(c *conductor.Circuit) { c.Grounding = conductor.AWG(16) }, "", "the smallest of each counts"},
+		{"load unknown", func(s *wiring.Spec) { s.Lights[0].Power = 0 }, nil, "no light on it states its load", "nothing to size for"},
+		{"length unknown", func(s *wiring.Spec) { s.Cables[1].Length = 0 }, func(c *conductor.Circuit) { c.Path = 0 }, "", "no drop without a length"},
+		{"nothing leads from it", func(s *wiring.Spec) { s.Landings = s.Landings[3:] }, nil, "no cable leads from it", "the panel end hangs free"},
+	}
+	for _, tt := range tests {
+		spec := pair(t)
+		tt.change(&spec)
+		w, err := wiring.New(spec)
+		if err != nil {
+			t.Fatalf("%s: %v", tt.name, err)
+		}
+		got, err := w.Question(w.Circuits()[0])
+		if tt.err != "" {
+			if err == nil || !strings.Contains(err.Error(), tt.err) {
+				t.Errorf("%s: %v; want %q (%s)", tt.name, err, tt.err, tt.why)
+			}
+			continue
+		}
+		cable, _ := conductor.ParseCableType("14/3")
+		want := conductor.Circuit{Load: conductor.Load{Continuous: 150 * quantity.Milliampere}, Volts: 120 * quantity.Volt,
+			Breaker: 15 * quantity.Ampere, Path: 120 * quantity.Foot, Grounding: conductor.AWG(14)}.OfCable(cable)
+		tt.want(&want)
+		if err != nil || got.Load != want.Load || got.Volts != want.Volts || got.Breaker != want.Breaker || got.Path != want.Path ||
+			got.Grounding != want.Grounding || got.Construction != want.Construction || got.Material != want.Material || got.Insulation != want.Insulation {
+			t.Errorf("%s: %+v, %v\nwant %+v (%s)", tt.name, got, err, want, tt.why)
+		}
+	}
+}
