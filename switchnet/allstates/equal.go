@@ -110,10 +110,7 @@ func Equal(ctx context.Context, a, b *Analysis) (*Difference, error) {
 }
 
 func differentDevices(a, b *Analysis) *Difference {
-	var all []switchnet.Ref
-	for _, r := range append(a.Devices(), b.Devices()...) {
-		all = append(all, r)
-	}
+	all := append(a.Devices(), b.Devices()...)
 	slices.SortFunc(all, switchnet.Ref.Compare)
 	for _, r := range slices.Compact(all) {
 		i, ok := a.f.net.DeviceIndex(r)
