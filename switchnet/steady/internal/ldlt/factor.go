@@ -109,24 +109,36 @@ func (f *Factor) Floating(node int32) bool { return f.float[f.s.place[node]] }
 // may be the same slice.
 func (f *Factor) Solve(volts, injected []complex128) {
 	s, w := f.s, f.work
-	for k, node := range s.order {
-		w[k] = injected[node]
+	if s.inOrder {
+		w = volts
+		copy(w, injected)
+	} else {
+		for k, node := range s.order {
+			w[k] = injected[node]
+		}
 	}
 	for k := range s.n {
 		x := w[k]
 		if x == 0 {
 			continue
 		}
-		for p := s.start[k]; p < s.start[k+1]; p++ {
-			w[s.rows[p]] += f.low[p] * x
+		from, to := s.start[k], s.start[k+1]
+		low := f.low[from:to]
+		for p, i := range s.rows[from:to] {
+			w[i] += low[p] * x
 		}
 	}
 	for k := s.n - 1; k >= 0; k-- {
 		v := w[k] * f.recip[k]
-		for p := s.start[k]; p < s.start[k+1]; p++ {
-			v += f.low[p] * w[s.rows[p]]
+		from, to := s.start[k], s.start[k+1]
+		low := f.low[from:to]
+		for p, i := range s.rows[from:to] {
+			v += low[p] * w[i]
 		}
 		w[k] = v
+	}
+	if s.inOrder {
+		return
 	}
 	for k, node := range s.order {
 		volts[node] = w[k]

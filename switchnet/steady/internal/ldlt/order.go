@@ -8,13 +8,14 @@ type Pair struct{ I, J int32 }
 // Symbolic is the order of elimination of a network and the fill it makes. It is
 // immutable and safe for concurrent use.
 type Symbolic struct {
-	n      int
-	order  []int32 // node eliminated k-th
-	place  []int32 // k for each node
-	start  []int32 // columns of rows: place k has rows[start[k]:start[k+1]]
-	rows   []int32 // places, ascending within a column
-	slot   []int32 // index into rows for each pair
-	widest int
+	n       int
+	order   []int32 // node eliminated k-th
+	place   []int32 // k for each node
+	start   []int32 // columns of rows: place k has rows[start[k]:start[k+1]]
+	rows    []int32 // places, ascending within a column
+	slot    []int32 // index into rows for each pair
+	widest  int
+	inOrder bool // nodes go in the order of their numbers
 }
 
 // Analyze returns the elimination of n nodes joined as the pairs say. Pairs must
@@ -55,7 +56,7 @@ func AnalyzeInOrder(n int, pairs []Pair) *Symbolic {
 
 // finish lays out the columns and finds the slots.
 func (s *Symbolic) finish(pairs []Pair, around [][]int32, order []int32) {
-	s.order = order
+	s.order, s.inOrder = order, slices.IsSorted(order)
 	for k, p := range s.order {
 		s.place[p] = int32(k)
 	}
