@@ -85,7 +85,7 @@ type Function struct {
 }
 
 // String returns "hot of shed lights", "switch leg of aisle-1, aisle-2",
-// "traveler between aisle at slip-door and aisle at yard-door". The text is for
+// "aisle traveler between slip-door and yard-door". The text is for
 // reading and not stable.
 func (f Function) String() string {
 	s := f.Kind.String()
@@ -102,6 +102,14 @@ func (f Function) String() string {
 	case SwitchLeg, SwitchedReturn:
 		return s + " of " + short(slices.Concat(f.Lights, f.Serves))
 	case Traveler:
+		// Switches of one control bear its name: say it once.
+		if name := f.Devices[0].Name; !slices.ContainsFunc(f.Devices, func(r switchnet.Ref) bool { return r.Name != name }) {
+			var places []string
+			for _, r := range f.Devices {
+				places = append(places, r.Place)
+			}
+			return name + " " + s + " between " + strings.Join(places, " and ")
+		}
 		return s + " between " + all(f.Devices)
 	case Series:
 		return "in series between " + all(f.Lights)
