@@ -42,18 +42,22 @@ func (p *printer) line(format string, args ...any) {
 // wrap prints words after lead, further lines indented to where the words began, or
 // a little deeper than the lead where it is long.
 func (p *printer) wrap(lead, words string) {
-	column := utf8.RuneCountInString(lead)
-	in := column
-	if column > width/3 {
+	in := utf8.RuneCountInString(lead)
+	if in > width/3 {
 		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 4
 	}
-	indent := strings.Repeat(" ", in)
+	p.hang(lead, words, in)
+}
+
+// hang prints words after lead, further lines indented by in.
+func (p *printer) hang(lead, words string, in int) {
+	column := utf8.RuneCountInString(lead)
 	p.w.WriteString(lead)
 	for i, word := range strings.Fields(words) {
 		n := utf8.RuneCountInString(word)
 		if i > 0 && column+1+n > width {
-			p.w.WriteString("\n" + indent)
-			column = len(indent)
+			p.w.WriteString("\n" + strings.Repeat(" ", in))
+			column = in
 		} else if i > 0 {
 			p.w.WriteByte(' ')
 			column++
@@ -90,7 +94,7 @@ func (p *printer) table(indent string, rows [][]string) {
 			p.line("%s", strings.TrimRight(lead, " "))
 			continue
 		}
-		p.wrap(lead, row[len(row)-1])
+		p.hang(lead, row[len(row)-1], utf8.RuneCountInString(lead))
 	}
 }
 
@@ -142,12 +146,12 @@ func (e End) wire() string {
 	return e.Wire
 }
 
-// text returns what an end is, with its marking and its tag.
-func (e End) text() string {
-	if e.Tag != "" {
-		return e.Says + "; tag: " + e.Tag
+// tag returns the tag of an end as it is to be looked for.
+func (e End) tag() string {
+	if e.Tag == "" {
+		return ""
 	}
-	return e.Says
+	return `"` + e.Tag + `"`
 }
 
 func (p *printer) box(b *Box) {
@@ -186,7 +190,7 @@ func (p *printer) box(b *Box) {
 			}
 			for _, e := range s.Ends {
 				if e.Tag != "" {
-					p.wrap("     ", "tag on "+e.Wire+": "+e.Tag)
+					p.wrap("     ", e.Wire+" tagged "+e.tag())
 				}
 			}
 		}
@@ -208,7 +212,7 @@ func (p *printer) box(b *Box) {
 		p.line("Not used here")
 		var rows [][]string
 		for _, u := range b.Unused {
-			rows = append(rows, []string{u.wire(), u.Use.String(), u.text()})
+			rows = append(rows, []string{u.wire(), u.Use.String(), u.tag(), u.Says})
 		}
 		p.table("  ", rows)
 	}
@@ -229,13 +233,13 @@ func yoke(name string) string {
 func (t Terminal) rows() [][]string {
 	var rows [][]string
 	for _, e := range t.Ends {
-		rows = append(rows, []string{t.Name, e.wire(), e.text()})
+		rows = append(rows, []string{t.Name, e.wire(), e.tag(), e.Says})
 	}
 	for _, n := range t.Pigtails {
-		rows = append(rows, []string{t.Name, fmt.Sprintf("from splice %d", n), ""})
+		rows = append(rows, []string{t.Name, fmt.Sprintf("from splice %d", n), "", ""})
 	}
 	if len(rows) == 0 {
-		rows = append(rows, []string{t.Name, "nothing", ""})
+		rows = append(rows, []string{t.Name, "nothing", "", ""})
 	}
 	return rows
 }
