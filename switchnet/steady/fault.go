@@ -160,7 +160,11 @@ func (f *faults) unload() {
 
 // box tries every two terminals of a box that stand on different nodes.
 func (f *faults) box(box string, spots []spot) {
-	tried := map[[2]int32]bool{}
+	type attempt struct {
+		a, b int32
+		kind FaultKind
+	}
+	tried := map[attempt]bool{}
 	for _, a := range spots {
 		if a.rails.Lines().Empty() {
 			continue
@@ -181,8 +185,13 @@ func (f *faults) box(box string, spots []spot) {
 					kinds = append(kinds, LineToGround)
 				}
 			}
-			if key := [2]int32{a.node, b.node}; len(kinds) > 0 && !tried[key] {
+			kinds = slices.DeleteFunc(kinds, func(k FaultKind) bool {
+				key := attempt{a.node, b.node, k}
+				was := tried[key]
 				tried[key] = true
+				return was
+			})
+			if len(kinds) > 0 {
 				f.try(box, kinds, a, b)
 			}
 		}
