@@ -1,12 +1,9 @@
 package steady_test
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
-	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/steady"
@@ -153,108 +150,4 @@ func TestBorrowedNeutral(t *testing.T) {
 			t.Errorf("far handle %s: %v, want %v and at least %s", row.handle, r, row.want, row.least)
 		}
 	}
-}
-
-// The drop over a plain two-wire run is what package conductor computes, by each
-// method, and what worked problems publish.
-func TestDropAgrees(t *testing.T) {
-	text, err := os.ReadFile("testdata/drop.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rows []struct {
-		ID       string
-		PerUnit  string // resistance or rate of the conductor
-		Length   string // one way
-		Current  string
-		Supply   string
-		Volts    float64
-		Decimals int
-	}
-	if err := json.Unmarshal(text, &rows); err != nil {
-		t.Fatal(err)
-	}
-	if len(rows) < 3 {
-		t.Fatalf("%d problems", len(rows))
-	}
-	for _, row := range rows {
-		table, run, amps, size, kind := tableFor(t, row.PerUnit, row.Length, row.Current)
-		system := switchnet.System{Name: "test", Lines: 1, LineToNeutral: mustVolts(t, row.Supply)}
-		s := newSketch(t, system)
-		s.box(wiring.Panel, "panel")
-		s.box(wiring.CeilingBox, "end")
-		s.Feeds = []wiring.Feed{{Name: "run", Box: "panel", Breaker: 100 * quantity.Ampere}}
-		s.cable("C", kind, "panel", "end", run)
-		colours := [2]string{"black", "white"}
-		if size == conductor.Metric(5*quantity.SquareMillimeter/2) {
-			colours = [2]string{"brown", "blue"}
-		}
-		s.land("panel", "run", "hot", "C."+colours[0], "neutral", "C."+colours[1])
-		s.Lights = []wiring.Light{{Name: "load", Box: "end", Power: quantity.Watt}}
-		s.splice("end", "C."+colours[0], "load:hot")
-		s.splice("end", "C."+colours[1], "load:neutral")
-		// The published figures are for a fixed current, which a motor draws,
-		// and leave out breakers.
-		volts := system.LineToNeutral.Volts()
-		opt := &steady.Options{Breaker: quantity.Nanoohm, Coupling: steady.Coupling{None: true},
-			Loads: map[switchnet.Ref]steady.Load{ref("end", "load"): {Kind: steady.Motor, Power: quantity.Power(math.Round(volts * amps.Amperes() * float64(quantity.Watt)))}}}
-		p, err := steady.New(s.build(), table, opt)
-		if err != nil {
-			t.Fatal(row.ID, err)
-		}
-		got, ok := solve(t, p, switchnet.State{}).Load(ref("end", "load"))
-		if !ok {
-			t.Fatal(row.ID, "no load")
-		}
-		drop := volts - got.Volts.Magnitude().Volts()
-		scale := math.Pow10(row.Decimals)
-		if math.Round(drop*scale)/scale != row.Volts {
-			t.Errorf("%s: the drop is %.6f V, published %g V", row.ID, drop, row.Volts)
-		}
-		var exact quantity.Voltage
-		if table.DropMethod == conductor.ByRate {
-			exact, err = conductor.DropByRate(table.DropRates[0].Rate, run, amps)
-		} else {
-			exact, err = conductor.DropByResistance(table.Resistances[0].Resistance, 2*run, amps)
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		if math.Abs(drop-exact.Volts()) > 3e-6 {
-			t.Errorf("%s: the drop is %.9f V here and %s by package conductor", row.ID, drop, exact)
-		}
-	}
-}
-
-func mustVolts(t *testing.T, text string) quantity.Voltage {
-	v, err := quantity.ParseVoltage(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-// tableFor returns a table of one size with the given figure, and the quantities.
-func tableFor(t *testing.T, figure, length, amperes string) (*conductor.Table, quantity.Length, quantity.Current, conductor.Size, string) {
-	run, err := quantity.ParseLength(length)
-	if err != nil {
-		t.Fatal(err)
-	}
-	amps, err := quantity.ParseCurrent(amperes)
-	if err != nil {
-		t.Fatal(err)
-	}
-	src := conductor.Source{Section: "test", Confidence: conductor.HighConfidence}
-	if per, err := quantity.ParseResistancePerLength(figure); err == nil {
-		size := conductor.AWG(12)
-		return &conductor.Table{Region: "test", DropMethod: conductor.ByResistance, Resistances: []conductor.Resistance{
-			{Material: conductor.Copper, Size: size, Stranding: conductor.Solid, Resistance: per, At: 75 * quantity.Celsius, Source: src}}}, run, amps, size, "12/2 without ground"
-	}
-	var rate quantity.VoltDropRate
-	if err := rate.UnmarshalText([]byte(figure)); err != nil {
-		t.Fatal(err)
-	}
-	size := conductor.Metric(5 * quantity.SquareMillimeter / 2)
-	return &conductor.Table{Region: "test", DropMethod: conductor.ByRate, DropRates: []conductor.DropRate{{Size: size, Rate: rate, Source: src},
-		{Size: conductor.Metric(3 * quantity.SquareMillimeter / 2), Rate: rate, Source: src}}}, run, amps, size, "2.5 mm2 twin and earth"
 }
