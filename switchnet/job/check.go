@@ -27,9 +27,10 @@ func (r *reader) check() {
 	if f.HasIntent() || !f.HasWiring() {
 		for _, p := range r.problems(f.Intent.Check()) {
 			// An intent is also judged by what its own feeds, boxes and
-			// lights make as a wiring; with the rest of the wiring there,
-			// that was judged above.
-			again := slices.Contains([]string{"supply", "feeds", "boxes"}, p.At.List) || p.At.List == "lights" && p.At.Field != "name"
+			// lights make as a wiring. With the rest of the wiring there, that
+			// was judged above, but for the names that an intent uses.
+			again := slices.Contains([]string{"supply", "installed", "boxes"}, p.At.List) ||
+				slices.Contains([]string{"feeds", "lights"}, p.At.List) && p.At.Field != "name"
 			if !f.HasWiring() || !again && !slices.ContainsFunc(problems, func(q *wiring.Problem) bool { return q.At == p.At && q.Detail == p.Detail }) {
 				problems = append(problems, p)
 			}
@@ -63,7 +64,7 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	}
 	rep := strict.Report{Found: p.Detail}
 	if len(p.Candidates) > 0 {
-		rep.Expected = some(p.Candidates)
+		rep.Expected = some(p.Candidates, p.More)
 		if p.More > 0 {
 			rep.Expected = fmt.Sprintf("one of %s and %d more", strings.Join(p.Candidates, ", "), p.More)
 		}
@@ -112,7 +113,7 @@ func (r *reader) known(p *wiring.Problem) bool {
 	i := at.Index
 	switch at.List {
 	case "lights":
-		return first == "ends" && r.badOwner(w.Lights[i].Box, w.Lights[i].On)
+		return (first == "ends" || first == "on") && r.badOwner(w.Lights[i].Box, w.Lights[i].On)
 	case "splices":
 		if k, ok := number(at.Field); ok && k < len(w.Splices[i].Join) {
 			return joint(w.Splices[i].Box, w.Splices[i].Join[k])
@@ -139,7 +140,7 @@ func (r *reader) known(p *wiring.Problem) bool {
 // missing reports whether a problem is that a name is unknown, which may be that of
 // an entry whose name could not be read.
 func (r *reader) missing(p *wiring.Problem) bool {
-	if len(r.nameless) == 0 || p.Candidates == nil {
+	if len(r.nameless) == 0 {
 		return false
 	}
 	first, _, _ := strings.Cut(key(p.At), " ")
@@ -248,18 +249,21 @@ func (r *reader) didYouMean(candidates []string, texts ...string) string {
 	return ""
 }
 
-// some lists words, the first of them if they are many. An empty one, the name of
-// something that has none, is left out.
-func some(words []string) string {
-	const most = 16
+// some lists words, the first of them if they are many, and how many more there
+// are. An empty one, the name of something that has none, is left out.
+func some(words []string, more int) string {
 	var first []string
-	for i, w := range words {
-		if len(first) == most {
-			return fmt.Sprintf("one of %s and %d more", strings.Join(first, ", "), len(words)-i)
-		}
-		if w != "" {
+	for _, w := range words {
+		switch {
+		case w == "":
+		case len(first) < wiring.MaxCandidates:
 			first = append(first, w)
+		default:
+			more++
 		}
+	}
+	if more > 0 {
+		return fmt.Sprintf("one of %s and %d more", strings.Join(first, ", "), more)
 	}
 	return join(first)
 }

@@ -36,6 +36,7 @@ func (r *reader) readKinds() {
 		r.kinds[k.Name] = k
 		r.kindIDs = append(r.kindIDs, k.Name)
 	}
+	r.badKinds = map[string]bool{}
 	own := map[string]*strict.Node{}
 	r.each("kinds", "a kind of device", func(e *entry) {
 		k := switchnet.Kind{
@@ -47,6 +48,7 @@ func (r *reader) readKinds() {
 		for _, n := range e.list("terminals", "") {
 			if strings.Contains(n.Raw(), ".") {
 				n.Report(strict.Report{Found: fmt.Sprintf("the terminal %q has a dot in its name", n.Raw()), Expected: "a name without a dot, because a dot stands between device and terminal"})
+				r.badKinds[k.Name] = true
 			}
 		}
 		r.parts(e, "positions", "a position", func(p *entry) {
@@ -89,6 +91,7 @@ func (r *reader) define(e *entry, k switchnet.Kind, own map[string]*strict.Node)
 	own[k.Name] = n
 	for _, p := range k.Validate() {
 		n.Report(strict.Report{Found: p.Error()})
+		r.badKinds[k.Name] = true
 	}
 	r.kinds[k.Name] = k
 	r.kindIDs = append(r.kindIDs, k.Name)
@@ -102,6 +105,10 @@ func (r *reader) kind(e *entry) switchnet.Kind {
 		e.spoil("kind")
 		return switchnet.Kind{}
 	}
+	if r.badKinds[e.m.Get("kind").Raw()] {
+		e.spoil("kind") // the file says what is wrong with it where it is defined
+		return switchnet.Kind{}
+	}
 	return value(e, "kind", what, func(s string) (switchnet.Kind, error) {
 		if k, ok := r.kinds[s]; ok {
 			return k, nil
@@ -109,7 +116,7 @@ func (r *reader) kind(e *entry) switchnet.Kind {
 		if k, ok := r.kinds[r.term(s)]; ok {
 			return k, nil
 		}
-		w := &wrong{found: fmt.Sprintf("%q is not a kind of device", s), expected: some(r.kindIDs)}
+		w := &wrong{found: fmt.Sprintf("%q is not a kind of device", s), expected: some(r.kindIDs, 0)}
 		other, known := otherWords[strings.ToLower(s)]
 		switch {
 		case strings.Contains(strings.ToLower(s), "breaker"):

@@ -30,7 +30,8 @@ type reader struct {
 	nameless map[string]bool     // lists with an entry whose name cannot be used
 	kinds    map[string]switchnet.Kind
 	kindIDs  []string
-	boxTypes []string // of the region, made at first need
+	badKinds map[string]bool // kinds of the file's own that cannot be used
+	boxTypes []string        // of the region, made at first need
 
 	cables map[string]int               // index
 	owners map[switchnet.Ref]wiring.Ref // devices, lights, feeds and "box"
@@ -84,6 +85,11 @@ func (r *reader) file() {
 	f.Title = head.text("title", "the title of the job")
 	r.region(head)
 	f.Wiring.Installed = head.year("installed")
+	for _, k := range []string{"supply", "installed"} {
+		if n := r.top.Get(k); n != nil {
+			f.lists[k] = []*strict.Node{n}
+		}
+	}
 	r.readKinds()
 	r.each("feeds", "a feed", r.feed)
 	r.each("boxes", "a box", r.box)

@@ -249,7 +249,7 @@ func (r *reader) noSuch(n *strict.Node, box, name string) {
 	known := r.inBox()[box]
 	rep := strict.Report{Found: fmt.Sprintf("nothing in box %q is called %q", box, name), Fix: r.didYouMean(known, name)}
 	if len(known) > 0 {
-		rep.Expected = some(known)
+		rep.Expected = some(known, 0)
 	} else {
 		rep.Expected = "a cable that enters it or a device in it, and there is none"
 	}

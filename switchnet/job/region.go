@@ -111,7 +111,7 @@ func (r *reader) boxType(e *entry) string {
 			}
 		}
 		if !slices.Contains(r.boxTypes, s) {
-			w := &wrong{found: fmt.Sprintf("the rules of %s have no box %q", r.out.Rules, s), expected: some(r.boxTypes), fix: r.didYouMean(r.boxTypes, s)}
+			w := &wrong{found: fmt.Sprintf("the rules of %s have no box %q", r.out.Rules, s), expected: some(r.boxTypes, 0), fix: r.didYouMean(r.boxTypes, s)}
 			if w.fix == "" {
 				w.fix = "state the volume marked on the box instead"
 			}

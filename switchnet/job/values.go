@@ -147,7 +147,7 @@ func (e *entry) count(key string, least, most int) int {
 }
 
 // year returns a year, 0 if it is not there.
-func (e *entry) year(key string) int { return e.count(key, 1850, 2200) }
+func (e *entry) year(key string) int { return e.count(key, 1880, 9999) }
 
 // word returns the value whose word a key has, the zero value if it is not there.
 func word[T any](e *entry, key, what string, words []string, values []T) T {
