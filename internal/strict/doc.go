@@ -26,11 +26,12 @@
 // # Limits
 //
 // A file may have 2 MB (2,097,152 bytes), 64 levels of nesting and 200,000
-// entries in one bracketed collection; [Options] changes them. Size, byte
-// validity and entries are checked before the YAML parser sees the text, and
-// nesting by its scanner before any node is built, so that hostile text costs
-// a stated amount: within the default limits at most about 330 MB of memory
-// for a moment, and ordinarily about 45 bytes for each byte of text.
+// commas, colons and brackets in one bracketed collection (a job of about 1 MB
+// in JSON); [Options] changes them. Size, byte validity and brackets are
+// checked before the YAML parser sees the text, and nesting by its scanner
+// before any node is built, so that hostile text costs a stated amount: within
+// the default limits at most about 350 MB of memory and two seconds, and
+// ordinarily 60 bytes for each byte of text, in time proportional to it.
 //
 // # Which YAML parser, and why
 //
@@ -40,7 +41,7 @@
 // construct or none at all; v4 refuses a second document and stray text after
 // the first, v3 drops them silently; v4 lets the nesting limit be set. v4 holds
 // every token of an outermost bracketed collection in memory (1.07 GB for
-// 2 MB of "a," against 0.21 GB in v3), which is why entries are counted first.
+// 2 MB of "a," against 0.21 GB in v3), which is why brackets are looked at first.
 // Neither keeps every comment on its nodes or writes a tree back unchanged, so
 // comments are taken from the text between the nodes and [Doc.Format] writes
 // them itself.

@@ -14,7 +14,7 @@ import (
 type Options struct {
 	MaxBytes    int // size of the text in bytes; default 2,097,152
 	MaxDepth    int // levels of nesting, the whole file being the first; default 64
-	MaxEntries  int // entries of one outermost bracketed collection, inner ones included; default 200,000
+	MaxEntries  int // commas, colons and brackets in one outermost bracketed collection; default 200,000
 	MaxProblems int // problems listed before 'and N more'; default 50
 }
 

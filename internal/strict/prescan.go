@@ -40,16 +40,16 @@ func forbidden(r rune) string {
 }
 
 // prescan checks what can be checked before the YAML parser sees the text:
-// bytes and characters, document marks and directives, and the number of
-// entries in each bracketed collection. It reports to c.
-func prescan(s *source, maxEntries int, c *collector) {
+// bytes and characters, document marks and directives, and how much stands in
+// each bracketed collection. It reports to c.
+func prescan(s *source, most int, c *collector) {
 	checkCharacters(s, c)
 	if len(c.list) > 0 {
 		return // the marks and brackets of such a text mean little
 	}
 	checkMarks(s, c)
 	if len(c.list) == 0 {
-		checkEntries(s, maxEntries, c)
+		checkBrackets(s, most, c)
 	}
 }
 
@@ -102,11 +102,11 @@ func isMark(line, mark string) bool {
 	return strings.HasPrefix(line, mark) && (len(line) == 3 || line[3] == ' ' || line[3] == '\t')
 }
 
-// checkEntries counts the entries of each outermost bracketed collection. It
-// reads only as much YAML as that takes: where a value begins, quoted text,
-// blocks of text and comments.
-func checkEntries(s *source, most int, c *collector) {
-	depth, entries, open := 0, 0, 0
+// checkBrackets counts the commas, colons and brackets of each outermost
+// bracketed collection. It reads only as much YAML as that takes: where a value
+// begins, quoted text, blocks of text and comments.
+func checkBrackets(s *source, most int, c *collector) {
+	depth, marks, open := 0, 0, 0
 	var quoted byte
 	for n := 1; n <= len(s.lines); n++ {
 		line := s.line(n)
@@ -133,14 +133,14 @@ func checkEntries(s *source, most int, c *collector) {
 				quoted = b
 			case (starts || depth > 0) && (b == '[' || b == '{'):
 				if depth == 0 {
-					entries, open = 0, s.lines[n-1]+i
+					marks, open = 0, s.lines[n-1]+i
 				}
 				depth++
-				entries++
+				marks++
 			case depth > 0 && (b == ']' || b == '}'):
 				depth--
-			case depth > 0 && b == ',':
-				entries++
+			case depth > 0 && (b == ',' || b == ':'):
+				marks++
 			case depth == 0 && starts && (b == '|' || b == '>'):
 				n = s.skipBlock(n, column)
 				i = len(line)
@@ -162,9 +162,9 @@ func checkEntries(s *source, most int, c *collector) {
 				}
 				starts = false
 			}
-			if entries > most {
-				c.add(Problem{Pos: s.pos(open), Found: fmt.Sprintf("more than %d entries between these brackets", most),
-					Expected: "a shorter collection", Fix: "write it as one 'key: value' or '- value' to a line, without the brackets"})
+			if marks > most {
+				c.add(Problem{Pos: s.pos(open), Found: fmt.Sprintf("more than %d entries between these brackets (commas, colons and brackets counted)", most),
+					Expected: "a shorter collection", Fix: "write one 'key: value' or '- value' to a line, without the brackets, or raise the limit in the program that reads it"})
 				return
 			}
 		}
