@@ -166,7 +166,7 @@ func (s *Sizer) checkMethod(method string) error {
 	if len(names) == 0 {
 		return s.missing(RuleAmpacity, "reference method %q, nor any other", method)
 	}
-	return s.missing(RuleAmpacity, "reference method %q; say how the cable lies, by one of %q", method, names)
+	return &UnknownNameError{s.t.Region, "reference method, for how the cable lies", method, names}
 }
 
 // correct finds the factor for the ambient. Rows are sorted by ambient.

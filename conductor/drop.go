@@ -123,7 +123,10 @@ func (s *Sizer) limitDrop(p *dropPlan) error {
 	for i, row := range s.t.DropLimits {
 		uses[i] = row.Use
 	}
-	return s.missing(RuleVoltageDrop, "voltage drop limit for %q; it has one for each of %q", use, uses)
+	if len(uses) == 0 {
+		return s.missing(RuleVoltageDrop, "voltage drop limit for %q", use)
+	}
+	return &UnknownNameError{s.t.Region, "use, for its limit on voltage drop", use, uses}
 }
 
 // sineOf returns the sine of the angle whose cosine is factor, rounded up.

@@ -80,3 +80,19 @@ func (e *MissingRuleError) Error() string {
 	}
 	return text + "; ask the inspector, or supply the figure in a table of your own"
 }
+
+// UnknownNameError refuses a question that calls something by a name which the
+// region's table does not know.
+type UnknownNameError struct {
+	Region string
+	What   string   // "reference method"
+	Name   string   // as the question has it, "" where it must name one and does not
+	Known  []string // the names the table knows
+}
+
+func (e *UnknownNameError) Error() string {
+	if e.Name == "" {
+		return fmt.Sprintf("%s: none is given; name one that %s knows: %q", e.What, e.Region, e.Known)
+	}
+	return fmt.Sprintf("%s: %q is unknown; name one that %s knows: %q", e.What, e.Name, e.Region, e.Known)
+}

@@ -122,7 +122,7 @@ func (s *Sizer) planLoop(c *Circuit, breaker quantity.Current) (*loopPlan, error
 		for i, curve := range rule.Curves {
 			names[i] = curve.Name
 		}
-		return nil, s.missing(RuleFaultLoop, "trip curve %q; it has %q", c.Loop.Curve, names)
+		return nil, &UnknownNameError{s.t.Region, "trip curve", c.Loop.Curve, names}
 	}
 	at := s.index(c.Loop.Earth)
 	if at < 0 {

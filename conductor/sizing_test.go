@@ -282,7 +282,7 @@ func TestRefusals(t *testing.T) {
 		s      *Sizer
 		c      Circuit
 		change func(*Circuit)
-		rule   Rule
+		rule   Rule // 0 for a name that is unknown
 		text   string
 		why    string
 	}{
@@ -290,16 +290,16 @@ func TestRefusals(t *testing.T) {
 			c.Run, c.Loop = quantity.Foot, Loop{Curve: "B", Earth: AWG(14)}
 		}, RuleFaultLoop, "valid in uk-2018, not in us-2023", "the region that has it is named"},
 		{"method in a region without", us, lighting("14/2"), func(c *Circuit) { c.Method = "C" }, RuleAmpacity, `reference method "C"`, "another country's question"},
-		{"no method in a region with", uk, flat, func(c *Circuit) { c.Method = "" }, RuleAmpacity, "say how the cable lies", "the region needs one"},
-		{"unknown method", uk, flat, func(c *Circuit) { c.Method = "Z" }, RuleAmpacity, `"100" "101"`, "the methods are listed"},
+		{"no method in a region with", uk, flat, func(c *Circuit) { c.Method = "" }, 0, "how the cable lies: none is given", "the region needs one"},
+		{"unknown method", uk, flat, func(c *Circuit) { c.Method = "Z" }, 0, `"100" "101"`, "the methods are listed"},
 		{"unlisted breaker", us, lighting("14/2"), func(c *Circuit) { c.Breaker = 13 * quantity.Ampere }, RuleStandardRating, "standard rating of 13 A", "no such rating"},
 		{"ambient where there are no factors", uk, flat, func(c *Circuit) { c.Ambient = 40 * quantity.Celsius }, RuleAmbient, "ambient correction", "the figures are not in this table"},
 		{"bundling where there are no factors", uk, flat, func(c *Circuit) { c.Bundle.Carrying = 6 }, RuleBundling, "6 current-carrying", "the figures are not in this table"},
 		{"insulation below every column", us, lighting("14/2 40 C"), nil, RuleAmpacity, "rated 40 C", "no column is that cool"},
 		{"drop by rate without rates", us, lighting("14/2"), func(c *Circuit) { c.Run, c.DropMethod = quantity.Foot, ByRate }, RuleVoltageDrop, "per ampere and meter", "another country's method"},
 		{"drop by constant of a metal without", us, lighting("12/2 copper-clad aluminum"), func(c *Circuit) { c.Run, c.DropMethod = quantity.Foot, ByConstant }, RuleVoltageDrop, "drop constant", "no K for this metal"},
-		{"unknown use", us, lighting("14/2"), func(c *Circuit) { c.Run, c.DropUse = quantity.Foot, "pump" }, RuleVoltageDrop, `"branch circuit" "feeder"`, "the uses are listed"},
-		{"unknown curve", uk, flat, func(c *Circuit) { c.Run, c.Loop.Curve = quantity.Meter, "K" }, RuleFaultLoop, `it has ["B" "C"]`, "the curves are listed"},
+		{"unknown use", us, lighting("14/2"), func(c *Circuit) { c.Run, c.DropUse = quantity.Foot, "pump" }, 0, `"branch circuit" "feeder"`, "the uses are listed"},
+		{"unknown curve", uk, flat, func(c *Circuit) { c.Run, c.Loop.Curve = quantity.Meter, "K" }, 0, `uk-2018 knows: ["B" "C"]`, "the curves are listed"},
 	}
 	for _, tt := range tests {
 		c := tt.c
@@ -308,6 +308,13 @@ func TestRefusals(t *testing.T) {
 		}
 		_, err := tt.s.Size(c)
 		var missing *MissingRuleError
+		var unknown *UnknownNameError
+		if tt.rule == 0 {
+			if !errors.As(err, &unknown) || len(unknown.Known) == 0 || !strings.Contains(err.Error(), tt.text) {
+				t.Errorf("%s: %v; want an unknown name with %q (%s)", tt.name, err, tt.text, tt.why)
+			}
+			continue
+		}
 		if !errors.As(err, &missing) || missing.Rule != tt.rule || !strings.Contains(err.Error(), tt.text) {
 			t.Errorf("%s: %v; want %v with %q (%s)", tt.name, err, tt.rule, tt.text, tt.why)
 		}

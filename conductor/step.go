@@ -50,6 +50,18 @@ type Step struct {
 // conductor names the conductor the step is about.
 func (s *Step) conductor() string { return s.Size.String() + " " + s.Material.String() }
 
+// amps returns a current to the milliampere, or exactly where that would pass for
+// a round figure it is not, or hide which of two compared currents is larger.
+func (s *Step) amps(c quantity.Current) string {
+	const places = 3
+	text := c.Format(quantity.Ampere, places)
+	looksWhole := c%quantity.Ampere != 0 && !strings.Contains(text, ".")
+	if looksWhole || s.Have != s.Need && s.Have.Format(quantity.Ampere, places) == s.Need.Format(quantity.Ampere, places) {
+		return c.In(quantity.Ampere)
+	}
+	return text
+}
+
 // verdict ends a sentence that compares.
 func (s *Step) verdict() string {
 	if s.Failed {
@@ -63,7 +75,7 @@ func (s *Step) against(format string) string {
 	if s.Need == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", "+format+": %s", s.Need, s.verdict())
+	return fmt.Sprintf(", "+format+": %s", s.amps(s.Need), s.verdict())
 }
 
 // String returns the step as a sentence without its section.
@@ -71,15 +83,15 @@ func (s Step) String() string {
 	switch s.Rule {
 	case RuleContinuousLoad:
 		return fmt.Sprintf("load: %s continuous × %s + %s other = %s to provide for",
-			s.Load.Continuous, s.Factor.Factor(), s.Load.Other, s.Need)
+			s.amps(s.Load.Continuous), s.Factor.Factor(), s.amps(s.Load.Other), s.amps(s.Need))
 	case RuleStandardRating:
 		if s.Failed {
-			return fmt.Sprintf("no standard rating is at least %s; the largest is %s", s.Need, s.Have)
+			return fmt.Sprintf("no standard rating is at least %s; the largest is %s", s.amps(s.Need), s.amps(s.Have))
 		}
 		if s.Word != "" {
-			return fmt.Sprintf("overcurrent device as given: %s, for a load of %s", s.Have, s.Need)
+			return fmt.Sprintf("overcurrent device as given: %s, for a load of %s", s.amps(s.Have), s.amps(s.Need))
 		}
-		return fmt.Sprintf("overcurrent device: %s, the smallest standard rating for %s", s.Have, s.Need)
+		return fmt.Sprintf("overcurrent device: %s, the smallest standard rating for %s", s.amps(s.Have), s.amps(s.Need))
 	case RuleMinimumRating:
 		if s.Failed {
 			return fmt.Sprintf("overcurrent device %s is below the least rating %s", s.Have, s.Need)
@@ -96,7 +108,7 @@ func (s Step) String() string {
 		if s.Word != "" {
 			return "installation: " + s.Word
 		}
-		return fmt.Sprintf("%s: %s in the %s column", s.conductor(), s.Have, s.Rating.InCelsius()) + s.against("%s needed before correction")
+		return fmt.Sprintf("%s: %s in the %s column", s.conductor(), s.amps(s.Have), s.Rating.InCelsius()) + s.against("%s needed before correction")
 	case RuleAmbient:
 		if s.Failed {
 			return fmt.Sprintf("ambient %s: not allowed for conductors rated %s", s.Ambient, s.Rating.InCelsius())
@@ -108,21 +120,21 @@ func (s Step) String() string {
 		}
 		return fmt.Sprintf("%d current-carrying conductors together: factor %s", s.Count, s.Factor.Factor())
 	case RuleCorrectedAmpacity:
-		return fmt.Sprintf("%s: %s in the %s column × %s × %s = %s", s.conductor(), s.Base, s.Rating.InCelsius(),
-			s.Factor.Factor(), s.Second.Factor(), s.Have) + s.against("load %s")
+		return fmt.Sprintf("%s: %s in the %s column × %s × %s = %s", s.conductor(), s.amps(s.Base), s.Rating.InCelsius(),
+			s.Factor.Factor(), s.Second.Factor(), s.amps(s.Have)) + s.against("load %s")
 	case RuleNonmetallic:
-		return fmt.Sprintf("%s: the cable is held to the %s column, %s", s.conductor(), s.Rating.InCelsius(), s.Have) + s.against("load %s")
+		return fmt.Sprintf("%s: the cable is held to the %s column, %s", s.conductor(), s.Rating.InCelsius(), s.amps(s.Have)) + s.against("load %s")
 	case RuleAtAmpacity, RuleNextSizeUp:
 		how := "the largest standard rating not above it"
 		if s.Rule == RuleNextSizeUp {
 			how = "the next standard rating above it"
 		}
-		return fmt.Sprintf("%s: ampacity %s allows a device of %s (%s)", s.conductor(), s.Base, s.Have, how) + s.against("%s wanted")
+		return fmt.Sprintf("%s: ampacity %s allows a device of %s (%s)", s.conductor(), s.amps(s.Base), s.amps(s.Have), how) + s.against("%s wanted")
 	case RuleSmallConductor:
 		if s.Word != "" {
-			return fmt.Sprintf("%s: at most %s of %s", s.conductor(), s.Have, s.Word) + s.against("%s wanted")
+			return fmt.Sprintf("%s: at most %s of %s", s.conductor(), s.amps(s.Have), s.Word) + s.against("%s wanted")
 		}
-		return fmt.Sprintf("%s: behind at most %s", s.conductor(), s.Have) + s.against("%s wanted")
+		return fmt.Sprintf("%s: behind at most %s", s.conductor(), s.amps(s.Have)) + s.against("%s wanted")
 	}
 	return s.late()
 }
@@ -157,9 +169,18 @@ func (s *Step) late() string {
 	return s.Rule.String()
 }
 
+// lengthText returns the length in its shortest exact text, or to the millimeter
+// where that is long.
+func (s *Step) lengthText() string {
+	if text := s.Length.String(); len(text) <= len("12345.678 ft") {
+		return text
+	}
+	return s.Length.Format(quantity.Meter, 3)
+}
+
 func (s *Step) dropText() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s over %s", s.conductor(), s.Need, s.Length)
+	fmt.Fprintf(&b, "%s: %s over %s", s.conductor(), s.amps(s.Need), s.lengthText())
 	if s.Path {
 		b.WriteString(" of conductor")
 	} else {
