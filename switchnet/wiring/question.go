@@ -10,22 +10,25 @@ import (
 
 // Question returns the circuit as package conductor sizes or judges it: the sum of
 // its lights at unity power factor, all of it continuous, for lights burn for hours;
-// the conductor to the farthest light and back; the cable with its smallest
-// conductor, the first of the spec; and the smallest grounding conductor that its
-// cables bring. What a wiring does not know (ambient, bundles, how the cable lies,
-// what terminations are listed for) keeps its zero. The error says what the wiring
-// lacks: a cable, or a light that states its load.
+// the conductor to the farthest light and back, if the ways to all of them are
+// known; the cable with its smallest conductor, the first in name order; and the
+// smallest grounding conductor that its cables bring. What a wiring does not know
+// (ambient, bundles, how the cable lies, what terminations are listed for) keeps its
+// zero. The error says what the wiring lacks: a cable, or a light that states its
+// load.
 func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 	if len(c.Cables) == 0 {
 		return conductor.Circuit{}, fmt.Errorf("no cable leads from it")
 	}
 	q := conductor.Circuit{Volts: c.Volts, Breaker: c.Breaker}
-	for i := range w.spec.Cables {
-		cable := &w.spec.Cables[i]
-		if !slices.Contains(c.Cables, cable.Name) {
-			continue
+	for _, name := range c.Cables {
+		i, ok := w.idx.cables[name]
+		if !ok {
+			return conductor.Circuit{}, fmt.Errorf("cable %q is not of this wiring", name)
 		}
-		if cable.Type.Size == c.Smallest && cable.Type.Material == c.Material && q.Construction == 0 {
+		cable := &w.spec.Cables[i]
+		smallest := func(core conductor.Core) bool { return core.Size == c.Smallest }
+		if cable.Type.Material == c.Material && q.Construction == 0 && slices.ContainsFunc(cable.Type.Cores, smallest) {
 			q = q.OfCable(cable.Type)
 		}
 		if g := cable.Type.GroundingSize(); g.Valid() && (!q.Grounding.Valid() || g.Compare(q.Grounding) < 0) {
@@ -35,7 +38,8 @@ func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 	if c.Power == 0 {
 		return q, fmt.Errorf("no light on it states its load")
 	}
-	if far, ok := c.Longest(); ok {
+	known := !slices.ContainsFunc(c.Routes, func(r Route) bool { return !r.Complete })
+	if far, ok := c.Longest(); ok && known {
 		q.Path = far.Length()
 	}
 	apparent, err := conductor.ApparentOf(c.Power, quantity.Whole)

@@ -24,6 +24,16 @@ func TestQuestion(t *testing.T) {
 		}, func(c *conductor.Circuit) { c.Grounding = conductor.AWG(16) }, "", "the smallest of each counts"},
 		{"load unknown", func(s *wiring.Spec) { s.Lights[0].Power = 0 }, nil, "no light on it states its load", "nothing to size for"},
 		{"length unknown", func(s *wiring.Spec) { s.Cables[1].Length = 0 }, func(c *conductor.Circuit) { c.Path = 0 }, "", "no drop without a length"},
+		{"one of two ways unknown", func(s *wiring.Spec) {
+			s.Lights = append(s.Lights, wiring.Light{Name: "spare lamp", Box: "store"})
+			s.Splices = append(s.Splices, wiring.Splice{Box: "store", Join: joints("spare lamp.hot", "stair.common")})
+		}, func(c *conductor.Circuit) { c.Path = 0 }, "", "a light without a neutral may be the farthest once it has one"},
+		{"the cable the wiring lists last", func(s *wiring.Spec) {
+			s.Cables[0].Type, _ = conductor.ParseCableType("14/2 metal-clad")
+			s.Cables[0].Name, s.Splices[0].Join[0].Wire.Cable = "C8", "C8"
+			s.Splices[1].Join[0] = joint("C8.green")
+			s.Landings[0].Wire, s.Landings[1].Wire, s.Landings[2].Wire, s.Landings[3].Wire = wire("C8.black"), wire("C8.white"), wire("C8.green"), wire("C8.black")
+		}, func(c *conductor.Circuit) {}, "", "C2 comes before C8 by name, in whatever order they are listed"},
 		{"nothing leads from it", func(s *wiring.Spec) { s.Landings = s.Landings[3:] }, nil, "no cable leads from it", "the panel end hangs free"},
 	}
 	for _, tt := range tests {

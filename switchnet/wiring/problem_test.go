@@ -1,0 +1,242 @@
+package wiring_test
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// mistake is one contradiction put into the three-way pair. What is said of it is
+// "place: detail", with "(see place)" and candidates as Problem.Error writes them.
+type mistake struct {
+	why  string
+	spec func(s *wiring.Spec)
+	want string
+}
+
+var partMistakes = []mistake{
+	{"no supply", func(s *wiring.Spec) { s.Supply = switchnet.System{} },
+		"supply: no supply system is stated; it is split phase, wye or single phase"},
+	{"a supply that no service gives", func(s *wiring.Spec) { s.Supply.Lines = 7 },
+		`supply: switchnet: source "service" has 7 lines; a supply has 1, 2 or 3`},
+	{"a supply without volts", func(s *wiring.Spec) { s.Supply.LineToNeutral = 0 },
+		`supply: switchnet: source "service" has no voltage from line to neutral`},
+	{"a year with a digit missing", func(s *wiring.Spec) { s.Installed = 203 },
+		"installed: 203 is no year of installation; write 1880 or later, or nothing if it is not known"},
+	{"a box without a name", func(s *wiring.Spec) { s.Boxes = append(s.Boxes, wiring.Box{Kind: wiring.DeviceBox}) },
+		"boxes[4].name: has no name; give it one"},
+	{"a blank nobody sees", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard ", Kind: wiring.DeviceBox})
+	}, `boxes[4].name: the name "yard " has a blank at an end or a control character; take it out`},
+	{"a line break in a name", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard\ndoor", Kind: wiring.DeviceBox})
+	}, `boxes[4].name: the name "yard\ndoor" has a blank at an end or a control character; take it out`},
+	{"bytes that are no text", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard\xff", Kind: wiring.DeviceBox})
+	}, `boxes[4].name: the name "yard\xff" is not UTF-8; write it again`},
+	{"a name nobody reads", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: strings.Repeat("y", 201), Kind: wiring.DeviceBox})
+	}, "boxes[4].name: the name is 201 bytes long; the limit is 200"},
+	{"two boxes of one name", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: "loft", Kind: wiring.DeviceBox})
+	}, `boxes[4].name: a box called "loft" exists already (see boxes[2].name)`},
+	{"the name of an unknown end", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: wiring.UnknownPlace("C1"), Kind: wiring.DeviceBox})
+	}, `boxes[4].name: a box cannot be called "unknown end of C1", which stands for the end of a cable whose box is not known`},
+	{"what the box is for is not said", func(s *wiring.Spec) { s.Boxes[2].Kind = 0 },
+		`boxes[2].kind: box "loft" has no kind; it is device, ceiling, junction or panel`},
+	{"beyond the last kind of box", func(s *wiring.Spec) { s.Boxes[2].Kind = wiring.Panel + 1 },
+		`boxes[2].kind: box "loft" has no kind; it is device, ceiling, junction or panel`},
+	{"fewer gangs than none", func(s *wiring.Spec) { s.Boxes[2].Gangs = -1 }, `boxes[2].gangs: box "loft" has -1 gangs; a box has 1 to 20`},
+	{"a box as long as a wall", func(s *wiring.Spec) { s.Boxes[2].Gangs = 21 }, `boxes[2].gangs: box "loft" has 21 gangs; a box has 1 to 20`},
+	{"beyond the last kind of clamp", func(s *wiring.Spec) { s.Boxes[2].Clamps = wiring.NoClamps + 1 },
+		`boxes[2].clamps: box "loft" has ClampKind(4); clamps are internal, external or none`},
+
+	{"a feed without a name", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("", "panel")) }, "feeds[1].name: has no name; give it one"},
+	{"a feed in no box", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("yard", "")) },
+		`feeds[1].box: there is no box called ""; known: loft, panel, ridge, store`},
+	{"a feed named as what it feeds from", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("box", "panel")) },
+		`feeds[1].name: nothing in a box can be called "box", which stands for its grounding screw`},
+	{"two feeds of one name", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("shed lights", "panel")) },
+		`feeds[1].name: "shed lights" is in box "panel" already; names are unique within a box (see feeds[0].name)`},
+	{"more poles than lines", func(s *wiring.Spec) { s.Feeds[0].Poles, s.Feeds[0].Lines = 2, []switchnet.Rail{switchnet.LineA} },
+		`feeds[0].poles: feed "shed lights" has 2 poles on 1 lines; it has 1, 2 or 3 poles, each on a line`},
+	{"a line the supply lacks", func(s *wiring.Spec) { s.Feeds[0].Lines = []switchnet.Rail{switchnet.LineC} },
+		`feeds[0].lines: feed "shed lights" is on line C; the supply has 2 lines, of which line A is the first`},
+	{"a neutral for a line", func(s *wiring.Spec) { s.Feeds[0].Lines = []switchnet.Rail{switchnet.Neutral} },
+		`feeds[0].lines: feed "shed lights" is on neutral; the supply has 2 lines, of which line A is the first`},
+	{"both poles on one line: no 240 V", func(s *wiring.Spec) {
+		f := feed("yard", "panel")
+		f.Lines = []switchnet.Rail{switchnet.LineB, switchnet.LineB}
+		s.Feeds = append(s.Feeds, f)
+	}, `feeds[1].lines: feed "yard" has two poles on line B; each pole has a line of its own`},
+	{"no rating", func(s *wiring.Spec) { s.Feeds[0].Breaker = 0 },
+		`feeds[0].breaker: feed "shed lights" has no breaker rating; write what stands on the breaker`},
+	{"negative volts", func(s *wiring.Spec) { s.Feeds[0].Volts = -1 }, `feeds[0].volts: feed "shed lights" has a negative voltage`},
+
+	{"a device without a name", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("", "loft", switchnet.SinglePole())) },
+		"devices[2].name: has no name; give it one"},
+	{"a device in no box", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("aisle", "attic", switchnet.SinglePole())) },
+		`devices[2].box: there is no box called "attic"; known: loft, panel, ridge, store`},
+	{"the grounding screw for a device", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("box", "loft", switchnet.SinglePole())) },
+		`devices[2].name: nothing in a box can be called "box", which stands for its grounding screw`},
+	{"two devices of one name in a box", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("stair", "loft", switchnet.ThreeWay())) },
+		`devices[2].name: "stair" is in box "loft" already; names are unique within a box (see devices[1].name)`},
+	{"a kind that joins what it lacks", func(s *wiring.Spec) {
+		k := switchnet.SinglePole()
+		k.Positions[1].Joins[0][1] = "leg"
+		s.Devices = append(s.Devices, dev("aisle", "loft", k))
+	}, `devices[2].kind: kind "single-pole" joins "leg" in position "on"; its terminals are line, load`},
+	{"one name for two kinds", func(s *wiring.Spec) {
+		k := switchnet.ThreeWay()
+		k.Dimmer = true
+		s.Devices = append(s.Devices, dev("aisle", "loft", k))
+	}, `devices[2].kind: kind "three-way" is not the same as another of that name; rename one (see devices[0].kind)`},
+	{"a breaker among the switches", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("aisle", "loft", switchnet.Breaker(1))) },
+		`devices[2].kind: device "aisle" is a breaker; a breaker is the beginning of a circuit and is listed as a feed`},
+	{"the name of what stands for a feed", func(s *wiring.Spec) {
+		k := switchnet.SinglePole()
+		k.Name = "feed 2-pole breaker"
+		s.Devices = append(s.Devices, dev("aisle", "loft", k))
+	}, `devices[2].kind: a kind of device cannot be called "feed 2-pole breaker", which stands for the breaker of a feed; rename it`},
+	{"a negative width", func(s *wiring.Spec) { s.Devices[0].Gangs = -1 }, `devices[0].gangs: device "stair" is -1 gangs wide; it is 1 to 20`},
+	{"a device as wide as a wall", func(s *wiring.Spec) { s.Devices[0].Gangs = 21 }, `devices[0].gangs: device "stair" is 21 gangs wide; it is 1 to 20`},
+	{"a negative depth", func(s *wiring.Spec) { s.Devices[0].Depth = -1 }, `devices[0].depth: device "stair" has a negative depth`},
+	{"a pilot lamp that would be called as a device is", func(s *wiring.Spec) {
+		s.Devices = append(s.Devices, dev("aisle pilot", "loft", switchnet.SinglePole()), dev("aisle", "loft", switchnet.PilotSinglePole()))
+	}, `devices[3].name: device "aisle" has a "pilot" inside, which is called "aisle pilot", and that is in box "loft" already; rename one (see devices[2].name)`},
+
+	{"a light without a name", func(s *wiring.Spec) { s.Lights = append(s.Lights, wiring.Light{Box: "loft"}) }, "lights[1].name: has no name; give it one"},
+	{"a light in no box", func(s *wiring.Spec) { s.Lights = append(s.Lights, wiring.Light{Name: "lamp", Box: "lofft"}) },
+		`lights[1].box: there is no box called "lofft"; known: loft, panel, ridge, store`},
+	{"a light called as a switch beside it", func(s *wiring.Spec) { s.Lights = append(s.Lights, wiring.Light{Name: "stair", Box: "loft"}) },
+		`lights[1].name: "stair" is in box "loft" already; names are unique within a box (see devices[1].name)`},
+	{"a light that gives power", func(s *wiring.Spec) { s.Lights[0].Power = -1 },
+		`lights[0].load: light "ridge lamp" has a load of -0.000001 W; it is not below zero and not above 1000 kW`},
+	{"a lighthouse", func(s *wiring.Spec) { s.Lights[0].Power = 1001 * quantity.Kilowatt },
+		`lights[0].load: light "ridge lamp" has a load of 1001 kW; it is not below zero and not above 1000 kW`},
+	{"negative volts of a light", func(s *wiring.Spec) { s.Lights[0].Volts = -1 }, `lights[0].volts: light "ridge lamp" has a negative voltage`},
+	{"ends of nothing", func(s *wiring.Spec) { s.Lights[0].Ends = [2]string{"hot 1", "neutral 1"} },
+		`lights[0].ends: light "ridge lamp" names ends without the device it is plugged into`},
+	{"plugged into what is not there", plugged("counter", "hot 1", "neutral 1"),
+		`lights[1].on: box "loft" has no device called "counter" to plug light "lamp" into; known: stair`},
+	{"plugged into a light", func(s *wiring.Spec) {
+		plugged("lamp 0", "hot", "neutral")(s)
+		s.Lights = append(s.Lights, wiring.Light{Name: "lamp 0", Box: "loft"})
+	}, `lights[1].on: box "loft" has no device called "lamp 0" to plug light "lamp" into; known: stair`},
+	{"plugged into a feed", func(s *wiring.Spec) {
+		s.Lights = append(s.Lights, wiring.Light{Name: "lamp", Box: "panel", On: "shed lights", Ends: [2]string{"hot", "neutral"}})
+	}, `lights[1].on: box "panel" has no device called "shed lights" to plug light "lamp" into`},
+	{"plugged into a terminal that is not there", plugged("stair", "comon", "traveler 1"),
+		`lights[1].ends: "stair" in box "loft" has no terminal "comon"; known: common, traveler 1, traveler 2, ground`},
+	{"both prongs in one slot", plugged("stair", "common", "common"), `lights[1].ends: light "lamp" has both ends on one terminal`},
+	{"a table lamp with a canopy", func(s *wiring.Spec) { plugged("stair", "common", "traveler 1")(s); s.Lights[1].Canopy = true },
+		`lights[1].canopy: light "lamp" is plugged in, so it has no canopy on the box`},
+	{"a table lamp with leads in the box", func(s *wiring.Spec) {
+		plugged("stair", "common", "traveler 1")(s)
+		s.Lights[1].Leads = conductor.AWG(18)
+	}, `lights[1].leads: light "lamp" is plugged in, so it has no leads in the box`},
+}
+
+func feed(name, box string) wiring.Feed {
+	return wiring.Feed{Name: name, Box: box, Breaker: 15 * quantity.Ampere}
+}
+
+func dev(name, box string, k switchnet.Kind) wiring.Device {
+	return wiring.Device{Name: name, Box: box, Kind: k}
+}
+
+func plugged(on, hot, neutral string) func(s *wiring.Spec) {
+	return func(s *wiring.Spec) {
+		s.Lights = append(s.Lights, wiring.Light{Name: "lamp", Box: "loft", On: on, Ends: [2]string{hot, neutral}})
+	}
+}
+
+func TestPartProblems(t *testing.T) { testMistakes(t, partMistakes) }
+
+func testMistakes(t *testing.T, mistakes []mistake) {
+	for _, m := range mistakes {
+		s := pair(t)
+		m.spec(&s)
+		w, err := wiring.New(s)
+		var ps wiring.Problems
+		if !errors.As(err, &ps) || w != nil {
+			t.Errorf("%s: %v, %v", m.why, w, err)
+			continue
+		}
+		if len(ps) != 1 || ps[0].Error() != m.want {
+			t.Errorf("%s: it says\n%v\nand should say\n%s", m.why, err, m.want)
+		}
+		var first *wiring.Problem
+		if !errors.As(err, &first) || first != ps[0] || !strings.Contains(err.Error(), "wiring: "+m.want) {
+			t.Errorf("%s: the error does not lead to its problem: %v", m.why, err)
+		}
+	}
+}
+
+// All of them are reported at once, in the order of lists and entries, and once.
+func TestProblemsAtOnce(t *testing.T) {
+	var all, want []string
+	s := pair(t)
+	for _, m := range []func(s *wiring.Spec){
+		func(s *wiring.Spec) { s.Ties = append(s.Ties, wiring.Tie{Box: "attic"}) },
+		func(s *wiring.Spec) { s.Installed = -1 },
+		func(s *wiring.Spec) { s.Landings[4].Terminal = "pole" },
+		func(s *wiring.Spec) { s.Landings[2].Box = "attic" },
+		func(s *wiring.Spec) { s.Boxes[0].Kind = 0 },
+		func(s *wiring.Spec) { s.Feeds[0].Breaker = -1 },
+		func(s *wiring.Spec) { s.Feeds[0].Volts = -1 },
+		func(s *wiring.Spec) { s.Caps = append(s.Caps, wiring.Cap{Box: "loft", Wire: wire("C9.red")}) },
+		func(s *wiring.Spec) { s.Cables[1].Length = -1 },
+		func(s *wiring.Spec) { s.Supply.Lines = 0 },
+	} {
+		m(&s)
+		one := pair(t)
+		m(&one)
+		_, err := wiring.New(one)
+		var ps wiring.Problems
+		errors.As(err, &ps)
+		for _, p := range ps {
+			want = append(want, p.Error())
+		}
+	}
+	_, err := wiring.New(s)
+	var ps wiring.Problems
+	if !errors.As(err, &ps) {
+		t.Fatal(err)
+	}
+	var places []string
+	for _, p := range ps {
+		all = append(all, p.Error())
+		places = append(places, p.At.String())
+	}
+	order := []string{"supply", "installed", "feeds[0].breaker", "feeds[0].volts", "boxes[0].kind", "cables[1].length",
+		"landings[2].box", "landings[4].terminal", "caps[0].wire", "ties[0].box"}
+	if !slices.Equal(places, order) {
+		t.Errorf("problems at\n%v\nand not at\n%v", places, order)
+	}
+	slices.Sort(all)
+	slices.Sort(want)
+	if !slices.Equal(all, want) {
+		t.Errorf("together\n%v\nand one by one\n%v", strings.Join(all, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// The zero Spec lacks a supply and nothing else.
+func TestZeroSpec(t *testing.T) {
+	_, err := wiring.New(wiring.Spec{})
+	if want := "wiring: supply: no supply system is stated; it is split phase, wye or single phase"; fmt.Sprint(err) != want {
+		t.Errorf("%v, want %v", err, want)
+	}
+	w := build(t, wiring.Spec{Supply: switchnet.SplitPhase()})
+	if n := len(w.Circuits()); n != 0 {
+		t.Errorf("an empty job has %d circuits", n)
+	}
+}
