@@ -62,6 +62,14 @@ func same(x, y reflect.Value) bool {
 	return x.Equal(y)
 }
 
+// sameKind reports whether two kinds are equal, at once if they are one value.
+func sameKind(a, b *switchnet.Kind) bool {
+	one := len(a.Terminals) > 0 && len(a.Positions) > 0 && len(b.Terminals) > 0 && len(b.Positions) > 0 &&
+		&a.Terminals[0] == &b.Terminals[0] && &a.Positions[0] == &b.Positions[0] && len(a.Terminals) == len(b.Terminals) && len(a.Positions) == len(b.Positions) &&
+		len(a.Internal) == 0 && len(b.Internal) == 0 && a.Electronic == b.Electronic && a.Dimmer == b.Dimmer && a.Breaker == b.Breaker && a.Name == b.Name
+	return one || a.Equal(*b)
+}
+
 // plain is a file as it is compared.
 type plain struct {
 	Title     string           `what:"the title"`
@@ -88,10 +96,18 @@ type plain struct {
 
 func plainFile(f *File) plain {
 	b, w := f.base(), &f.Wiring
-	p := plain{Title: f.Title, Rules: f.Rules, Supply: b.Supply, Installed: w.Installed, Kinds: (&writer{f: f}).kinds(),
+	p := plain{Title: f.Title, Rules: f.Rules, Supply: b.Supply, Installed: w.Installed,
 		Feeds: b.Feeds, Boxes: slices.Clone(b.Boxes), Lights: b.Lights, Runs: f.Intent.Runs, Controls: f.Intent.Controls, Needs: f.Intent.Needs,
-		Cables: w.Cables, Devices: w.Devices, Splices: w.Splices, Landings: w.Landings, Caps: w.Caps, Marks: w.Marks, Tags: w.Tags,
+		Cables: w.Cables, Devices: slices.Clone(w.Devices), Splices: w.Splices, Landings: w.Landings, Caps: w.Caps, Marks: w.Marks, Tags: w.Tags,
 		Ties: w.Ties, Opens: w.Opens}
+	// Most devices are of a few kinds, which may be large: what the name says of a
+	// kind need not be compared for every device.
+	var wrong []string
+	if p.Kinds, wrong = f.ownKinds(); len(wrong) == 0 {
+		for i := range p.Devices {
+			p.Devices[i].Kind = switchnet.Kind{Name: p.Devices[i].Kind.Name}
+		}
+	}
 	for i := range p.Boxes {
 		s := slices.Clone(p.Boxes[i].Volume.Sections)
 		for k := range s {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"runtime"
 	"testing"
 
 	"example.com/switchleg/switchnet/job"
@@ -11,7 +12,7 @@ import (
 
 // large is a job of n boxes in a row: a chain of as many places, with its runs and
 // its wiring.
-func large(n int, both bool) []byte {
+func large(n int) []byte {
 	var b bytes.Buffer
 	b.WriteString("format: 1\nrules: us-2023\nfeeds:\n  - {name: lights, box: b0, breaker: 15 A}\nboxes:\n  - {name: b0, kind: panel}\n")
 	for i := range n {
@@ -24,9 +25,6 @@ func large(n int, both bool) []byte {
 	b.WriteString("controls:\n  - name: aisle\n    lights: [lamp]\n    places:\n")
 	for i := range n {
 		fmt.Fprintf(&b, "      - b%d\n", i+1)
-	}
-	if !both {
-		return b.Bytes()
 	}
 	b.WriteString("cables:\n")
 	for i := range n {
@@ -53,24 +51,29 @@ const roomy = 1 << 30
 
 // A job of 100,000 boxes is read, within limits that the caller raises.
 func TestHundredThousandBoxes(t *testing.T) {
-	src := large(100_000, false)
-	if _, err := job.Parse("large.yaml", src, options()); err == nil {
+	const n = 100_000
+	var b bytes.Buffer
+	b.WriteString("format: 1\nrules: us-2023\nboxes:\n")
+	for i := range n {
+		fmt.Fprintf(&b, "  - {name: b%d, kind: device}\n", i)
+	}
+	if _, err := job.Parse("large.yaml", b.Bytes(), options()); err == nil {
 		t.Error("a file above the default limit was read")
 	}
 	opt := options()
 	opt.MaxBytes = roomy
-	f, err := job.Parse("large.yaml", src, opt)
+	f, err := job.Parse("large.yaml", b.Bytes(), opt)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n := len(f.Intent.Boxes); n != 100_001 {
-		t.Errorf("%d boxes", n)
+	if len(f.Intent.Boxes) != n {
+		t.Errorf("%d boxes", len(f.Intent.Boxes))
 	}
 }
 
 // As many mistakes as there are boxes are counted, and the first are listed.
 func TestManyMistakes(t *testing.T) {
-	const n = 25_000
+	const n = 10_000
 	var b bytes.Buffer
 	b.WriteString("format: 1\nrules: us-2023\nboxes:\n")
 	for i := range n {
@@ -96,9 +99,45 @@ func TestManyMistakes(t *testing.T) {
 	}
 }
 
+// Many devices of one large kind: what is held of the kind is held once.
+func TestManyDevicesOfALargeKind(t *testing.T) {
+	var b bytes.Buffer
+	b.WriteString("format: 1\nrules: us-2023\nkinds:\n  - name: k\n    terminals: [")
+	for i := range 64 {
+		fmt.Fprintf(&b, "t%d, ", i)
+	}
+	b.WriteString("]\n    positions:\n")
+	for i := range 255 {
+		fmt.Fprintf(&b, "      - {name: p%d, joins: [", i)
+		for k := range 32 {
+			fmt.Fprintf(&b, "[t%d, t%d], ", 2*k, 2*k+1)
+		}
+		b.WriteString("]}\n")
+	}
+	b.WriteString("boxes: [{name: b, kind: junction}]\ndevices:\n")
+	const n = 4000
+	for i := range n {
+		fmt.Fprintf(&b, "  - {name: d%d, box: b, kind: k}\n", i)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	f, err := job.Parse("large.yaml", b.Bytes(), options())
+	if err != nil {
+		t.Fatal(err)
+	}
+	runtime.ReadMemStats(&after)
+	// A copy of the kind for each device would take 2 GB.
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 500 {
+		t.Errorf("reading took %d MB", mb)
+	}
+	if len(f.Wiring.Devices) != n || !f.Equal(f) {
+		t.Error("it is not what was written")
+	}
+}
+
 func BenchmarkParse(b *testing.B) {
 	for _, n := range []int{100, 1000, 10_000, 100_000} {
-		src := large(n, true)
+		src := large(n)
 		opt := options()
 		opt.MaxBytes = roomy
 		b.Run(fmt.Sprintf("boxes=%d", n), func(b *testing.B) {
@@ -117,7 +156,7 @@ func BenchmarkMarshal(b *testing.B) {
 	for _, n := range []int{100, 1000, 10_000} {
 		opt := options()
 		opt.MaxBytes = roomy
-		f, err := job.Parse("large.yaml", large(n, true), opt)
+		f, err := job.Parse("large.yaml", large(n), opt)
 		if err != nil {
 			b.Fatal(err)
 		}

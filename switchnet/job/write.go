@@ -168,32 +168,43 @@ func (f *File) base() wiring.Spec {
 
 // kinds returns the kinds that are not built in.
 func (w *writer) kinds() []switchnet.Kind {
-	known := map[string]switchnet.Kind{}
-	for _, k := range builtIn() {
-		known[k.Name] = k
+	out, wrong := w.f.ownKinds()
+	for _, why := range wrong {
+		w.fail("%s", why)
 	}
-	var out []switchnet.Kind
-	add := func(k switchnet.Kind, of string) {
+	return out
+}
+
+// ownKinds returns the kinds that are not built in, those of the devices first, and
+// what is wrong with the kinds that were met.
+func (f *File) ownKinds() (own []switchnet.Kind, wrong []string) {
+	known := map[string]*switchnet.Kind{}
+	kinds := builtIn()
+	for i := range kinds {
+		known[kinds[i].Name] = &kinds[i]
+	}
+	add := func(k *switchnet.Kind, of func() string) {
 		first, ok := known[k.Name]
 		switch {
 		case !ok:
 			known[k.Name] = k
-			out = append(out, k)
+			own = append(own, *k)
 			if k.Breaker {
-				w.fail("%s is a breaker, which the file has under feeds only", of)
+				wrong = append(wrong, of()+" is a breaker, which the file has under feeds only")
 			}
-		case !first.Equal(k):
-			w.fail("%s is of a kind called %q, and so is another kind", of, k.Name)
+		case !sameKind(first, k):
+			wrong = append(wrong, fmt.Sprintf("%s is of a kind called %q, and so is another kind", of(), k.Name))
 		}
 	}
-	for i := range w.f.Wiring.Devices {
-		d := &w.f.Wiring.Devices[i]
-		add(d.Kind, fmt.Sprintf("device %q in box %q", d.Name, d.Box))
+	for i := range f.Wiring.Devices {
+		d := &f.Wiring.Devices[i]
+		add(&d.Kind, func() string { return fmt.Sprintf("device %q in box %q", d.Name, d.Box) })
 	}
-	for _, k := range w.f.Kinds {
-		add(k, fmt.Sprintf("kind %q", k.Name))
+	for i := range f.Kinds {
+		k := &f.Kinds[i]
+		add(k, func() string { return fmt.Sprintf("kind %q", k.Name) })
 	}
-	return out
+	return own, wrong
 }
 
 func (w *writer) kind(f *fields, k *switchnet.Kind) {

@@ -51,12 +51,12 @@ func TestMarshalRefuses(t *testing.T) {
 func TestMarshalLarge(t *testing.T) {
 	opt := options()
 	opt.MaxBytes = roomy
-	f, err := job.Parse("large.yaml", large(15_000, false), opt)
+	f, err := job.Parse("large.yaml", large(600), opt)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i := range f.Wiring.Boxes {
-		f.Wiring.Boxes[i].Location = strings.Repeat("along the aisle ", 10)
+		f.Wiring.Boxes[i].Location = strings.TrimSpace(strings.Repeat("along the aisle ", 250))
 	}
 	f.Intent.Boxes = f.Wiring.Boxes
 	out, err := job.Marshal(f, options())
