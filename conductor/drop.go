@@ -248,7 +248,7 @@ func (p *dropPlan) step(size Size, f figure, failed bool) Step {
 	d := p.drop(f)
 	step := Step{Rule: RuleVoltageDrop, Source: f.source, Failed: failed, Size: size, Material: p.c.Material, Need: p.load,
 		Length: p.c.Run, Path: p.c.Path > 0, Method: p.method, Per: f.per, Rate: f.rate, Count: p.c.phases(),
-		Drop: quantity.Voltage(d.round(nearest)), Limit: p.limit, Force: p.force}
+		Drop: quantity.Voltage(d.round(nearest)), Limit: p.limit, Force: p.force, LimitSource: p.source}
 	if step.Path {
 		step.Length = p.c.Path
 	}

@@ -65,13 +65,13 @@ func Example() {
 	// fits 12 AWG 15 A [voltage drop] <nil>
 	// 210.19(A)(1): load: 9 A continuous × 1.25 + 0 A other = 11.25 A to provide for
 	// T240.6(A): overcurrent device: 15 A, the smallest standard rating for 11.25 A
-	// Ch 9 T8: 14 AWG copper: 9 A over 80 ft one way at 3.14 ohm/kft, by resistance: drops 4.52 V, 3.77 %; limit 3 % (advice): not enough
+	// Ch 9 T8: 14 AWG copper: 9 A over 80 ft one way at 3.14 ohm/kft, by resistance: drops 4.52 V, 3.77 %; limit 3 % (advice, 210.19(A) note (2023)): not enough
 	// T310.16: 12 AWG copper: 20 A in the 60 C column, 11.25 A needed before correction: enough
 	// T310.16: 12 AWG copper: 30 A in the 90 C column × 1 × 1 = 30 A, load 9 A: enough
 	// 334.80: 12 AWG copper: the cable is held to the 60 C column, 20 A, load 9 A: enough
 	// 240.4: 12 AWG copper: ampacity 20 A allows a device of 20 A (the largest standard rating not above it), 15 A wanted: enough
 	// 240.4(D): 12 AWG copper: behind at most 20 A, 15 A wanted: enough
-	// Ch 9 T8: 12 AWG copper: 9 A over 80 ft one way at 1.98 ohm/kft, by resistance: drops 2.85 V, 2.38 %; limit 3 % (advice): enough
+	// Ch 9 T8: 12 AWG copper: 9 A over 80 ft one way at 1.98 ohm/kft, by resistance: drops 2.85 V, 2.38 %; limit 3 % (advice, 210.19(A) note (2023)): enough
 	// T250.122: grounding conductor: 14 AWG copper behind 15 A
 }
 

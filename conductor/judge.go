@@ -157,9 +157,11 @@ func cautions(steps []Step, protections []Protection) []string {
 	}
 	for i := range steps {
 		step := &steps[i]
-		if step.Source.Confidence == LowConfidence && step.Demand != Unverified {
-			add(fmt.Sprintf("%s uses a figure of low confidence (%s, %s): verify it before relying on it",
-				step.Rule, step.Source.Section, step.Source.Edition))
+		for _, source := range [2]Source{step.Source, step.LimitSource} {
+			if source.Confidence == LowConfidence && step.Demand != Unverified {
+				add(fmt.Sprintf("%s uses a figure of low confidence (%s, %s): verify it before relying on it",
+					step.Rule, source.Section, source.Edition))
+			}
 		}
 	}
 	for _, p := range protections {

@@ -75,7 +75,8 @@ func (r *runs) explain(s *Sizer, steps []Step, t *trial, failedOnly bool) []Step
 	if r.loop != nil {
 		if impedance, err := s.loopOf(r.loop, t.at); err == nil {
 			if failed := impedance > r.loop.limit; failed || !failedOnly {
-				steps = append(steps, r.loop.step(s.sizes[t.at].Size, impedance, failed))
+				per := s.resistance(r.loop.c.Material, r.loop.c.Stranding, t.at, false).Resistance + r.loop.earth.Resistance
+				steps = append(steps, r.loop.step(s.sizes[t.at].Size, per, impedance, failed))
 			}
 		}
 	}
@@ -149,7 +150,9 @@ func (s *Sizer) loopOf(p *loopPlan, at int) (quantity.Resistance, error) {
 	return p.c.Loop.External + quantity.Resistance(own), nil
 }
 
-func (p *loopPlan) step(size Size, impedance quantity.Resistance, failed bool) Step {
-	return Step{Rule: RuleFaultLoop, Source: p.rule.Source, Failed: failed, Size: size, Material: p.c.Material,
-		Other: p.c.Loop.Earth, Loop: impedance, LoopLimit: p.limit, Word: p.curve.Name, Have: p.breaker}
+// step explains the loop of a size; per is that of line and earth together.
+func (p *loopPlan) step(size Size, per quantity.ResistancePerLength, impedance quantity.Resistance, failed bool) Step {
+	return Step{Rule: RuleFaultLoop, Source: p.rule.Source, LimitSource: p.curve.Source, Failed: failed, Size: size, Material: p.c.Material,
+		Other: p.c.Loop.Earth, Per: per, Factor: p.rule.Rise, Length: quantity.Length(p.c.outAndBack() / 2), External: p.c.Loop.External, Loop: impedance,
+		LoopLimit: p.limit, Limit: p.rule.VoltageFactor, Second: p.curve.Multiple, Word: p.curve.Name, Have: p.breaker}
 }

@@ -14,6 +14,9 @@ type Step struct {
 	Rule   Rule   `json:"rule"`
 	Source Source `json:"source,omitzero"`  // absent for a wish of the question
 	Failed bool   `json:"failed,omitempty"` // the figure is not enough: why a smaller size was passed over
+	// LimitSource is of what the figure is compared with, where that stands
+	// elsewhere: the limit on voltage drop, the trip curve of a fault loop.
+	LimitSource Source `json:"limit_source,omitzero"`
 
 	Size     Size                 `json:"size,omitzero"`     // of the conductor the step is about
 	Other    Size                 `json:"other,omitzero"`    // a second size: the one increased from
@@ -39,6 +42,7 @@ type Step struct {
 	Method    DropMethod                   `json:"method,omitzero"`
 	Per       quantity.ResistancePerLength `json:"per_length,omitzero"`
 	Rate      quantity.VoltDropRate        `json:"rate,omitzero"`
+	External  quantity.Resistance          `json:"external,omitzero"` // part of Loop outside the circuit
 	Loop      quantity.Resistance          `json:"loop,omitzero"`
 	LoopLimit quantity.Resistance          `json:"loop_limit,omitzero"`
 
@@ -143,8 +147,9 @@ func (s Step) String() string {
 func (s *Step) late() string {
 	switch s.Rule {
 	case RuleFaultLoop:
-		return fmt.Sprintf("%s: fault loop %s, at most %s for a type %s device of %s: %s",
-			s.conductor(), s.Loop.Format(quantity.Ohm, 3), s.LoopLimit.Format(quantity.Ohm, 3), s.Word, s.Have, s.verdict())
+		return fmt.Sprintf("%s: fault loop %s outside + %s × %s over %s = %s; at most %s, %s of the supply over %s × %s (type %s, %s): %s",
+			s.conductor(), s.External.Format(quantity.Ohm, 3), s.Per.Format(quantity.OhmPerKilometer, 2), s.Factor.Factor(), s.lengthText(),
+			s.Loop.Format(quantity.Ohm, 3), s.LoopLimit.Format(quantity.Ohm, 3), s.Limit.Factor(), s.Second.Factor(), s.Have, s.Word, s.LimitSource, s.verdict())
 	case RuleVoltageDrop:
 		return s.dropText()
 	case RuleGrounding:
@@ -193,7 +198,11 @@ func (s *Step) dropText() string {
 	}
 	fmt.Fprintf(&b, ", by %s: drops %s, %s", s.Method, s.Drop.Format(quantity.Volt, 2), s.Share.FormatPercent(2))
 	if s.Limit > 0 {
-		fmt.Fprintf(&b, "; limit %s (%s): %s", s.Limit, s.Force, s.verdict())
+		from := "asked for"
+		if !s.LimitSource.Absent() {
+			from = s.LimitSource.String()
+		}
+		fmt.Fprintf(&b, "; limit %s (%s, %s): %s", s.Limit, s.Force, from, s.verdict())
 	}
 	return b.String()
 }
