@@ -1,0 +1,84 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/xml"
+	"errors"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"meter": main})
+}
+
+// TestScripts runs the program as a person does.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{Dir: "testdata/script", RequireExplicitExec: true})
+}
+
+// TestPlots holds the plots of the boat shed, and that they are well-formed.
+func TestPlots(t *testing.T) {
+	for _, g := range []struct {
+		file string
+		args []string
+	}{
+		{"stair.svg", []string{"-sweep", "-vary", "loft:stair", "-vary", "stair-foot:stair", "-vary", "slip-door:slipway"}},
+		{"drop.svg", []string{"-sweep", "-drop", "-vary", "loft:stair", "-vary", "slip-door:slipway", "-vary", "loft:aisle"}},
+	} {
+		file := filepath.Join(t.TempDir(), g.file)
+		var out, errs bytes.Buffer
+		if code := run(context.Background(), append(g.args, "-svg", file), &out, &errs); code != 0 {
+			t.Fatalf("%v: exit %d: %s", g.args, code, errs.String())
+		}
+		got, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		decoder := xml.NewDecoder(bytes.NewReader(got))
+		for {
+			if _, err := decoder.Token(); errors.Is(err, io.EOF) {
+				break
+			} else if err != nil {
+				t.Fatalf("%s is not XML: %v", g.file, err)
+			}
+		}
+		golden := filepath.Join("testdata", g.file)
+		if *update {
+			if err := os.WriteFile(golden, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(string(want), string(got)); diff != "" {
+			t.Errorf("%s differs; if the change is meant, run go test ./examples/meter -update (-want +got):\n%s", g.file, diff)
+		}
+	}
+}
+
+// A sweep that is called off writes nothing.
+func TestCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	file := filepath.Join(t.TempDir(), "x.svg")
+	var out, errs bytes.Buffer
+	if code := run(ctx, []string{"-sweep", "-svg", file}, &out, &errs); code != 1 || out.Len() > 0 || !strings.Contains(errs.String(), "canceled") {
+		t.Errorf("exit %d, output %q, errors %q", code, out.String(), errs.String())
+	}
+	if _, err := os.Stat(file); err == nil {
+		t.Error("a plot was written")
+	}
+}

@@ -1,0 +1,132 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"example.com/switchleg/internal/atomicfile"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
+)
+
+// mostStates bounds a sweep: a longer table serves nobody.
+const mostStates = 1024
+
+// column is one light over all states.
+type column struct {
+	light   switchnet.Ref
+	values  []float64 // volts, or percent of drop
+	known   []bool
+	states  []steady.LoadState
+	nominal float64
+}
+
+// sweepInto writes the table of every light in every state, and the plot.
+func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
+	opt := &switchnet.StatesOptions{Hold: b.state}
+	for _, text := range c.vary {
+		ref, err := b.device(text)
+		if err != nil {
+			return err
+		}
+		opt.Vary = append(opt.Vary, ref)
+	}
+	states, count, err := b.w.Net().States(opt)
+	if err != nil {
+		return err
+	}
+	if !count.IsInt64() || count.Int64() > mostStates {
+		return fmt.Errorf("meter: there are %v states and a sweep lists at most %d; name the devices to move with -vary", count, mostStates)
+	}
+	varied := opt.Vary
+	if varied == nil {
+		for d := range b.w.Net().Devices() {
+			if len(d.Kind.Positions) > 1 && !d.Kind.Breaker {
+				varied = append(varied, d.Ref)
+			}
+		}
+	}
+	var columns []*column
+	for l := range b.w.Net().Loads() {
+		columns = append(columns, &column{light: l.Ref, nominal: b.w.Net().Source().System.LineToNeutral.Volts()})
+	}
+	unit := "volts"
+	if c.drop {
+		unit = "drop of the nominal voltage in percent, where lit"
+	}
+	fmt.Fprintf(out, "Every light in every state: %s.\n\n", unit)
+	for i, d := range varied {
+		fmt.Fprintf(out, "  handle %d: %s\n", i+1, spellRef(d))
+	}
+	for i, col := range columns {
+		fmt.Fprintf(out, "  light %c:  %s\n", 'A'+i%26, spellRef(col.light))
+	}
+	fmt.Fprintln(out)
+	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprint(table, "state\thandles\t")
+	for i := range columns {
+		fmt.Fprintf(table, "%c\t", 'A'+i%26)
+	}
+	fmt.Fprint(table, "status\t\n")
+	engine := b.w.Net().NewSolver()
+	n := 0
+	for state := range states {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		n++
+		sol, err := b.p.Solve(state)
+		if err != nil {
+			return err
+		}
+		view, err := engine.Solve(state)
+		if err != nil {
+			return err
+		}
+		var handles []string
+		for _, d := range varied {
+			p, _ := state.Position(d)
+			handles = append(handles, p)
+		}
+		fmt.Fprintf(table, "%d\t%s\t", n, strings.Join(handles, " "))
+		for _, col := range columns {
+			fmt.Fprint(table, col.add(sol, view, c.drop)+"\t")
+		}
+		fmt.Fprintf(table, "%s\t\n", sol.Status())
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	if c.svg == "" {
+		return nil
+	}
+	if err := atomicfile.Write(c.svg, plot(b.title, c.drop, n, columns)); err != nil {
+		return fmt.Errorf("meter: %w", err)
+	}
+	_, err = fmt.Fprintf(out, "\nPlot written to %s.\n", c.svg)
+	return err
+}
+
+// add takes what a light gets in one state and returns it as text.
+func (col *column) add(sol *steady.Solution, view *switchnet.View, drop bool) string {
+	r, ok := sol.Load(col.light)
+	supply, _ := view.Supply(col.light)
+	value := r.Volts.Magnitude().Volts()
+	if drop {
+		ok = ok && supply.Status == switchnet.Lit
+		if ok {
+			value = 100 * (supply.Volts - r.Volts.Magnitude()).Volts() / supply.Volts.Volts()
+		}
+	}
+	col.values, col.known, col.states = append(col.values, value), append(col.known, ok), append(col.states, r.State)
+	switch {
+	case !ok:
+		return "-"
+	case drop:
+		return fmt.Sprintf("%.3f", value)
+	}
+	return fmt.Sprintf("%.2f", value)
+}
