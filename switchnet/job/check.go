@@ -80,12 +80,16 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	if p.Also != nil {
 		rep.Other = find(r.out.lists, *p.Also)
 		rep.Note = "the other is here"
-		if p.Also.List == "cables" && p.At.List != "cables" {
-			rep.Note = "the cable is here"
+		if one := singular[p.Also.List]; one != "" && p.Also.List != p.At.List {
+			rep.Note = "the " + one + " is here"
 		}
 	}
 	n.Report(rep)
 }
+
+// singular gives the word for an entry of a list.
+var singular = map[string]string{"feeds": "feed", "boxes": "box", "lights": "light", "controls": "control", "cables": "cable",
+	"devices": "device", "splices": "splice", "landings": "landing", "caps": "cap"}
 
 // known reports whether the trouble with what a problem is about was reported
 // already.

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"cmp"
-
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/strict"
 	"example.com/switchleg/switchnet"
@@ -26,7 +24,6 @@ type File struct {
 	Intent intent.Intent
 	Wiring wiring.Spec
 
-	doc   *strict.Doc
 	lists map[string][]*strict.Node // entries, by list
 }
 
@@ -122,19 +119,12 @@ func Parse(name string, src []byte, opt *Options) (*File, error) {
 // were written, comments kept, no other text changed. Formatting the result
 // changes nothing. What would not read back the same is an error, and so is a file
 // that is no YAML of the accepted sort; a file with other mistakes is formatted
-// with them.
+// with them. The layout of a file just below the limit on size may be above it, which
+// is an error too.
 func Format(name string, src []byte, opt *Options) ([]byte, error) {
-	limits := opt.limits()
-	doc, err := strict.Parse(name, src, limits)
+	doc, err := strict.Parse(name, src, opt.limits())
 	if err != nil {
 		return nil, err
 	}
-	// The layout may be longer than the text, and is to be readable under the
-	// limits under which the text was.
-	limits.MaxBytes = cmp.Or(limits.MaxBytes, strict.DefaultMaxBytes)
-	out, err := doc.Format()
-	if err != nil {
-		return nil, err
-	}
-	return out, nil
+	return doc.Format()
 }

@@ -41,7 +41,7 @@ type reader struct {
 
 func newReader(doc *strict.Doc, opt *Options) *reader {
 	return &reader{doc: doc, opt: opt, top: doc.Root().Map("a job file"),
-		out: &File{Name: doc.Name(), doc: doc, lists: map[string][]*strict.Node{}},
+		out: &File{Name: doc.Name(), lists: map[string][]*strict.Node{}},
 		bad: map[wiring.Ref]bool{}, nameless: map[string]bool{},
 		cables: map[string]int{}, owners: map[switchnet.Ref]wiring.Ref{}}
 }
@@ -58,7 +58,7 @@ func (r *reader) version() bool {
 		n.Report(strict.Report{Found: fmt.Sprintf("format %q is not read here", s), Expected: "format " + version})
 		return false
 	}
-	first := r.doc.Root().Map("").Entries()[0].Key
+	first := r.doc.Root().Entries()[0].Key
 	if k := r.top.Key("format"); ok && first != k {
 		k.Report(strict.Report{Found: "the format is not stated first", Expected: "format: 1 above all other keys", Fix: "move it up",
 			Other: first, Note: "this stands before it"})
@@ -75,7 +75,7 @@ func (r *reader) file() {
 	for _, k := range topKeys {
 		r.top.Key(k)
 	}
-	for _, e := range r.doc.Root().Map("").Entries() {
+	for _, e := range r.doc.Root().Entries() {
 		if !slices.Contains(topKeys, e.Key.Raw()) {
 			r.spoiled = true // it may be a list under another name
 		}

@@ -8,10 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/internal/strict"
-	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -166,78 +164,6 @@ func (f *File) base() wiring.Spec {
 	return wiring.Spec{Supply: w.Supply, Feeds: w.Feeds, Boxes: w.Boxes, Lights: w.Lights}
 }
 
-// kinds returns the kinds that are not built in.
-func (w *writer) kinds() []switchnet.Kind {
-	out, wrong := w.f.ownKinds()
-	for _, why := range wrong {
-		w.fail("%s", why)
-	}
-	return out
-}
-
-// ownKinds returns the kinds that are not built in, those of the devices first, and
-// what is wrong with the kinds that were met.
-func (f *File) ownKinds() (own []switchnet.Kind, wrong []string) {
-	known := map[string]*switchnet.Kind{}
-	kinds := builtIn()
-	for i := range kinds {
-		known[kinds[i].Name] = &kinds[i]
-	}
-	add := func(k *switchnet.Kind, of func() string) {
-		first, ok := known[k.Name]
-		switch {
-		case !ok:
-			known[k.Name] = k
-			own = append(own, *k)
-			if k.Breaker {
-				wrong = append(wrong, of()+" is a breaker, which the file has under feeds only")
-			}
-		case !sameKind(first, k):
-			wrong = append(wrong, fmt.Sprintf("%s is of a kind called %q, and so is another kind", of(), k.Name))
-		}
-	}
-	for i := range f.Wiring.Devices {
-		d := &f.Wiring.Devices[i]
-		add(&d.Kind, func() string { return fmt.Sprintf("device %q in box %q", d.Name, d.Box) })
-	}
-	for i := range f.Kinds {
-		k := &f.Kinds[i]
-		add(k, func() string { return fmt.Sprintf("kind %q", k.Name) })
-	}
-	return own, wrong
-}
-
-func (w *writer) kind(f *fields, k *switchnet.Kind) {
-	f.name("name", k.Name)
-	f.list("terminals", k.Terminals)
-	var positions, inside []string
-	for _, p := range k.Positions {
-		var pf fields
-		pf.name("name", p.Name)
-		var joins []string
-		for _, g := range p.Joins {
-			joins = append(joins, bracket(quoted(g)))
-		}
-		if len(joins) > 0 {
-			pf.raw("joins", bracket(joins))
-		}
-		positions = append(positions, pf.String())
-	}
-	f.raw("positions", bracket(positions))
-	for _, l := range k.Internal {
-		var lf fields
-		lf.name("name", l.Name)
-		lf.name("from", l.From)
-		lf.name("to", l.To)
-		inside = append(inside, lf.String())
-	}
-	if len(inside) > 0 {
-		f.raw("inside", bracket(inside))
-	}
-	f.yes("electronic", k.Electronic)
-	f.yes("dimmer", k.Dimmer)
-}
-
 func (w *writer) feed(f *fields, v *wiring.Feed) {
 	f.name("name", v.Name)
 	f.name("box", v.Box)
@@ -271,66 +197,6 @@ func (w *writer) light(f *fields, v *wiring.Light) {
 	if v.Leads.Valid() {
 		f.text("leads", v.Leads.String())
 	}
-}
-
-func (w *writer) box(f *fields, v *wiring.Box) {
-	f.name("name", v.Name)
-	if i := slices.Index(boxKinds, v.Kind); i >= 0 {
-		f.raw("kind", boxWords[i])
-	}
-	f.count("gangs", v.Gangs)
-	room := &v.Volume
-	if room.Gangs != 0 {
-		w.fail("box %q states its gangs for box fill apart; state them once, as Gangs of the box", v.Name)
-	}
-	if s := room.Sections; len(s) == 1 && s[0].Count <= 1 && s[0] != (boxfill.Section{}) {
-		f.text("type", s[0].Type)
-		measure(f, "volume", s[0].Marked)
-	} else {
-		f.nested("sections", len(s), func(p *fields, i int) {
-			p.text("type", s[i].Type)
-			measure(p, "volume", s[i].Marked)
-			p.count("count", s[i].Count)
-		})
-	}
-	if v.Metal {
-		f.raw("material", metalWords[0])
-	}
-	if i := slices.Index(clampKinds, v.Clamps); i >= 0 {
-		f.raw("clamps", clampWords[i])
-	}
-	f.nested("additions", len(room.Additions), func(p *fields, i int) {
-		a := room.Additions[i]
-		p.name("kind", a.Kind.String())
-		p.text("type", a.Type)
-		measure(p, "volume", a.Marked)
-	})
-	f.nested("barriers", len(room.Barriers), func(p *fields, i int) {
-		b := room.Barriers[i]
-		p.name("kind", b.Kind.String())
-		measure(p, "volume", b.Marked)
-	})
-	if room.Share != (boxfill.Share{}) {
-		f.raw("share", shareText(room.Share))
-	}
-	if v.Placed {
-		f.list("at", words(v.At[:]))
-	}
-	f.text("location", v.Location)
-}
-
-// nested writes a list of maps.
-func (f *fields) nested(key string, n int, write func(p *fields, i int)) {
-	if n == 0 {
-		return
-	}
-	var parts []string
-	for i := range n {
-		var p fields
-		write(&p, i)
-		parts = append(parts, p.String())
-	}
-	f.raw(key, bracket(parts))
 }
 
 func (w *writer) cable(f *fields, v *wiring.Cable) {
