@@ -127,6 +127,10 @@ func (s *sheets) lead(box string, j wiring.Joint) string {
 
 // fill adds the box fill to a sheet.
 func (s *sheets) fill(sheet *Box) {
+	if s.table.Conductors.Spliced.Absent() && s.table.Conductors.Landed.Absent() {
+		sheet.FillProblem = "there are no box-fill rules in " + s.table.Region
+		return
+	}
 	contents, err := s.w.Contents(sheet.Name)
 	if err == nil {
 		var r boxfill.Result
@@ -135,7 +139,7 @@ func (s *sheets) fill(sheet *Box) {
 			return
 		}
 	}
-	sheet.FillProblem = err.Error()
+	sheet.FillProblem = strings.ReplaceAll(err.Error(), "\n", "; ")
 }
 
 // devices lists feeds, then devices, then lights of a box.

@@ -27,12 +27,12 @@ func circuits(w *wiring.Wiring, region *rules.Region) ([]Circuit, error) {
 	slices.SortFunc(found, func(a, b wiring.Circuit) int { return cmp.Compare(place(a), place(b)) })
 	out := []Circuit{}
 	for _, c := range found {
-		out = append(out, judge(sizer, w, &spec, c))
+		out = append(out, judge(sizer, region.Conductor.Methods, w, &spec, c))
 	}
 	return out, nil
 }
 
-func judge(sizer *conductor.Sizer, w *wiring.Wiring, spec *wiring.Spec, c wiring.Circuit) Circuit {
+func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring, spec *wiring.Spec, c wiring.Circuit) Circuit {
 	out := Circuit{Feed: c.Feed.Name, Breaker: c.Breaker, Volts: c.Volts, Load: c.Power,
 		Lights: []string{}, Cables: []string{}, Steps: []string{}}
 	for _, l := range c.Lights {
@@ -54,7 +54,7 @@ func judge(sizer *conductor.Sizer, w *wiring.Wiring, spec *wiring.Spec, c wiring
 	if far, ok := c.Longest(); ok {
 		out.Farthest, out.Length = far.Light.Name, q.Path
 	}
-	v, err := sizer.Judge(q, c.Smallest)
+	v, err := worst(sizer, q, c.Smallest, methods)
 	if err != nil {
 		out.Problem = err.Error()
 		return out
@@ -68,4 +68,31 @@ func judge(sizer *conductor.Sizer, w *wiring.Wiring, spec *wiring.Spec, c wiring
 	}
 	out.Status = v.Status.String()
 	return out
+}
+
+// worst judges a circuit as it lies. A job does not say how its cables lie, so where
+// the region's ampacities depend on that, it is judged by the method under which the
+// conductor may carry least, which the steps name.
+func worst(sizer *conductor.Sizer, q conductor.Circuit, size conductor.Size, methods []conductor.Method) (conductor.Verdict, error) {
+	if len(methods) == 0 {
+		return sizer.Judge(q, size)
+	}
+	var least conductor.Verdict
+	var errs []error
+	found := false
+	for _, m := range methods {
+		q.Method = m.Name
+		v, err := sizer.Judge(q, size)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		if !found || v.Ampacity < least.Ampacity {
+			least, found = v, true
+		}
+	}
+	if !found {
+		return least, errs[0]
+	}
+	return least, nil
 }
