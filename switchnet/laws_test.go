@@ -1,7 +1,9 @@
 package switchnet_test
 
 import (
+	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -86,6 +88,33 @@ func compareConditions(t rapid.TB, v *switchnet.View, o *oracle) {
 	if !slices.Equal(hazards, want) {
 		t.Errorf("%v: hazards %v, want %v", s, hazards, want)
 	}
+}
+
+// TestSolverForgets solves states one after the other with one solver, and wants of
+// each what a fresh solver says.
+func TestSolverForgets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		_, net, s := drawNet(t)
+		var devices []switchnet.Device
+		for d := range net.Devices() {
+			devices = append(devices, d)
+		}
+		solver := net.NewSolver()
+		for range 6 {
+			v, err := solver.Solve(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var used, fresh strings.Builder
+			if err := errors.Join(describe(&used, v), describe(&fresh, solve(t, s))); err != nil {
+				t.Fatal(err)
+			}
+			sameText(t, fresh.String(), used.String())
+			if len(devices) > 0 {
+				s = turn(t, s, rapid.SampledFrom(devices).Draw(t, "device"), 1)
+			}
+		}
+	})
 }
 
 // tally counts what a comparison met, so that a test can tell that it saw

@@ -32,7 +32,7 @@ func transcriptOf(net *switchnet.Net, most int) (string, error) {
 		fmt.Fprintf(&b, "%v %+v\n", d.Ref, d.Kind)
 	}
 	for l := range net.Loads() {
-		fmt.Fprintf(&b, "%+v\n", l)
+		fmt.Fprintln(&b, l.Ref, l.On, l.Ends, l.Rated)
 	}
 	for c := range net.Conductors() {
 		from, to := c.From, c.To // in either direction it is the same conductor
@@ -42,7 +42,7 @@ func transcriptOf(net *switchnet.Net, most int) (string, error) {
 		fmt.Fprintln(&b, c.Name, from, to)
 	}
 	for s := range net.Splices() {
-		fmt.Fprintf(&b, "%+v\n", s)
+		fmt.Fprintln(&b, s.Ref, s.Joins)
 	}
 	states, count, err := net.States(&switchnet.StatesOptions{Order: switchnet.Gray, Breakers: true})
 	if err != nil {
