@@ -7,6 +7,7 @@ import (
 
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -16,13 +17,14 @@ type sheets struct {
 	w     *wiring.Wiring
 	spec  wiring.Spec
 	table *boxfill.Table
+	speak func(string) string // in the region's words
 	says  map[wiring.Wire]wiring.Function
 	marks map[wiring.End]string
 	tags  map[wiring.End]string
 }
 
-func newSheets(w *wiring.Wiring, table *boxfill.Table) *sheets {
-	s := &sheets{w: w, spec: w.Spec(), table: table,
+func newSheets(w *wiring.Wiring, region *rules.Region) *sheets {
+	s := &sheets{w: w, spec: w.Spec(), table: &region.Box, speak: speak(&region.Wiring.Terms),
 		says: map[wiring.Wire]wiring.Function{}, marks: map[wiring.End]string{}, tags: map[wiring.End]string{}}
 	for wire, f := range w.Functions() {
 		s.says[wire] = f
@@ -48,7 +50,7 @@ func (s *sheets) cables() []Cable {
 		for _, core := range c.Type.Cores {
 			wire := wiring.Wire{Cable: c.Name, Conductor: core.Colour.String()}
 			f := s.says[wire]
-			line.Conductors = append(line.Conductors, Conductor{wire.Conductor, f.Kind, f.String(), open[wire]})
+			line.Conductors = append(line.Conductors, Conductor{wire.Conductor, f.Kind, s.speak(f.String()), open[wire]})
 		}
 		out = append(out, line)
 	}
@@ -113,7 +115,7 @@ func (s *sheets) box(b *wiring.Box) Box {
 
 func (s *sheets) end(box string, wire wiring.Wire) End {
 	e := wiring.End{Box: box, Wire: wire}
-	return End{wire.String(), s.says[wire].String(), s.marks[e], s.tags[e]}
+	return End{wire.String(), s.speak(s.says[wire].String()), s.marks[e], s.tags[e]}
 }
 
 // lead names a terminal in a splice: a light comes with a lead, and to anything
@@ -180,7 +182,7 @@ func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []De
 			if !slices.Contains(terminals, "ground") {
 				terminals = append(terminals, "ground")
 			}
-			add(d.Name, d.Kind.Name, d.Yoke, terminals, find(d.Kind))
+			add(d.Name, s.speak(d.Kind.Name), d.Yoke, terminals, s.find(d.Kind))
 		}
 	}
 	for _, l := range s.spec.Lights {
@@ -200,7 +202,7 @@ func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []De
 
 // find tells how to find the terminals of a device in hand. The places of screws
 // differ from maker to maker, so only a meter on the loose device tells.
-func find(k switchnet.Kind) []string {
+func (s *sheets) find(k switchnet.Kind) []string {
 	base := strings.TrimSuffix(k.Name, " dimmer")
 	base = strings.TrimPrefix(base, "electronic ")
 	switch base {
@@ -211,7 +213,7 @@ func find(k switchnet.Kind) []string {
 	case "three-way":
 		return []string{
 			"On the loose device, with a continuity tester: the common is the screw that is joined to one of the other two whichever way the handle stands.",
-			"The two travelers may go on the other two screws either way round.",
+			s.speak("The two travelers may go on the other two screws either way round."),
 		}
 	case "four-way":
 		return []string{

@@ -35,14 +35,14 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 		Region:   Region{in.Region.ID, in.Region.Title, in.Region.Source, append([]string{}, in.Region.Cautions...)},
 		Cautions: cautions.Work(),
 	}
-	s := newSheets(in.Wiring, &in.Region.Box)
+	s := newSheets(in.Wiring, in.Region)
 	d.Cables = s.cables()
 	d.Boxes = []Box{}
 	for i := range s.spec.Boxes {
 		d.Boxes = append(d.Boxes, s.box(&s.spec.Boxes[i]))
 	}
 	var err error
-	if d.Controls, d.Shorts, err = prove(ctx, in.Wiring, in.Intent.Controls); err != nil {
+	if d.Controls, d.Shorts, err = prove(ctx, in.Wiring, in.Intent.Controls, s.speak); err != nil {
 		return nil, err
 	}
 	if d.Circuits, err = circuits(in.Wiring, in.Region); err != nil {

@@ -20,7 +20,7 @@ const TableLimit = 64
 // prove says what each control does, in the order of the job, and whether anything
 // shorts. A question that is too knotted to answer is said so in its place; an error
 // is the end of ctx.
-func prove(ctx context.Context, w *wiring.Wiring, controls []intent.Control) ([]Control, Shorts, error) {
+func prove(ctx context.Context, w *wiring.Wiring, controls []intent.Control, speak func(string) string) ([]Control, Shorts, error) {
 	net := w.Net()
 	all, err := allstates.Analyze(ctx, net, nil)
 	if err != nil {
@@ -28,7 +28,7 @@ func prove(ctx context.Context, w *wiring.Wiring, controls []intent.Control) ([]
 	}
 	out := []Control{}
 	for _, c := range controls {
-		sheet, err := proveControl(ctx, w, all, c)
+		sheet, err := proveControl(ctx, w, all, c, speak)
 		if err != nil {
 			return nil, Shorts{}, err
 		}
@@ -71,14 +71,14 @@ func proveShorts(ctx context.Context, all *allstates.Analysis) (Shorts, error) {
 	return s, nil
 }
 
-func proveControl(ctx context.Context, w *wiring.Wiring, all *allstates.Analysis, c intent.Control) (Control, error) {
+func proveControl(ctx context.Context, w *wiring.Wiring, all *allstates.Analysis, c intent.Control, speak func(string) string) (Control, error) {
 	net := w.Net()
 	sheet := Control{Name: c.Name, Lights: append([]string{}, c.Lights...), Places: []Place{}, Results: []Result{}}
 	switches, _ := c.Switches(w)
 	for _, p := range c.Places {
 		kind := ""
 		if d, ok := net.Device(switchnet.Ref{Place: p, Name: c.Name}); ok {
-			kind = d.Kind.Name
+			kind = speak(d.Kind.Name)
 		}
 		sheet.Places = append(sheet.Places, Place{p, kind})
 	}
