@@ -116,3 +116,26 @@ func TestColours(t *testing.T) {
 		t.Error("the zero colour has a text")
 	}
 }
+
+func TestCableParts(t *testing.T) {
+	cable, err := ParseCableType("14/2/2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := cable.Circuit(); n != 4 {
+		t.Errorf("%d circuit conductors, want 4: the ground is none", n)
+	}
+	if core, ok := cable.Core(Colour{White, Red}); !ok || !core.Insulated() || core.Grounding {
+		t.Errorf("white/red is %+v, %v", core, ok)
+	}
+	if core, ok := cable.Core(Plain(Bare)); !ok || core.Insulated() || !core.Grounding {
+		t.Errorf("bare is %+v, %v", core, ok)
+	}
+	if core, ok := cable.Core(Plain(Blue)); ok {
+		t.Errorf("there is a blue one: %+v", core)
+	}
+	mixed := LooseConductors(Aluminum, AWG(10), 75*quantity.Celsius, Plain(Black), Plain(Green))
+	if mixed.Name != "loose 10 AWG aluminum 75 C black green" || mixed.GroundingSize() != AWG(10) || mixed.Check() != nil {
+		t.Errorf("loose: %+v", mixed)
+	}
+}

@@ -75,8 +75,11 @@ func (s *Sizer) LargestDevice(ampacity quantity.Current, receptacles bool) (quan
 
 // LargestLoad is the largest load of a size and what bounds it.
 type LargestLoad struct {
-	Status  Status           `json:"status"` // Fits, TooHot, or NoRating when no breaker is small enough
-	Load    quantity.Current `json:"load"`   // rounded down to the microampere
+	// Status is Fits, or says why the size may carry nothing: TooHot; NoSize when
+	// it may not be used, or not behind c's breaker; NoRating when no breaker is
+	// small enough, and RatingTooSmall when the one that is may not be used.
+	Status  Status           `json:"status"`
+	Load    quantity.Current `json:"load"` // rounded down to the microampere
 	Breaker quantity.Current `json:"breaker,omitzero"`
 	Binding []Rule           `json:"binding,omitempty"` // what bounds the load, in the order of the rules
 	Steps   []Step           `json:"steps"`
@@ -95,9 +98,20 @@ func (s *Sizer) LargestLoad(c Circuit, size Size, continuous bool) (LargestLoad,
 	if u.tooHot {
 		return LargestLoad{Status: TooHot, Binding: []Rule{RuleAmbient}, Steps: u.steps}, nil
 	}
-	y := LargestLoad{Status: Fits, Breaker: min(s.breakerWithin(t.largest()), maxOr(c.Breaker))}
-	if y.Breaker == 0 {
-		return LargestLoad{Status: NoRating, Binding: []Rule{RuleStandardRating}, Steps: u.steps}, nil
+	y := LargestLoad{Status: Fits, Breaker: c.Breaker}
+	if c.Breaker == 0 {
+		y.Breaker = s.breakerWithin(t.largest())
+	} else if _, _, err := s.rateGiven(&c, 0, Source{}); err != nil {
+		return LargestLoad{}, err
+	}
+	switch least := &s.t.MinimumRating; {
+	case t.fails != 0:
+		return LargestLoad{Status: NoSize, Binding: t.fails.rules(), Steps: s.explain(u.steps, u, nil, &t, false)}, nil
+	case y.Breaker == 0:
+		return LargestLoad{Status: NoRating, Binding: []Rule{RuleStandardRating}, Steps: s.explain(u.steps, u, nil, &t, false)}, nil
+	case y.Breaker < least.of(&c):
+		step := Step{Rule: RuleMinimumRating, Source: least.Source, Have: y.Breaker, Need: least.of(&c), Failed: true}
+		return LargestLoad{Status: RatingTooSmall, Binding: []Rule{RuleMinimumRating}, Steps: append(u.steps, step)}, nil
 	}
 	conductorFactor, deviceFactor := quantity.Whole, quantity.Whole
 	if continuous {
@@ -179,12 +193,4 @@ func least(bounds []bound) (quantity.Current, []Rule) {
 // factor, is the current.
 func shrink(current quantity.Current, factor quantity.Ratio) quantity.Current {
 	return quantity.Current(new(fraction).times(int64(current)).times(perWhole).over(int64(factor)).round(down))
-}
-
-// maxOr returns limit, or the largest current when it is 0.
-func maxOr(limit quantity.Current) quantity.Current {
-	if limit == 0 {
-		return mostCurrent
-	}
-	return limit
 }

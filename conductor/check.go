@@ -203,6 +203,7 @@ func (c *checker) overcurrent() {
 	}
 	if r := t.MinimumRating; c.rule("minimum rating", r.Source, r == MinimumRating{}) {
 		c.errs.unless(r.Rating > 0 && r.Suggested >= r.Rating, "minimum rating: %s, suggested %s", r.Rating, r.Suggested)
+		c.errs.unless(r.WithReceptacles == 0 || r.WithReceptacles >= r.Rating, "minimum rating: %s, with receptacles %s", r.Rating, r.WithReceptacles)
 	}
 	if r := t.NextSizeUp; c.rule("next size up", r.Source, r == NextSizeUpRule{}) {
 		c.errs.unless(r.UpTo > 0, "next size up: no largest rating")

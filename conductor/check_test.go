@@ -54,6 +54,7 @@ func TestCheckFindsEveryFlaw(t *testing.T) {
 		{"rating zero", func(t *Table) { t.Overcurrent[0].Rating = 0 }, "standard rating 0 A", "empty cell"},
 		{"rating of no kind", func(t *Table) { t.Overcurrent[0].Kind = 0 }, "device kind unset", "breaker or fuse?"},
 		{"minimum above suggested", func(t *Table) { t.MinimumRating.Suggested = 1 }, "minimum rating", "exchanged"},
+		{"minimum falls with receptacles", func(t *Table) { t.MinimumRating.WithReceptacles = quantity.Ampere }, "with receptacles 1 A", "exchanged"},
 		{"next size up to nothing", func(t *Table) { t.NextSizeUp.UpTo = 0 }, "no largest rating", "empty cell"},
 		{"cap falls", func(t *Table) {
 			for i := range t.SmallConductors {

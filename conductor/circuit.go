@@ -1,7 +1,6 @@
 package conductor
 
 import (
-	"errors"
 	"fmt"
 
 	"example.com/switchleg/conductor/quantity"
@@ -66,7 +65,7 @@ type Circuit struct {
 	Bundle  Bundle
 	Method  string // reference method, where the region's ampacities name one
 
-	Receptacles bool // the circuit supplies several receptacles for cord-and-plug loads
+	Receptacles bool // the circuit supplies receptacles for cord-and-plug loads, more than one
 
 	Breaker     quantity.Current // rating of the overcurrent device; 0: the sizer proposes one
 	LeastRating bool             // propose the least rating the region allows, even below the usual one
@@ -194,10 +193,6 @@ func (c *Circuit) checkRest(errs *errorList) {
 		errs.add("fault loop: needs the size of the protective conductor")
 	}
 }
-
-// ErrNoSuchSize is in the error of a question about a size the region's table
-// does not list.
-var ErrNoSuchSize = errors.New("size not in the region's table")
 
 // CurrentOf returns the current that apparent power draws at a voltage, rounded
 // up to the microampere; on three phases the voltage is line to line.

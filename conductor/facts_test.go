@@ -138,7 +138,7 @@ func usTable(t testing.TB, edition string) Table {
 		}
 		table.Overcurrent = append(table.Overcurrent, OvercurrentSize{amps(row["value"]), kind, sourceOf(row, edition)})
 	}
-	table.MinimumRating = MinimumRating{15 * quantity.Ampere, 15 * quantity.Ampere, at("210.18")}
+	table.MinimumRating = MinimumRating{15 * quantity.Ampere, 15 * quantity.Ampere, 15 * quantity.Ampere, at("210.18")}
 	if edition >= "2023" {
 		table.MinimumRating.Rating = 10 * quantity.Ampere
 	}

@@ -1,7 +1,6 @@
 package conductor
 
 import (
-	"encoding/json"
 	"fmt"
 	"math/big"
 	"math/rand/v2"
@@ -330,100 +329,5 @@ func TestSizerKeepsItsOwnTable(t *testing.T) {
 	}
 	if after := fmt.Sprintf("%+v", must(s.Size(c))); after != before {
 		t.Errorf("before %s\nafter  %s", before, after)
-	}
-}
-
-// Exact fractions agree with rationals.
-func TestLawFractions(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		draw := func(name string) (*fraction, *big.Rat) {
-			f, r := new(fraction), big.NewRat(1, 1)
-			for range rapid.IntRange(0, 3).Draw(t, name+" above") {
-				n := rapid.Int64Range(0, 1<<62).Draw(t, name)
-				f.times(n)
-				r.Mul(r, rat(n))
-			}
-			for range rapid.IntRange(0, 3).Draw(t, name+" below") {
-				n := rapid.Int64Range(1, 1<<62).Draw(t, name)
-				f.over(n)
-				r.Quo(r, rat(n))
-			}
-			return f, r
-		}
-		f, x := draw("f")
-		g, y := draw("g")
-		if got, want := f.cmp(g), x.Cmp(y); got != want {
-			t.Fatalf("compares %d, want %d", got, want)
-		}
-		floor := new(big.Int).Quo(x.Num(), x.Denom())
-		if !floor.IsInt64() {
-			return
-		}
-		if got := f.round(down); got != floor.Int64() {
-			t.Fatalf("down %d, want %v", got, floor)
-		}
-		rest := new(big.Rat).Sub(x, new(big.Rat).SetInt(floor))
-		ceiling := new(big.Int).Set(floor)
-		if rest.Sign() > 0 {
-			ceiling.Add(ceiling, big.NewInt(1))
-		}
-		if got := f.round(up); ceiling.IsInt64() && got != ceiling.Int64() {
-			t.Fatalf("up %d, want %v", got, ceiling)
-		}
-		even := new(big.Int).Set(floor)
-		if c := rest.Cmp(big.NewRat(1, 2)); c > 0 || c == 0 && floor.Bit(0) == 1 {
-			even.Add(even, big.NewInt(1))
-		}
-		if got := f.round(nearest); even.IsInt64() && got != even.Int64() {
-			t.Fatalf("nearest %d, want %v", got, even)
-		}
-		if !y.IsInt() || y.Sign() == 0 {
-			return
-		}
-	})
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.Int64Range(0, 1e18).Draw(t, "n")
-		r := root(n)
-		if r*r < n || r > 0 && (r-1)*(r-1) >= n {
-			t.Fatalf("root(%d) = %d", n, r)
-		}
-	})
-	huge := new(fraction)
-	for range wide {
-		huge.times(1 << 62)
-	}
-	if got := huge.round(down); got != 1<<63-1 {
-		t.Errorf("a huge fraction rounds to %d", got)
-	}
-}
-
-// Every word of every closed set survives its text, and no other text is taken.
-func TestWordsRoundTrip(t *testing.T) {
-	for _, v := range []*vocabulary{&materials, &strandings, &raceways, &constructions, &hues, &confidences, &overcurrentKinds, &forces,
-		&groundingBases, &groundingBaselines, &protectionKinds, &demands, &dropMethods, &ruleWords, &statuses} {
-		for n := uint8(1); int(n) <= len(v.words); n++ {
-			text, err := v.marshal(n)
-			if err != nil {
-				t.Errorf("%s %d: %v", v.kind, n, err)
-			}
-			if back, err := v.parse(string(text)); err != nil || back != n {
-				t.Errorf("%s %q reads as %d, %v", v.kind, text, back, err)
-			}
-		}
-		if _, err := v.parse("nonsense"); err == nil {
-			t.Errorf("%s: nonsense is a word", v.kind)
-		}
-		for _, n := range []uint8{0, uint8(len(v.words)) + 1} {
-			if _, err := v.marshal(n); err == nil || v.valid(n) || v.word(n) == "" {
-				t.Errorf("%s: %d is taken for a value", v.kind, n)
-			}
-		}
-	}
-	var m Material
-	if err := json.Unmarshal([]byte(`"aluminium"`), &m); err != nil || m != Aluminum {
-		t.Errorf("aluminium reads as %v, %v", m, err)
-	}
-	if err := json.Unmarshal([]byte(`"tin"`), &m); err == nil || m != Aluminum {
-		t.Errorf("tin reads as %v, %v", m, err)
 	}
 }

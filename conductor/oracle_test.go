@@ -63,6 +63,9 @@ func (o oracle) breaker(c Circuit) *big.Rat {
 		floor := rat(least.Suggested)
 		if c.LeastRating {
 			floor = rat(least.Rating)
+			if c.Receptacles {
+				floor = rat(least.WithReceptacles)
+			}
 		}
 		if need.Cmp(floor) < 0 {
 			need = floor

@@ -1,6 +1,7 @@
 package conductor
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -96,3 +97,7 @@ func (e *UnknownNameError) Error() string {
 	}
 	return fmt.Sprintf("%s: %q is unknown; name one that %s knows: %q", e.What, e.Name, e.Region, e.Known)
 }
+
+// ErrNoSuchSize is in the error of a question about a size the region's table
+// does not list.
+var ErrNoSuchSize = errors.New("size not in the region's table")

@@ -101,9 +101,9 @@ func (s *Sizer) rate(c *Circuit) (quantity.Current, []Step, error) {
 	steps := make([]Step, 0, 2)
 	floor := need
 	if !least.Source.Absent() {
-		step := Step{Rule: RuleMinimumRating, Source: least.Source, Need: least.Rating}
-		if !c.LeastRating && least.Suggested > least.Rating {
-			step.Need, step.Base = least.Suggested, least.Rating
+		step := Step{Rule: RuleMinimumRating, Source: least.Source, Need: least.of(c)}
+		if !c.LeastRating && least.Suggested > step.Need {
+			step.Need, step.Base = least.Suggested, step.Need
 		}
 		floor = max(need, step.Need)
 		steps = append(steps, step)
@@ -126,6 +126,14 @@ func (s *Sizer) rate(c *Circuit) (quantity.Current, []Step, error) {
 	return step.Have, steps, nil
 }
 
+// of returns the least rating of the circuit.
+func (m *MinimumRating) of(c *Circuit) quantity.Current {
+	if c.Receptacles {
+		return max(m.Rating, m.WithReceptacles)
+	}
+	return m.Rating
+}
+
 // rateGiven checks the device that was given.
 func (s *Sizer) rateGiven(c *Circuit, need quantity.Current, source Source) (quantity.Current, []Step, error) {
 	if !slices.ContainsFunc(s.t.Overcurrent, func(row OvercurrentSize) bool { return row.Rating == c.Breaker }) {
@@ -136,8 +144,8 @@ func (s *Sizer) rateGiven(c *Circuit, need quantity.Current, source Source) (qua
 		return 0, nil, s.missing(RuleStandardRating, "standard rating of %s; it has %s", c.Breaker, ratings)
 	}
 	step := Step{Rule: RuleStandardRating, Source: source, Need: need, Have: c.Breaker, Failed: c.Breaker < need, Word: "given"}
-	if least := s.t.MinimumRating; !least.Source.Absent() && c.Breaker < least.Rating && !step.Failed {
-		step = Step{Rule: RuleMinimumRating, Source: least.Source, Have: c.Breaker, Need: least.Rating, Failed: true}
+	if least := s.t.MinimumRating; !least.Source.Absent() && c.Breaker < least.of(c) && !step.Failed {
+		step = Step{Rule: RuleMinimumRating, Source: least.Source, Have: c.Breaker, Need: least.of(c), Failed: true}
 	}
 	return c.Breaker, []Step{step}, nil
 }

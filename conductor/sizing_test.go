@@ -43,6 +43,13 @@ func TestSize(t *testing.T) {
 			answer{Fits, AWG(14), 15 * quantity.Ampere, AWG(14), []Rule{}}, "9 A x 1.25 = 11.25 A: 15 A is proposed though 12 would do; nothing is smaller than 14 AWG"},
 		{"ten amperes asked for", "2023", lighting("14/2"), func(c *Circuit) { c.Load.Continuous = 7 * quantity.Ampere; c.LeastRating = true },
 			answer{Fits, AWG(14), 10 * quantity.Ampere, AWG(14), nil}, "the 2023 edition lists 10 A, and only on request is it proposed"},
+		{"no ten amperes with receptacles", "2023", lighting("14/2"), func(c *Circuit) { c.Load.Continuous = 7 * quantity.Ampere; c.LeastRating, c.Receptacles = true, true },
+			answer{Fits, AWG(14), 15 * quantity.Ampere, AWG(14), nil}, "10 A circuits have no receptacle outlets"},
+		{"given ten amperes with receptacles", "2023", lighting("14/2"), func(c *Circuit) {
+			c.Load.Continuous = 7 * quantity.Ampere
+			c.Breaker, c.Receptacles = 10*quantity.Ampere, true
+		},
+			answer{RatingTooSmall, Size{}, 10 * quantity.Ampere, Size{}, []Rule{RuleMinimumRating}}, "nor are they judged lawful"},
 		{"no ten amperes before 2023", "2020", lighting("14/2"), func(c *Circuit) { c.Load.Continuous = 7 * quantity.Ampere; c.LeastRating = true },
 			answer{Fits, AWG(14), 15 * quantity.Ampere, AWG(14), nil}, "10 A was a fuse size only"},
 		{"continuous twelve", "2023", lighting("14/2"), func(c *Circuit) { c.Load.Continuous = 12 * quantity.Ampere },

@@ -167,12 +167,14 @@ type OvercurrentSize struct {
 	Source Source
 }
 
-// MinimumRating is the least rating a lighting branch circuit may have, and the
-// least that is proposed unless the least is asked for.
+// MinimumRating is the least rating a lighting branch circuit may have, the least
+// that is proposed unless the least is asked for, and the least of a circuit that
+// supplies receptacles (0 for the same as Rating).
 type MinimumRating struct {
-	Rating    quantity.Current
-	Suggested quantity.Current
-	Source    Source
+	Rating          quantity.Current
+	Suggested       quantity.Current
+	WithReceptacles quantity.Current
+	Source          Source
 }
 
 // NextSizeUpRule permits the next larger standard rating where the ampacity is

@@ -161,6 +161,7 @@ func (r *reader) overcurrent(m *strict.Map) {
 		rule.Source = s.Source
 		set(m, "rating", aCurrent, quantity.ParseCurrent, &rule.Rating)
 		set(m, "suggested", aCurrent, quantity.ParseCurrent, &rule.Suggested)
+		setOptional(m, "with receptacles", aCurrent, quantity.ParseCurrent, &rule.WithReceptacles)
 	})
 	r.rule(m, "next size up", "the rule of the next size up", func(m *strict.Map, s cited) {
 		rule := &t.NextSizeUp

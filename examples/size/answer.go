@@ -207,6 +207,7 @@ func (a *answered) longest(sizer *conductor.Sizer, q *question) error {
 	// Rounded down, for a run rounded up would be too long.
 	a.say("%s carries %s as far as %s or %s one way within %s.", q.size, amps(q.circuit.Load.Total()),
 		tenths(reach.Run, quantity.Foot), tenths(reach.Run, quantity.Meter), reach.Limit)
+	a.say("Whether it may carry the load is another question.")
 	return nil
 }
 

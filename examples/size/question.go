@@ -100,6 +100,9 @@ func (q *question) assume(f *flagged, cable conductor.CableType) {
 			q.note("No voltage was given: it is taken as %s, the usual one of the region.", c.Volts)
 		}
 	}
+	if f.ambient != "" && c.Ambient == 0 {
+		q.note("An ambient of freezing cannot be stated: it is taken as the base of the tables, which is warmer.")
+	}
 	if c.Run == 0 && c.Path == 0 && q.kind != longestRun {
 		q.note("No length was given: voltage drop is left out.")
 	}
