@@ -47,10 +47,10 @@
 //	  bundling exempt: {length}
 //	  terminations: {default, up to rating, up to size, above}
 //	  nonmetallic cable: {limit, start, together above, carrying at least}
-//	  continuous load: {lasts, conductor: {factor}, overcurrent: {factor}}
+//	  continuous load: {lasts (optional), conductor: {factor}, overcurrent: {factor}}
 //	  protection at ampacity: {}
 //	  standard ratings: {GROUP: {kind, ratings: [15 A]}}
-//	  minimum rating: {rating, suggested}
+//	  minimum rating: {rating, suggested, with receptacles}
 //	  next size up: {up to, not for several receptacles}
 //	  small conductors: {GROUP: {materials, ratings: {14 AWG: 15 A}, continuous: {16 AWG: 8 A}}}
 //	  grounding: {GROUP: {materials, sizes: {20 A: 12 AWG}}}
