@@ -128,6 +128,13 @@ func (s *Sizer) terminate(u *surroundings, size Size) error {
 		if u.ends == nil {
 			return s.missing(RuleAmpacity, "ampacity for %s at terminations of %s", c.Material, c.Terminations)
 		}
+		if step.Rating = u.ends.rating; u.ends != u.start {
+			step.Word = ", the coolest there is, for the table has no rule on terminations"
+			if c.Terminations > 0 {
+				step.Word = ", as they are listed"
+			}
+			u.steps = append(u.steps, step)
+		}
 		return nil
 	}
 	large := u.breaker > rule.ThresholdRating

@@ -15,13 +15,14 @@ func shed() conductor.Table {
 		return conductor.Source{Section: section, Edition: "2023", Confidence: conductor.HighConfidence}
 	}
 	table := conductor.Table{
-		Region:      "us-2023, small",
-		Continuous:  conductor.ContinuousRule{Conductor: 125 * quantity.Percent, Overcurrent: 125 * quantity.Percent, MinDuration: 3 * time.Hour, Source: from("210.19(A)(1)"), OvercurrentSource: from("210.20(A)")},
-		Nonmetallic: conductor.NonmetallicRule{Limit: 60 * quantity.Celsius, Start: 90 * quantity.Celsius, TogetherAbove: 2, MinCarrying: 2, Source: from("334.80")},
-		AtAmpacity:  from("240.4"),
-		DropMethod:  conductor.ByResistance,
-		DropUse:     "branch circuit",
-		DropLimits:  []conductor.DropLimit{{Use: "branch circuit", Limit: 3 * quantity.Percent, Force: conductor.Advice, Source: from("210.19(A) note")}},
+		Region:       "us-2023, small",
+		Continuous:   conductor.ContinuousRule{Conductor: 125 * quantity.Percent, Overcurrent: 125 * quantity.Percent, MinDuration: 3 * time.Hour, Source: from("210.19(A)(1)"), OvercurrentSource: from("210.20(A)")},
+		Nonmetallic:  conductor.NonmetallicRule{Limit: 60 * quantity.Celsius, Start: 90 * quantity.Celsius, TogetherAbove: 2, MinCarrying: 2, Source: from("334.80")},
+		Terminations: conductor.TerminationRule{Default: 60 * quantity.Celsius, Above: 75 * quantity.Celsius, ThresholdRating: 100 * quantity.Ampere, ThresholdSize: conductor.AWG(1), Source: from("110.14(C)(1)")},
+		AtAmpacity:   from("240.4"),
+		DropMethod:   conductor.ByResistance,
+		DropUse:      "branch circuit",
+		DropLimits:   []conductor.DropLimit{{Use: "branch circuit", Limit: 3 * quantity.Percent, Force: conductor.Advice, Source: from("210.19(A) note")}},
 	}
 	for _, rating := range []quantity.Current{15, 20, 25, 30} {
 		table.Overcurrent = append(table.Overcurrent, conductor.OvercurrentSize{Rating: rating * quantity.Ampere, Kind: conductor.BreakerOrFuse, Source: from("T240.6(A)")})
@@ -65,6 +66,7 @@ func Example() {
 	// fits 12 AWG 15 A [voltage drop] <nil>
 	// 210.19(A)(1): load: 9 A continuous × 1.25 + 0 A other = 11.25 A to provide for
 	// T240.6(A): overcurrent device: 15 A, the smallest standard rating for 11.25 A
+	// 110.14(C)(1): ampacity column the terminations allow: 60 C
 	// Ch 9 T8: 14 AWG copper: 9 A over 80 ft one way at 3.14 ohm/kft, by resistance: drops 4.52 V, 3.77 %; limit 3 % (advice, 210.19(A) note (2023)): not enough
 	// T310.16: 12 AWG copper: 20 A in the 60 C column, 11.25 A needed before correction: enough
 	// T310.16: 12 AWG copper: 30 A in the 90 C column × 1 × 1 = 30 A, load 9 A: enough

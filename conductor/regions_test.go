@@ -70,8 +70,12 @@ func TestRegionsRefuseByName(t *testing.T) {
 	if !errors.As(err, &missing) || missing.Rule != conductor.RuleStandardRating || !slices.Contains(missing.Elsewhere, "us-2023") {
 		t.Errorf("ca: %v", err)
 	}
-	if y, err := ca.Capability(c, conductor.AWG(14)); err != nil || y.Ampacity != 15*quantity.Ampere {
+	y, err := ca.Capability(c, conductor.AWG(14))
+	if err != nil || y.Ampacity != 15*quantity.Ampere {
 		t.Errorf("ca knows its ampacities: %v, %v", y.Ampacity, err)
+	}
+	if !slices.ContainsFunc(y.Steps, func(step conductor.Step) bool { return strings.Contains(step.String(), "no rule on terminations") }) {
+		t.Errorf("the column is not explained: %v", y.Steps)
 	}
 	c.Bundle.Carrying = 9
 	if _, err := ca.Capability(c, conductor.AWG(14)); err == nil || !strings.Contains(err.Error(), "only recalled") {
