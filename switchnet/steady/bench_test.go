@@ -6,6 +6,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
 )
 
 func BenchmarkSolve(b *testing.B) {
@@ -24,6 +25,29 @@ func BenchmarkSolve(b *testing.B) {
 			b.ReportMetric(float64(nodes), "nodes")
 			b.ReportMetric(float64(fill), "fill")
 		})
+	}
+}
+
+// The boat shed, one state; and the same with electronic lights, which take several
+// rounds.
+func BenchmarkShed(b *testing.B) {
+	w, p := shed()
+	b.ReportAllocs()
+	for b.Loop() {
+		solve(b, p, w.Net().Rest())
+	}
+}
+
+func BenchmarkShedElectronic(b *testing.B) {
+	w, _ := shed()
+	loads := map[switchnet.Ref]steady.Load{}
+	for l := range w.Net().Loads() {
+		loads[l.Ref] = steady.Load{Kind: steady.Electronic, PowerFactor: 90 * quantity.Percent}
+	}
+	p := problem(b, w, &steady.Options{Loads: loads})
+	b.ReportAllocs()
+	for b.Loop() {
+		solve(b, p, w.Net().Rest())
 	}
 }
 

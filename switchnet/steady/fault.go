@@ -142,7 +142,6 @@ type faultKey struct {
 type faults struct {
 	s    *Solution
 	sv   *solver
-	y    []complex128
 	best map[faultKey]*Fault
 }
 

@@ -177,7 +177,9 @@ func TestDenseAgrees(t *testing.T) {
 			}
 		}
 		for i := range n {
-			if d := cmplx.Abs(volts[i] - complex(x.AtVec(i), x.AtVec(n+i))); !(d <= 1e-6) {
+			if d := cmplx.Abs(volts[i] - complex(x.AtVec(i), x.AtVec(n+i))); !(d <= 1e-4) {
+				// The dense one loses nine digits where a leak of a
+				// microsiemens meets a contact of 200.
 				rt.Fatalf("node %d: %v, dense %v", i, volts[i], complex(x.AtVec(i), x.AtVec(n+i)))
 			}
 		}
@@ -198,6 +200,11 @@ func TestConnectivityAgrees(t *testing.T) {
 			rt.Fatal(err)
 		}
 		engine := w.Net().NewSolver()
+		// Each conductor has three neighbors or fewer, at typical coupling each.
+		mostLeak := 0.0
+		for _, c := range w.Spec().Cables {
+			mostLeak += 240 * 2 * math.Pi * 60 * 80e-12 * 3 * float64(len(c.Type.Cores)) * c.Length.Meters()
+		}
 		for state := range states {
 			view, err := engine.Solve(state)
 			if err != nil {
@@ -224,8 +231,8 @@ func TestConnectivityAgrees(t *testing.T) {
 					}
 				case switchnet.Unlit:
 					unlit++
-					if share > 0.05 {
-						rt.Fatalf("%v: engine says unlit, volts %v in %v (%v)", load, got.Volts, state, supply.Ends)
+					if leak := got.Current.Magnitude().Amperes(); leak > mostLeak {
+						rt.Fatalf("%v: engine says unlit, current %v where all coupling together leaks %g A, in %v (%v)", load, got.Current, mostLeak, state, supply.Ends)
 					}
 				}
 			}

@@ -97,7 +97,6 @@ type contactKind struct {
 	closed [][]bool // by position and pair
 	y      complex128
 	leak   complex128
-	pole   []int // of a breaker: contact of each pole
 }
 
 type loadPart struct {
