@@ -99,7 +99,7 @@ func (a *Analysis) Devices() []switchnet.Ref { return a.refs(a.f.order) }
 
 // States returns the number of states: the product of the positions of the devices
 // that move.
-func (a *Analysis) States() *big.Int { return a.f.product(a.f.order) }
+func (a *Analysis) States() *big.Int { return a.f.product(a.f.order).value() }
 
 func (a *Analysis) refs(devices []int32) []switchnet.Ref {
 	out := make([]switchnet.Ref, len(devices))

@@ -2,168 +2,215 @@ package allstates
 
 import (
 	"context"
-	"fmt"
-	"math/rand/v2"
 	"testing"
 
 	"example.com/switchleg/switchnet"
 )
 
-// chainNet builds a chain of places with the devices turned at random: which
-// traveler goes to which screw, which side of a four-way faces the feed. With a
-// seed of 0 nothing is turned and the chain is periodic.
-func chainNet(places int, seed uint64, shuffled bool) *switchnet.Net {
-	rng := rand.New(rand.NewPCG(seed, 7))
-	var b switchnet.Builder
-	src := switchnet.Source{Ref: switchnet.Ref{Place: "panel", Name: "service"}, System: switchnet.SplitPhase()}
-	b.Source(src)
-	b.Device("panel", "breaker", switchnet.Breaker(1))
-	b.Load(switchnet.Load{Ref: chainLamp})
-	number := make([]int, places)
-	for i := range number {
-		number[i] = i
-	}
-	if shuffled {
-		rng.Shuffle(places, func(i, j int) { number[i], number[j] = number[j], number[i] })
-	}
-	at := func(i int, name string) switchnet.Terminal {
-		return switchnet.Terminal{Place: fmt.Sprintf("p%06d", number[i]), Device: "aisle", Name: name}
-	}
-	turn := func(pair [2]string) [2]string {
-		if seed != 0 && rng.IntN(2) == 1 {
-			return [2]string{pair[1], pair[0]}
+// stages are the parts of an analysis of one load, each with what it needs.
+type stages struct {
+	net *switchnet.Net
+	a   *Analysis
+	q   *query
+	d   *diagram
+	l   *Load
+}
+
+func newStages(b *testing.B, net *switchnet.Net) *stages {
+	b.Helper()
+	s := &stages{net: net}
+	for _, stage := range []func(*stages) error{(*stages).frame, (*stages).arrange, (*stages).sweep, (*stages).minimise} {
+		if err := stage(s); err != nil {
+			b.Fatal(err)
 		}
-		return pair
 	}
-	lamp := chainLamp.Terminal("hot")
-	b.Conductor("bus", src.Rail(switchnet.LineA), switchnet.Terminal{Place: "panel", Device: "breaker", Name: "line"})
-	b.Conductor("neutral", src.Rail(switchnet.Neutral), chainLamp.Terminal("neutral"))
-	three, four := switchnet.ThreeWay(), switchnet.FourWay()
-	var out [2]switchnet.Terminal
-	for i := range places {
-		var in [2]string
-		switch i {
-		case 0, places - 1:
-			b.Device(at(i, "").Place, "aisle", three)
-			tr := turn([2]string{"traveler 1", "traveler 2"})
-			if i == 0 {
-				b.Conductor("hot", switchnet.Terminal{Place: "panel", Device: "breaker", Name: "load"}, at(0, "common"))
-				out = [2]switchnet.Terminal{at(0, tr[0]), at(0, tr[1])}
-				continue
-			}
-			in = tr
-			b.Conductor("leg", at(i, "common"), lamp)
-		default:
-			b.Device(at(i, "").Place, "aisle", four)
-			sides := turn([2]string{"pair 1", "pair 2"})
-			a, c := turn([2]string{" first", " second"}), turn([2]string{" first", " second"})
-			in = [2]string{sides[0] + a[0], sides[0] + a[1]}
-			b.Conductor(fmt.Sprintf("c%06d first", i), out[0], at(i, in[0]))
-			b.Conductor(fmt.Sprintf("c%06d second", i), out[1], at(i, in[1]))
-			out = [2]switchnet.Terminal{at(i, sides[1]+c[0]), at(i, sides[1]+c[1])}
-			continue
-		}
-		b.Conductor(fmt.Sprintf("c%06d first", i), out[0], at(i, in[0]))
-		b.Conductor(fmt.Sprintf("c%06d second", i), out[1], at(i, in[1]))
+	return s
+}
+
+func (s *stages) frame() (err error) {
+	s.a, err = Analyze(context.Background(), s.net, nil)
+	return err
+}
+
+func (s *stages) arrange() error {
+	s.q = &query{f: s.a.f, classify: true, targets: []target{{load: 0}}}
+	w := s.a.takeWalker()
+	if w == nil {
+		w = newWalker(s.a.f)
 	}
-	net, err := b.Build()
+	s.q.prepare(w)
+	s.a.giveWalker(w)
+	return nil
+}
+
+func (s *stages) sweep() (err error) {
+	s.d, err = s.q.sweep(context.Background(), s.a.budget)
+	return err
+}
+
+func (s *stages) analyse() error {
+	if err := s.frame(); err != nil {
+		return err
+	}
+	if err := s.arrange(); err != nil {
+		return err
+	}
+	return s.sweep()
+}
+
+func (s *stages) minimise() error {
+	s.l = s.a.newLoad(0, s.d)
+	return nil
+}
+
+func (s *stages) toggle() error {
+	t, err := s.l.Toggles()
+	sink = t.Proven()
+	return err
+}
+
+func (s *stages) count() error {
+	sink = s.l.r.count(isOn).zero()
+	return nil
+}
+
+func (s *stages) effects() error {
+	sink = len(s.l.effects()) == 0
+	return nil
+}
+
+// questions asks everything about a load and the net.
+func (s *stages) questions() error {
+	ctx := context.Background()
+	a, err := Analyze(ctx, s.net, nil)
 	if err != nil {
-		panic(err)
+		return err
 	}
-	return net
+	l, err := a.Load(ctx, chainLamp)
+	if err != nil {
+		return err
+	}
+	t, err := l.Toggles()
+	if err != nil {
+		return err
+	}
+	short, err := a.Find(ctx, Shorted())
+	if err != nil {
+		return err
+	}
+	dirty, err := l.CleanWhenOff(ctx)
+	if err != nil {
+		return err
+	}
+	idle := 0
+	for _, n := range l.WithoutEffect() {
+		idle += n.Sign()
+	}
+	sink = t.Proven() && short.Empty() && len(dirty) == 0 && idle == 0 && l.Count(switchnet.Lit).Sign() > 0 && len(l.Matters()) == 6
+	return nil
 }
 
-var chainLamp = switchnet.Ref{Place: "aisle", Name: "lamp"}
+// sink keeps results alive.
+var sink bool
 
-// gridNet is a grid of points with single-pole switches between neighbours, fed
-// at one corner, with a lamp at the opposite one.
-func gridNet(rows, columns int) *switchnet.Net {
-	var b switchnet.Builder
-	src := switchnet.Source{Ref: switchnet.Ref{Place: "panel", Name: "service"}, System: switchnet.SplitPhase()}
-	b.Source(src)
-	b.Load(switchnet.Load{Ref: chainLamp})
-	point := func(r, c int) switchnet.Terminal {
-		return switchnet.Terminal{Place: fmt.Sprintf("r%02d c%02d", r, c), Device: "joint", Name: "x"}
-	}
-	add := func(p, q switchnet.Terminal, name string) {
-		b.Device(p.Place, name, switchnet.SinglePole())
-		b.Conductor(p.Place+name+"a", p, switchnet.Terminal{Place: p.Place, Device: name, Name: "line"})
-		b.Conductor(p.Place+name+"b", q, switchnet.Terminal{Place: p.Place, Device: name, Name: "load"})
-	}
-	for c := range columns {
-		for r := range rows {
-			b.Point(point(r, c))
-			if r+1 < rows {
-				add(point(r, c), point(r+1, c), "down")
-			}
-			if c+1 < columns {
-				add(point(r, c), point(r, c+1), "right")
-			}
+func (s *stages) run(b *testing.B, stage func(*stages) error) {
+	b.ReportAllocs()
+	start := cpuTime()
+	for b.Loop() {
+		if err := stage(s); err != nil {
+			b.Fatal(err)
 		}
 	}
-	b.Conductor("feed", src.Rail(switchnet.LineA), point(0, 0))
-	b.Conductor("leg", point(rows-1, columns-1), chainLamp.Terminal("hot"))
-	b.Conductor("neutral", src.Rail(switchnet.Neutral), chainLamp.Terminal("neutral"))
-	net, err := b.Build()
-	if err != nil {
-		panic(err)
-	}
-	return net
+	// On a machine that others share, processor time says more than the wall.
+	b.ReportMetric(float64(cpuTime()-start)/float64(b.N), "cpu-ns/op")
 }
 
-func frameOf(net *switchnet.Net, breakers bool) *frame {
-	g := net.Dense()
-	varied := make([]bool, g.Devices())
-	for d := range varied {
-		k := g.Kind(d)
-		varied[d] = len(k.Blocks) > 1 && (breakers || !k.Breaker)
-	}
-	return newFrame(net, g, make([]uint8, g.Devices()), varied, false)
-}
-
+// BenchmarkStages times the steps of one analysis apart, from a built net. The
+// devices of a chain are turned at random, so that no two layers need be alike;
+// names of a shuffled chain are in random order along it; a periodic chain has
+// every device turned the same way and is shown apart.
 func BenchmarkStages(b *testing.B) {
 	for _, c := range []struct {
 		name string
-		net  *switchnet.Net
+		net  func() *switchnet.Net
 	}{
-		{"chain=6", chainNet(6, 1, false)},
-		{"chain=100000", chainNet(100_000, 1, false)},
-		{"shuffled=100000", chainNet(100_000, 1, true)},
-		{"grid=7x40", gridNet(7, 40)},
+		{"chain=100", func() *switchnet.Net { return chainNet(100, 1, false) }},
+		{"chain=1000", func() *switchnet.Net { return chainNet(1_000, 1, false) }},
+		{"chain=10000", func() *switchnet.Net { return chainNet(10_000, 1, false) }},
+		{"chain=100000", func() *switchnet.Net { return chainNet(100_000, 1, false) }},
+		{"shuffled=100000", func() *switchnet.Net { return chainNet(100_000, 1, true) }},
+		{"periodic=100000", func() *switchnet.Net { return chainNet(100_000, 0, false) }},
+		{"chain=1000000", func() *switchnet.Net { return chainNet(1_000_000, 1, false) }},
+		{"grid=7x40", func() *switchnet.Net { return gridNet(7, 40) }},
 	} {
-		var f *frame
-		var q *query
-		var d *diagram
-		b.Run(c.name+"/frame", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				f = frameOf(c.net, false)
-			}
-		})
-		b.Run(c.name+"/prepare", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				w := newWalker(f)
-				q = &query{f: f, classify: true, targets: []target{{load: 0}}}
-				q.prepare(w)
-			}
-		})
-		b.Run(c.name+"/sweep", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				var err error
-				d, err = q.sweep(context.Background(), 1<<23)
-				if err != nil {
-					b.Fatal(err)
-				}
-			}
-			b.ReportMetric(float64(d.nodes), "nodes")
-		})
-		b.Run(c.name+"/reduce", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				d.reduce([outcomes]ref{refOff, refOn, refOther, refOther + 2})
-			}
+		b.Run(c.name, func(b *testing.B) {
+			s := newStages(b, c.net())
+			b.Run("analyse", func(b *testing.B) { s.run(b, (*stages).analyse) })
+			b.Run("minimise", func(b *testing.B) { s.run(b, (*stages).minimise) })
+			b.Run("toggle", func(b *testing.B) { s.run(b, (*stages).toggle) })
+			b.Run("count", func(b *testing.B) { s.run(b, (*stages).count) })
+			b.Run("effects", func(b *testing.B) { s.run(b, (*stages).effects) })
 		})
 	}
+}
+
+// BenchmarkSixPlaces asks all questions about a group of six places, the analysis
+// included.
+func BenchmarkSixPlaces(b *testing.B) {
+	s := &stages{net: chainNet(6, 1, false)}
+	s.run(b, (*stages).questions)
+	if !sink {
+		b.Fatal("the group is not proven")
+	}
+}
+
+// BenchmarkEdit asks a yes-or-no question again after a change to one device of a
+// chain: the travelers on one side of a four-way exchanged, and every device in
+// turn replaced by a kind that is stuck.
+func BenchmarkEdit(b *testing.B) {
+	ctx := context.Background()
+	net := chainNet(100_000, 1, false)
+	a, err := Analyze(ctx, net, nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	e, err := a.Editor(ctx, LoadIs(chainLamp, switchnet.Lit))
+	if err != nil {
+		b.Fatal(err)
+	}
+	var four []switchnet.Ref
+	for d := range net.Devices() {
+		if d.Kind.Name == "four-way" {
+			four = append(four, d.Ref)
+		}
+	}
+	b.Run("exchange", func(b *testing.B) {
+		b.ReportAllocs()
+		i := 0
+		for b.Loop() {
+			if err := e.Exchange(ctx, four[i%len(four)], "pair 1 first", "pair 1 second"); err != nil {
+				b.Fatal(err)
+			}
+			sink = e.Possible()
+			i += 7919
+		}
+	})
+	open := switchnet.FourWay()
+	open.Name = "four-way, one contact open"
+	open.Positions[0].Joins = open.Positions[0].Joins[:1]
+	b.Run("replace", func(b *testing.B) {
+		b.ReportAllocs()
+		i := 0
+		for b.Loop() {
+			kind := open
+			if i&1 == 1 {
+				kind = switchnet.FourWay()
+			}
+			if err := e.Replace(ctx, four[(i/2)*7919%len(four)], kind, nil); err != nil {
+				b.Fatal(err)
+			}
+			sink = e.Possible()
+			i++
+		}
+	})
 }

@@ -1,7 +1,5 @@
 package allstates
 
-import "math/big"
-
 // tally counts, for every node of a layer, the ways to go on that end in the
 // wanted outcome: from the node, and from its complement.
 type tally struct{ plain, flipped []num }
@@ -70,7 +68,7 @@ func (t *tally) of(x ref) num {
 func isOn(x ref) bool { return x == refOn }
 
 // product returns the product of the positions of devices.
-func (f *frame) product(devices []int32) *big.Int {
+func (f *frame) product(devices []int32) num {
 	count := number(1)
 	var word uint64 = 1
 	for _, d := range devices {
@@ -81,5 +79,5 @@ func (f *frame) product(devices []int32) *big.Int {
 		}
 		word *= a
 	}
-	return count.times(number(word)).value()
+	return count.times(number(word))
 }

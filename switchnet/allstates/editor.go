@@ -30,6 +30,8 @@ type Editor struct {
 	lists   map[jointsKey][]joint
 	allowed map[int32][]bool    // positions by claims
 	loads   map[int32][]loadEnd // by device: loads on its terminals, such as a pilot
+	codes   []int32             // of the terminals of each device of the diagram: local net, or as in region
+	codeAt  []int32
 	built   int
 }
 
@@ -111,6 +113,18 @@ func (e *Editor) rebuild(ctx context.Context) error {
 	for i, dev := range d.device {
 		e.place[dev] = int32(i)
 	}
+	e.codes = e.codes[:0]
+	e.codeAt = make([]int32, e.g.Devices())
+	for i, dev := range d.device {
+		e.codeAt[dev] = int32(len(e.codes))
+		terms := d.q.r.termsOf(d.q.order[i])
+		for _, c := range terms {
+			if c <= termSame {
+				c = terms[termSame-c]
+			}
+			e.codes = append(e.codes, c)
+		}
+	}
 	e.t.reset(d)
 	for i, dev := range d.device {
 		e.t.leaf(i, e.parts(dev))
@@ -120,6 +134,12 @@ func (e *Editor) rebuild(ctx context.Context) error {
 	return nil
 }
 
+// codesOf returns where the terminals of a device of the diagram are landed.
+func (e *Editor) codesOf(dev int32) []int32 {
+	from := e.codeAt[dev]
+	return e.codes[from : from+int32(e.g.Kind(int(dev)).Arity)]
+}
+
 // parts returns the branches that the positions of a device amount to.
 func (e *Editor) parts(dev int32) parts {
 	d := e.t.d
@@ -127,7 +147,7 @@ func (e *Editor) parts(dev int32) parts {
 	kind := &e.g.Kinds[e.g.DeviceKind[dev]]
 	allowed := e.allowed[dev]
 	side := &d.sides[layer]
-	codes := d.q.r.termsOf(d.q.order[layer])
+	codes := e.codesOf(dev)
 	var list []joint
 	if loosened(kind.Arity) {
 		list = e.joints(int(side.nets), int(side.rails), side.conflict())
@@ -307,7 +327,7 @@ func (e *Editor) edit(ctx context.Context, d int32, change func(list []int32) bo
 		return err
 	}
 	if layer := e.place[d]; layer >= 0 {
-		change(e.t.d.q.r.termsOf(e.t.d.q.order[layer]))
+		change(e.codesOf(d))
 		e.t.change(int(layer), e.parts(d))
 	}
 	return nil

@@ -23,21 +23,21 @@ type frame struct {
 	order    []int32 // the varied devices in name order
 	kinds    []kindInfo
 
-	rep      []int32 // nil if no held device joins two nets
-	nets     []int32 // DeviceNets by representative
-	loads    [][2]int32
-	bound    []dense.Rails // rails of a net that is a boundary
-	base     []dense.Rails // rails that held devices put on any other net
-	piece    []int32       // root of the piece of a net
-	rails    []dense.Rails // by root of piece: rails that can come on it by metal
-	size     []int32       // by root of piece: its nets
-	incident []int32       // by root of piece: pairs of a device and a net it touches
-	group    []int32       // by root of piece: root of its group
-	through  []dense.Rails // by root of group: rails that loads may bring
+	rep     []int32 // nil if no held device joins two nets
+	nets    []int32 // DeviceNets by representative
+	loads   [][2]int32
+	bound   []dense.Rails // rails of a net that is a boundary
+	base    []dense.Rails // rails that held devices put on any other net
+	piece   []int32       // root of the piece of a net
+	rails   []dense.Rails // by root of piece: rails that can come on it by metal
+	size    []int32       // by root of piece: its nets
+	group   []int32       // by root of piece: its number among the pieces with loads, from 1
+	joined  []int32       // by that number: the group it is in, which is such a number
+	through []dense.Rails // by group: rails that its loads may bring
 
 	start     []int32 // CSR: varied devices with a contact on a net
 	device    []int32
-	loadStart []int32 // CSR: loads by root of group
+	loadStart []int32 // CSR: loads by group
 	loadOf    []int32
 
 	shorted bool    // a short that no varied device can open
@@ -210,10 +210,9 @@ func (f *frame) split() {
 	if f.piece == nil {
 		f.piece = make([]int32, n)
 		f.rails = make([]dense.Rails, n)
-		f.size, f.incident = make([]int32, n), make([]int32, n)
+		f.size = make([]int32, n)
 	}
 	clear(f.size)
-	clear(f.incident)
 	for i := range f.piece {
 		f.piece[i] = int32(i)
 	}
@@ -246,7 +245,6 @@ func (f *frame) split() {
 		r := find(f.piece, int32(i))
 		f.piece[i] = r
 		f.size[r]++
-		f.incident[r] += f.start[i+1] - f.start[i]
 		if r != int32(i) {
 			f.rails[r] |= f.rails[i]
 		}
@@ -278,35 +276,37 @@ func (f *frame) promote() bool {
 	return apart
 }
 
-// groups joins pieces through loads and notes what loads may bring to each.
+// groups numbers the pieces that loads are on, joins those that hang together
+// through loads, and notes what the loads of a group may bring to its pieces.
 func (f *frame) groups() {
-	n := f.g.Nets()
-	f.group = append([]int32(nil), f.piece...)
-	for _, e := range f.loads {
-		if f.bound[e[0]]|f.bound[e[1]] == 0 {
-			union(f.group, f.piece[e[0]], f.piece[e[1]])
+	f.group = make([]int32, f.g.Nets())
+	f.joined = append(f.joined, 0) // number 0 is no group
+	number := func(x int32) int32 {
+		if f.bound[x] != 0 {
+			return 0
 		}
+		p := f.piece[x]
+		if f.group[p] == 0 {
+			f.group[p] = int32(len(f.joined))
+			f.joined = append(f.joined, f.group[p])
+		}
+		return f.group[p]
+	}
+	for _, e := range f.loads {
+		if a, b := number(e[0]), number(e[1]); a > 0 && b > 0 {
+			union(f.joined, a, b)
+		}
+	}
+	n := len(f.joined)
+	for i := range f.joined {
+		f.joined[i] = find(f.joined, int32(i))
 	}
 	f.through = make([]dense.Rails, n)
 	f.loadStart = make([]int32, n+2)
 	count := f.loadStart[1:]
-	for i := range f.group {
-		f.group[i] = find(f.group, int32(i))
-	}
-	side := func(e [2]int32) int32 {
-		switch {
-		case f.bound[e[0]] == 0:
-			return f.group[f.piece[e[0]]]
-		case f.bound[e[1]] == 0:
-			return f.group[f.piece[e[1]]]
-		}
-		return -1
-	}
+	side := func(e [2]int32) int32 { return f.joined[max(number(e[0]), number(e[1]))] }
 	for _, e := range f.loads {
 		r := side(e)
-		if r < 0 {
-			continue
-		}
 		count[r+1]++
 		f.through[r] |= f.bound[e[0]] | f.bound[e[1]]
 		if f.bound[e[0]]|f.bound[e[1]] == 0 {
@@ -318,10 +318,9 @@ func (f *frame) groups() {
 	}
 	f.loadOf = make([]int32, count[n])
 	for i, e := range f.loads {
-		if r := side(e); r >= 0 {
-			f.loadOf[count[r]] = int32(i)
-			count[r]++
-		}
+		r := side(e)
+		f.loadOf[count[r]] = int32(i)
+		count[r]++
 	}
 	f.loadStart = f.loadStart[:n+1]
 	for x, r := range f.rails {
@@ -331,14 +330,19 @@ func (f *frame) groups() {
 	}
 }
 
-// groupLoads returns the loads of the group of net x.
-func (f *frame) groupLoads(x int32) []int32 {
-	r := f.group[f.piece[x]]
-	return f.loadOf[f.loadStart[r]:f.loadStart[r+1]]
-}
+// groupOf returns the group of net x, 0 if no load is on its piece.
+func (f *frame) groupOf(x int32) int32 { return f.joined[f.group[f.piece[x]]] }
+
+// groupLoads returns the loads of a group.
+func (f *frame) groupLoads(g int32) []int32 { return f.loadOf[f.loadStart[g]:f.loadStart[g+1]] }
 
 // reaches returns the rails that loads may bring to net x.
-func (f *frame) reaches(x int32) dense.Rails { return f.through[f.group[f.piece[x]]] }
+func (f *frame) reaches(x int32) dense.Rails {
+	if g := f.groupOf(x); g > 0 {
+		return f.through[g]
+	}
+	return 0
+}
 
 func identity(n int) []int32 {
 	p := make([]int32, n)

@@ -29,6 +29,7 @@ func (a *Analysis) Load(ctx context.Context, load switchnet.Ref) (*Load, error) 
 	if err != nil {
 		return nil, err
 	}
+	d.q = nil // what it took to make the diagram is not needed any more
 	return a.newLoad(int32(i), d), nil
 }
 
@@ -69,7 +70,7 @@ func (l *Load) Status(state switchnet.State) switchnet.LoadStatus {
 // statuses add up to [Analysis.States].
 func (l *Load) Count(status switchnet.LoadStatus) *big.Int {
 	n := l.r.count(func(x ref) bool { return statusOf(x) == status })
-	return n.times(exact(l.a.f.product(l.free))).value()
+	return n.times(l.a.f.product(l.free)).value()
 }
 
 // Can reports whether the load has a status in any state, in time linear in the
@@ -222,18 +223,18 @@ func (l *Load) CleanWhenOff(ctx context.Context) ([]Unclean, error) {
 func (l *Load) WithoutEffect() iter.Seq2[switchnet.Ref, *big.Int] {
 	return func(yield func(switchnet.Ref, *big.Int) bool) {
 		effects := l.effects()
-		states := l.a.States()
-		free := exact(l.a.f.product(l.free))
+		free := l.a.f.product(l.free)
+		states := free.times(l.a.f.product(l.r.device))
 		by := make([]int32, l.a.f.g.Devices())
 		for i, d := range l.r.device {
 			by[d] = int32(i) + 1
 		}
 		for _, d := range l.a.f.order {
-			idle := new(big.Int).Set(states)
+			idle := states
 			if i := by[d]; i > 0 {
-				idle.Sub(idle, effects[i-1].times(free).value())
+				idle = states.minus(effects[i-1].times(free))
 			}
-			if !yield(l.a.f.net.DeviceAt(int(d)).Ref, idle) {
+			if !yield(l.a.f.net.DeviceAt(int(d)).Ref, idle.value()) {
 				return
 			}
 		}

@@ -42,7 +42,7 @@ func sidesOf(codes []int32, at []uint16) (s sides, places [maxLoose]uint16) {
 	}
 	var order [maxLoose]uint16
 	for t, c := range codes {
-		if c == termIgnored || slices.Contains(s.code[:s.nets+s.rails], c) {
+		if c == termIgnored || c <= termSame || slices.Contains(s.code[:s.nets+s.rails], c) {
 			continue
 		}
 		n := int(s.nets + s.rails)

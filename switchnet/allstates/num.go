@@ -80,7 +80,21 @@ func normal(m *big.Int, exp uint32) num {
 	return num{big: m, exp: exp}
 }
 
-// exact returns a whole number that is not negative.
-func exact(x *big.Int) num { return normal(new(big.Int).Set(x), 0) }
+// minus returns a - b, which must not be negative.
+func (a num) minus(b num) num {
+	switch {
+	case b.zero():
+		return a
+	case a.big == nil && b.big == nil && a.exp >= b.exp && int(a.exp-b.exp) < bits.LeadingZeros64(a.word):
+		n := number(a.word<<(a.exp-b.exp) - b.word)
+		if n.word != 0 {
+			n.exp += b.exp
+		}
+		return n
+	}
+	low := min(a.exp, b.exp)
+	m := new(big.Int).Lsh(a.mantissa(), uint(a.exp-low))
+	return normal(m.Sub(m, new(big.Int).Lsh(b.mantissa(), uint(b.exp-low))), low)
+}
 
 func (a num) value() *big.Int { return new(big.Int).Lsh(a.mantissa(), uint(a.exp)) }

@@ -60,7 +60,10 @@ func (r *region) score(order []int32) (float64, int) {
 	open, widest := 0, 0
 	var sum float64
 	for _, d := range order {
-		for _, x := range r.netsOf(d) {
+		for _, x := range r.termsOf(d) {
+			if x < 0 {
+				continue
+			}
 			if left[x] == 0 {
 				left[x] = r.degree[x]
 				open++
@@ -69,7 +72,10 @@ func (r *region) score(order []int32) (float64, int) {
 		// While the device is being added its nets are open too.
 		widest = max(widest, open)
 		sum += growth(open)
-		for _, x := range r.netsOf(d) {
+		for _, x := range r.termsOf(d) {
+			if x < 0 {
+				continue
+			}
 			if left[x]--; left[x] == 0 {
 				left[x] = -1
 				open--
@@ -105,7 +111,10 @@ func (r *region) breadth(start int32) []int32 {
 		seen[d] = true
 		out = append(out, d)
 		for next := len(out) - 1; next < len(out); next++ {
-			for _, x := range r.netsOf(out[next]) {
+			for _, x := range r.termsOf(out[next]) {
+				if x < 0 {
+					continue
+				}
 				if netSeen[x] {
 					continue
 				}
@@ -144,13 +153,15 @@ func (r *region) greedy(start int32) []int32 {
 	cost := make([]int32, n)
 	widest := int32(1)
 	for d := range r.devices {
-		nets := r.netsOf(int32(d))
-		cost[d] = int32(len(nets))
-		widest = max(widest, int32(len(nets)))
-		for _, x := range nets {
+		for _, x := range r.termsOf(int32(d)) {
+			if x < 0 {
+				continue
+			}
+			cost[d]++
 			left[x]++
 			rest[x] ^= int32(d)
 		}
+		widest = max(widest, cost[d])
 	}
 	for x, l := range left {
 		if l == 1 { // opened and closed by the same device
@@ -189,7 +200,10 @@ func (r *region) greedy(start int32) []int32 {
 	for d := start; d >= 0; d = pick() {
 		done[d] = true
 		out = append(out, d)
-		for _, x := range r.netsOf(d) {
+		for _, x := range r.termsOf(d) {
+			if x < 0 {
+				continue
+			}
 			left[x]--
 			rest[x] ^= d
 			if !opened[x] {
@@ -240,7 +254,10 @@ func (r *region) heaviest(root int32) []int32 {
 					continue
 				}
 				seen[d], parent[d] = true, order[next]
-				for _, y := range r.netsOf(d) {
+				for _, y := range r.termsOf(d) {
+					if y < 0 {
+						continue
+					}
 					if !seenNet[y] {
 						seenNet[y], up[y] = true, d
 						order = append(order, y)
@@ -257,7 +274,10 @@ func (r *region) heaviest(root int32) []int32 {
 				continue
 			}
 			var sum, most int32
-			for _, y := range r.netsOf(d) {
+			for _, y := range r.termsOf(d) {
+				if y < 0 {
+					continue
+				}
 				if up[y] == d {
 					most = max(most, netNeed[y])
 					sum++
@@ -290,7 +310,10 @@ func (r *region) heaviest(root int32) []int32 {
 			continue
 		}
 		stack = append(stack, step{top.device, true})
-		for _, y := range r.netsOf(top.device) {
+		for _, y := range r.termsOf(top.device) {
+			if y < 0 {
+				continue
+			}
 			if up[y] == top.device {
 				for _, d := range slices.Backward(children[y]) {
 					stack = append(stack, step{device: d})

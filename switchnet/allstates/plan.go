@@ -42,10 +42,12 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	named := len(sig)
 	place := live + 1 + s.pinned
 	seen := 0
-	nets := r.netsOf(local)
-	for _, l := range r.termsOf(local) {
+	nets := r.termsOf(local)
+	for _, l := range nets {
 		code := uint16(codeIgnored)
 		switch {
+		case l <= termSame:
+			code = sig[named+int(termSame-l)]
 		case l <= termRail:
 			code = codeRail | uint16(termRail-l)
 		case l >= 0:
@@ -63,12 +65,14 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	}
 	sig = append(sig, uint16(seen))
 	for _, l := range nets {
-		if slot[l] >= int32(place) {
+		if l >= 0 && slot[l] >= int32(place) {
 			sig = append(sig, uint16(slot[l]), labelOf(f.base[r.nets[l]]))
 		}
 	}
 	for _, l := range nets {
-		left[l]--
+		if l >= 0 {
+			left[l]--
+		}
 	}
 	for i, l := range open {
 		if left[l] > 0 {
@@ -76,14 +80,14 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 		}
 	}
 	for _, l := range nets {
-		if slot[l] >= int32(place) && left[l] > 0 {
+		if l >= 0 && slot[l] >= int32(place) && left[l] > 0 {
 			sig = append(sig, uint16(slot[l]))
 		}
 	}
 	if q.head != nil {
 		sig = append(sig, codeIgnored)
 		for _, l := range nets {
-			if left[l] == 0 {
+			if l >= 0 && left[l] == 0 {
 				for p := q.head[l]; p >= 0; p = q.pins[p].next {
 					sig = append(sig, uint16(slot[l]))
 				}
@@ -92,8 +96,8 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	}
 	s.buf, s.place = sig, int32(place)
 	if q.head != nil {
-		for _, l := range r.netsOf(local) {
-			if left[l] == 0 {
+		for _, l := range r.termsOf(local) {
+			if l >= 0 && left[l] == 0 {
 				for p := q.head[l]; p >= 0; p = q.pins[p].next {
 					s.columns[p] = int32(s.pinned)
 					s.pinned++
@@ -114,18 +118,19 @@ func (s *sweep) compile(d int32, live, pinned uint16, sig []uint16) plan {
 	q := s.q
 	arity := q.f.g.Kind(int(d)).Arity
 	terms, rest := sig[:arity], sig[arity:]
-	p := plan{live: int(live), pins: int(pinned), bases: make([]uint16, rest[0])}
+	p := plan{live: int(live), pins: int(pinned), bases: s.places16.take(int(rest[0]))}
 	place := live + 1 + pinned
 	for i := range p.bases {
 		p.bases[rest[1+2*i]-place] = rest[2+2*i]
 	}
 	rest = rest[1+2*len(p.bases):]
-	for len(rest) > 0 && rest[0] != codeIgnored {
-		p.keep = append(p.keep, rest[0])
-		rest = rest[1:]
+	stay := 0
+	for stay < len(rest) && rest[stay] != codeIgnored {
+		stay++
 	}
-	if len(rest) > 0 {
-		p.newPins = slices.Clone(rest[1:])
+	p.keep = s.places16.copy(rest[:stay])
+	if stay < len(rest) {
+		p.newPins = s.places16.copy(rest[stay+1:])
 	}
 	kind := q.f.g.Kind(int(d))
 	if q.loose && loosened(kind.Arity) {
@@ -136,38 +141,42 @@ func (s *sweep) compile(d int32, live, pinned uint16, sig []uint16) plan {
 		p.arity = len(p.pos)
 		return p
 	}
+	p.pos = s.positions.take(len(kind.Blocks))
 	for i, blocks := range kind.Blocks {
-		if ok := q.allowed[d]; ok != nil && !ok[i] {
-			p.pos = append(p.pos, nil)
-			continue
+		if ok := q.allowed[d]; ok == nil || ok[i] {
+			p.pos[i] = s.groupsOf(terms, blocks)
 		}
-		p.pos = append(p.pos, groups(terms, blocks))
 	}
 	p.arity = len(p.pos)
 	return p
 }
 
-// groups returns what a partition of the terminals joins, given their places.
-func groups(terms []uint16, blocks []uint8) []group {
-	out := []group{}
+// groupsOf returns what a partition of the terminals joins, given their places. It
+// is not nil.
+func (s *sweep) groupsOf(terms []uint16, blocks []uint8) []group {
+	list := s.list[:0]
 	for b := range uint8(len(terms)) {
 		var gr group
 		rails := 0
+		at := s.at[:0]
 		for t, c := range terms {
 			switch {
 			case blocks[t] != b || c == codeIgnored:
 			case c&codeRail != 0:
 				gr.label = join(gr.label, c&^codeRail)
 				rails++
-			case !slices.Contains(gr.at, c):
-				gr.at = append(gr.at, c)
+			case !slices.Contains(at, c):
+				at = append(at, c)
 			}
 		}
-		if len(gr.at) > 1 || len(gr.at) == 1 && rails > 0 || rails > 1 && gr.label == shorted {
-			out = append(out, gr)
+		s.at = at
+		if len(at) > 1 || len(at) == 1 && rails > 0 || rails > 1 && gr.label == shorted {
+			gr.at = s.places16.copy(at)
+			list = append(list, gr)
 		}
 	}
-	return out
+	s.list = list
+	return s.groups.copy(list)
 }
 
 // advance closes the nets that the device was the last to touch.
@@ -179,8 +188,8 @@ func (s *sweep) advance(local int32, slot, left, open, spare []int32) ([]int32, 
 			spare = append(spare, l)
 		}
 	}
-	for _, l := range r.netsOf(local) {
-		if slot[l] >= s.place && left[l] > 0 {
+	for _, l := range r.termsOf(local) {
+		if l >= 0 && slot[l] >= s.place && left[l] > 0 {
 			spare = append(spare, l)
 		}
 	}

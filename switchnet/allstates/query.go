@@ -69,21 +69,25 @@ type query struct {
 // the pins. Targets whose outcome never changes are judged here.
 func (q *query) prepare(w *walker) {
 	f := q.f
+	if q.short > 0 && !f.shorted && len(f.risky)+len(f.direct) == 0 {
+		q.never = true
+	}
+	if q.never {
+		q.r, q.targets = &region{}, nil
+		return
+	}
 	var seeds, extra []int32
 	seed := func(x int32) {
 		if f.bound[x] == 0 {
 			seeds = append(seeds, x)
 		}
 	}
-	groups := map[int32]bool{}
+	var groups map[int32]bool
 	for i := range q.targets {
 		t := &q.targets[i]
-		var nets []int32
+		nets := [2]int32{int32(t.ends[0]), int32(t.ends[0])}
 		if t.load >= 0 {
-			e := f.loads[t.load]
-			nets = e[:]
-		} else {
-			nets = []int32{int32(t.ends[0])}
+			nets = f.loads[t.load]
 		}
 		for _, x := range nets {
 			seed(x)
@@ -93,7 +97,10 @@ func (q *query) prepare(w *walker) {
 			brought := f.reaches(x)
 			if t.load >= 0 && brought.Conflict() || t.load < 0 && isLine(labelOf(brought)) {
 				t.deep, q.deep = true, true
-				groups[f.group[f.piece[x]]] = true
+				if groups == nil {
+					groups = map[int32]bool{}
+				}
+				groups[f.groupOf(x)] = true
 			}
 		}
 	}
@@ -154,7 +161,7 @@ func (q *query) finality() {
 // place gives every target and every load beside it its pins.
 func (q *query) place(w *walker, groups map[int32]bool) {
 	f := q.f
-	vertex := map[int32]uint16{} // nets without a device and without rails
+	var vertex map[int32]uint16 // nets without a device and without rails
 	at := func(x int32, deep bool) end {
 		if f.bound[x] != 0 {
 			return fixed(labelOf(f.bound[x]))
@@ -166,6 +173,9 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 			}
 			v, ok := vertex[x]
 			if !ok {
+				if vertex == nil {
+					vertex = map[int32]uint16{}
+				}
 				v = uint16(firstBlock + 8*len(vertex))
 				vertex[x] = v
 			}
@@ -183,13 +193,11 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 		q.head[l] = int32(len(q.pins) - 1)
 		return end(len(q.pins) - 1)
 	}
-	mine := map[int32]bool{}
 	open := q.targets[:0]
 	for _, t := range q.targets {
 		if t.load < 0 {
 			t.ends = [2]end{at(int32(t.ends[0]), q.deep)}
 		} else {
-			mine[t.load] = true
 			e := f.loads[t.load]
 			t.ends = [2]end{at(e[0], q.deep), at(e[1], q.deep)}
 		}
@@ -209,7 +217,7 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 		if f.bound[side] != 0 {
 			side = e[1]
 		}
-		if f.bound[side] != 0 || !groups[f.group[f.piece[side]]] || e[0] == e[1] || mine[int32(i)] {
+		if f.bound[side] != 0 || !groups[f.groupOf(side)] || e[0] == e[1] || q.aims(int32(i)) {
 			continue
 		}
 		if e[1] < e[0] {
@@ -220,6 +228,11 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 			q.others = append(q.others, otherLoad{[2]end{at(e[0], true), at(e[1], true)}})
 		}
 	}
+}
+
+// aims reports whether a load is a target.
+func (q *query) aims(load int32) bool {
+	return slices.ContainsFunc(q.targets, func(t target) bool { return t.load == load })
 }
 
 // outcome returns the outcome of a target whose ends have final labels and are not

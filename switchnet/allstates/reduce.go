@@ -73,18 +73,23 @@ type reducer struct {
 	slots []int32
 	buf   []uint32
 	tuple []ref
+	buf8  []uint8
+	refs  block[ref]
+	flags block[uint8]
 }
 
 // reduce returns the least diagram of the function that takes an outcome of d to
 // terminal[outcome].
 func (d *diagram) reduce(terminal [outcomes]ref) *reduced {
-	r := &reduced{device: d.device, layer: make([]int32, len(d.layer))}
-	rd := &reducer{r: r, d: d}
-	last := level{refs: make([]ref, len(d.out)), yes: 0}
+	r := &reduced{device: d.device, layer: make([]int32, len(d.layer)), steps: make([]rstep, 0, 16), child: make([]ref, 0, 64)}
+	rd := &reducer{r: r, d: d, level: make([]level, 0, 16), small: make([]int32, 0, 16), tuple: make([]ref, 0, 16), buf: make([]uint32, 0, 64)}
+	flags := make([]bool, 128)
+	r.other, r.only = flags[:0:64], flags[64:64:128]
+	last := level{refs: rd.refs.take(len(d.out)), yes: 0}
 	for i, o := range d.out {
 		last.refs[i] = terminal[o]
 	}
-	last.flags = make([]uint8, terminals)
+	last.flags = rd.flags.take(terminals)
 	for i := 1; i < len(last.flags); i++ {
 		last.flags[i] = onlyOther | someOther
 	}
@@ -125,7 +130,8 @@ func (rd *reducer) step(t *transition, at int32) (int32, int32) {
 	r, below := rd.r, &rd.level[at]
 	a := int(t.arity)
 	s := rstep{off: uint32(len(r.child)), node: uint32(len(r.other)), arity: t.arity, yes: -1, toggles: true, idle: true, next: int32(len(below.flags))}
-	up := level{refs: make([]ref, t.n), yes: -1}
+	up := level{refs: rd.refs.take(int(t.n)), yes: -1}
+	flagged := rd.buf8[:0]
 	size := 0
 	if t.n > 8 {
 		size = 16
@@ -186,7 +192,7 @@ func (rd *reducer) step(t *transition, at int32) (int32, int32) {
 				rd.slots[slot] = id + 1
 			}
 			r.child = append(r.child, tuple...)
-			up.flags = append(up.flags, flags)
+			flagged = append(flagged, flags)
 			r.other = append(r.other, flags&someOther != 0)
 			r.only = append(r.only, flags&onlyOther != 0)
 			yes := below.yes >= 0
@@ -203,6 +209,8 @@ func (rd *reducer) step(t *transition, at int32) (int32, int32) {
 		}
 		up.refs[n] = ref(id)<<1 | sign
 	}
+	rd.buf8 = flagged
+	up.flags = rd.flags.copy(flagged)
 	r.steps = append(r.steps, s)
 	return int32(len(r.steps) - 1), rd.keep(up)
 }

@@ -9,9 +9,10 @@ type region struct {
 
 	devices   []int32 // device of each local device
 	termStart []int32
-	term      []int32 // by terminal: local net, or termIgnored, or termRail-label
-	netStart  []int32
-	net       []int32 // the local nets of each device, each once
+	// term is, by terminal, the local net; or termIgnored; or termRail less the
+	// label; or termSame less the number of an earlier terminal of the device
+	// on the same net, so that each net of a device stands there once.
+	term []int32
 
 	// The devices on each local net, made when an order must be searched for.
 	onStart, on []int32
@@ -20,10 +21,8 @@ type region struct {
 const (
 	termIgnored = -1
 	termRail    = -2
+	termSame    = -16
 )
-
-// netsOf returns the nets of a device.
-func (r *region) netsOf(d int32) []int32 { return r.net[r.netStart[d]:r.netStart[d+1]] }
 
 // termsOf returns the codes of the terminals of a device.
 func (r *region) termsOf(d int32) []int32 { return r.term[r.termStart[d]:r.termStart[d+1]] }
@@ -39,11 +38,13 @@ func (r *region) invert() {
 	for x, d := range r.degree {
 		at[x+1] = at[x] + d
 	}
-	r.on = make([]int32, len(r.net))
+	r.on = make([]int32, at[n])
 	for d := range r.devices {
-		for _, x := range r.netsOf(int32(d)) {
-			r.on[at[x]] = int32(d)
-			at[x]++
+		for _, x := range r.termsOf(int32(d)) {
+			if x >= 0 {
+				r.on[at[x]] = int32(d)
+				at[x]++
+			}
 		}
 	}
 	r.onStart = r.onStart[:n+1]
@@ -74,22 +75,19 @@ func (w *walker) explore(f *frame, seeds, extra []int32) *region {
 	w.epoch++
 	e := w.epoch
 	r := &region{}
-	var nets, incidences int32
+	nets := int32(0)
 	for _, x := range seeds {
 		if p := f.piece[x]; w.piece[p] != e {
 			w.piece[p] = e
 			nets += f.size[p]
-			incidences += f.incident[p]
 		}
 	}
-	devices := min(len(f.order), int(incidences)) + len(extra)
+	devices := min(len(f.order), int(nets)) + len(extra)
 	r.nets = make([]int32, 0, nets)
 	r.degree = make([]int32, 0, nets)
 	r.devices = make([]int32, 0, devices)
 	r.termStart = append(make([]int32, 0, devices+1), 0)
-	r.netStart = append(make([]int32, 0, devices+1), 0)
-	r.net = make([]int32, 0, incidences)
-	r.term = make([]int32, 0, int(incidences)+devices)
+	r.term = make([]int32, 0, 4*devices)
 	add := func(x int32) {
 		w.stamp[x] = e
 		w.local[x] = int32(len(r.nets))
@@ -100,7 +98,7 @@ func (w *walker) explore(f *frame, seeds, extra []int32) *region {
 		w.device[d] = e
 		r.devices = append(r.devices, d)
 		touches := f.kinds[f.g.DeviceKind[d]].touches
-		from := len(r.net)
+		from := len(r.term)
 	terminals:
 		for t, x := range f.terms(d) {
 			if !touches[t] {
@@ -119,16 +117,15 @@ func (w *walker) explore(f *frame, seeds, extra []int32) *region {
 				add(x)
 			}
 			l := w.local[x]
-			r.term = append(r.term, l)
-			for _, m := range r.net[from:] {
+			for u, m := range r.term[from:] {
 				if m == l {
+					r.term = append(r.term, termSame-int32(u))
 					continue terminals
 				}
 			}
-			r.net = append(r.net, l)
+			r.term = append(r.term, l)
 		}
 		r.termStart = append(r.termStart, int32(len(r.term)))
-		r.netStart = append(r.netStart, int32(len(r.net)))
 	}
 	next := 0
 	for s := 0; s <= len(seeds); s++ {

@@ -25,7 +25,7 @@ func (s *Set) Empty() bool { return s.r.never(0, s.r.root) }
 // Count returns the number of states in the set.
 func (s *Set) Count() *big.Int {
 	n := s.r.count(isOn)
-	return n.times(exact(s.a.f.product(s.free))).value()
+	return n.times(s.a.f.product(s.free)).value()
 }
 
 // Sequence returns the devices that move in the order by which [Set.All] and

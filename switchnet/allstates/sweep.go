@@ -66,11 +66,17 @@ type sweep struct {
 	places [maxLoose]uint16
 	sides  []sides
 
+	// Memory of the plans.
+	places16  block[uint16]
+	groups    block[group]
+	positions block[[]group]
+	list      []group
+	at        []uint16
+
 	buf    []uint16
 	vals   []uint16
 	out    []uint16
-	local  []int32 // by key: node number in the layer of the stamp
-	stamp  []int32
+	nodes  []stamped // by key
 	blocks []uint16
 	number []uint16 // by block: its new number
 	fresh  []uint32 // by block: the epoch number is of
@@ -78,6 +84,9 @@ type sweep struct {
 	next   []uint32
 	deep   deep
 }
+
+// stamped is the number of a key's node in a layer.
+type stamped struct{ layer, node int32 }
 
 // smallList is the length up to which lists of keys are shared.
 const smallList = 64
@@ -91,12 +100,23 @@ const checkEvery = 1 << 14
 func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
 	s := &sweep{q: q, ctx: ctx, budget: budget}
 	r, n := q.r, len(q.order)
-	d := &diagram{q: q, device: make([]int32, n), layer: make([]int32, n)}
-	s.columns = make([]int32, len(q.pins))
+	all := make([]int32, 2*n)
+	d := &diagram{q: q, device: all[:n:n], layer: all[n:], trans: make([]transition, 0, 16), child: make([]uint32, 0, 64)}
+	nets := len(r.nets)
+	all = make([]int32, 2*nets+len(q.pins)+64)
+	slot, left := all[:nets], all[nets:2*nets]
+	open, spare := all[2*nets:2*nets:2*nets+32], all[2*nets+32:2*nets+32:2*nets+64]
+	s.columns = all[2*nets+64:]
+	s.plans = make([]plan, 0, 16)
+	s.nodes = make([]stamped, 64)
 	for i := range s.columns {
 		s.columns[i] = -1
 	}
-	s.buf = make([]uint16, 0, 64)
+	s.buf = make([]uint16, 0, 128)
+	s.vals, s.out, s.at = s.buf[32:32:64], s.buf[64:64:96], s.buf[96:96:128]
+	s.buf = s.buf[:0:32]
+	s.list = make([]group, 0, 8)
+	s.next = make([]uint32, 0, 16)
 	// Node numbers of the sinks are their outcomes.
 	for i := range uint16(sinks) {
 		s.keys.intern([]uint16{i, 0xffff})
@@ -106,16 +126,12 @@ func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
 		return nil, err
 	}
 	list, _ := s.lists.intern(current)
-	slot := make([]int32, len(r.nets))
-	left := make([]int32, len(r.nets))
 	for x := range slot {
 		slot[x] = -1
 		left[x] = r.degree[x]
 	}
-	open := make([]int32, 0, 16)
-	spare := make([]int32, 0, 16)
 	for i, local := range q.order {
-		if len(open)+s.pinned+len(r.netsOf(local)) > widest {
+		if len(open)+s.pinned+len(r.termsOf(local)) > widest {
 			s.next = s.next[:0]
 			d.device[i] = r.devices[local]
 			return nil, s.tooWide(d, i, open)
@@ -225,17 +241,15 @@ func (s *sweep) step(d *diagram, id int32, current []uint32) (int32, error) {
 					p.memo[at] = to + 1
 				}
 			}
-			if int(to) >= len(s.stamp) {
-				grow := max(64, 2*int(to)+2)
-				s.stamp = append(s.stamp, make([]int32, grow-len(s.stamp))...)
-				s.local = append(s.local, make([]int32, grow-len(s.local))...)
+			if int(to) >= len(s.nodes) {
+				s.nodes = append(s.nodes, make([]stamped, max(64, 2*int(to)+2)-len(s.nodes))...)
 			}
-			if s.stamp[to] != layer {
-				s.stamp[to] = layer
-				s.local[to] = int32(len(s.next))
+			x := &s.nodes[to]
+			if x.layer != layer {
+				*x = stamped{layer, int32(len(s.next))}
 				s.next = append(s.next, to)
 			}
-			d.child = append(d.child, uint32(s.local[to]))
+			d.child = append(d.child, uint32(x.node))
 			s.work++
 		}
 		if s.work >= checkEvery {

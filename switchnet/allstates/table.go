@@ -1,22 +1,25 @@
 package allstates
 
-// table is an open-addressed hash table from hashes to numbers; the caller
-// compares what the numbers stand for. It never shrinks.
+// table is an open-addressed hash table from hashes to numbers; the caller compares
+// what the numbers stand for. It never shrinks.
 type table struct {
-	slot []int32 // number + 1
-	hash []uint32
-	used int
+	entries []entry
+	used    int
+}
+
+type entry struct {
+	number int32 // plus 1
+	hash   uint32
 }
 
 // insert adds a number that is not in the table.
 func (t *table) insert(h uint64, n int32, hashOf func(int32) uint64) {
-	if 4*(t.used+1) > 3*len(t.slot) {
-		size := max(16, 2*len(t.slot))
-		old := t.slot
-		t.slot, t.hash = make([]int32, size), make([]uint32, size)
-		for _, s := range old {
-			if s != 0 {
-				t.place(hashOf(s-1), s)
+	if 4*(t.used+1) > 3*len(t.entries) {
+		old := t.entries
+		t.entries = make([]entry, max(32, 2*len(t.entries)))
+		for _, e := range old {
+			if e.number != 0 {
+				t.place(hashOf(e.number-1), e.number)
 			}
 		}
 	}
@@ -24,13 +27,13 @@ func (t *table) insert(h uint64, n int32, hashOf func(int32) uint64) {
 	t.used++
 }
 
-func (t *table) place(h uint64, s int32) {
-	mask := len(t.slot) - 1
+func (t *table) place(h uint64, number int32) {
+	mask := len(t.entries) - 1
 	i := int(h>>32) & mask
-	for t.slot[i] != 0 {
+	for t.entries[i].number != 0 {
 		i = (i + 1) & mask
 	}
-	t.slot[i], t.hash[i] = s, uint32(h)
+	t.entries[i] = entry{number, uint32(h)}
 }
 
 // interner gives equal strings of numbers equal ids, in order of first sight.
@@ -50,14 +53,14 @@ func (in *interner[T]) hashOf(id int32) uint64 { return hash(in.at(id)) }
 func (in *interner[T]) intern(s []T) (int32, bool) {
 	h := hash(s)
 	t := &in.t
-	if len(t.slot) > 0 {
-		mask := len(t.slot) - 1
+	if len(t.entries) > 0 {
+		mask := len(t.entries) - 1
 	probe:
-		for i := int(h>>32) & mask; t.slot[i] != 0; i = (i + 1) & mask {
-			if t.hash[i] != uint32(h) {
+		for i := int(h>>32) & mask; t.entries[i].number != 0; i = (i + 1) & mask {
+			if t.entries[i].hash != uint32(h) {
 				continue
 			}
-			id := t.slot[i] - 1
+			id := t.entries[i].number - 1
 			have := in.data[in.start[id]:in.start[id+1]]
 			if len(have) != len(s) {
 				continue
@@ -71,7 +74,8 @@ func (in *interner[T]) intern(s []T) (int32, bool) {
 		}
 	}
 	if len(in.start) == 0 {
-		in.start = append(in.start, 0)
+		in.start = append(make([]uint32, 0, 16), 0)
+		in.data = make([]T, 0, 128)
 	}
 	id := int32(in.len())
 	in.data = append(in.data, s...)
@@ -80,21 +84,36 @@ func (in *interner[T]) intern(s []T) (int32, bool) {
 	return id, true
 }
 
+// hash mixes four numbers at a time, so that long strings do not wait for one
+// multiplication after the other. It only places strings in tables: nothing that is
+// returned depends on it.
 func hash[T uint16 | uint32](s []T) uint64 {
-	h := uint64(len(s))*0x9e3779b97f4a7c15 + 0x632be59bd9b4e019
+	const a, b = 0x9e3779b97f4a7c15, 0xff51afd7ed558ccd
+	h := uint64(len(s)) * a
+	for len(s) >= 4 {
+		x := uint64(s[0]) | uint64(s[1])<<32
+		y := uint64(s[2]) | uint64(s[3])<<32
+		h = (h^x)*a ^ (y^b)*b
+		h ^= h >> 29
+		s = s[4:]
+	}
 	for _, v := range s {
-		h = (h ^ uint64(v)) * 0xff51afd7ed558ccd
+		h = (h ^ uint64(v)) * b
 		h ^= h >> 32
 	}
-	h *= 0x9e3779b97f4a7c15
-	return h ^ h>>29
+	h *= a
+	return h ^ h>>32
 }
 
 // memo maps pairs of small numbers to a pair of numbers.
 type memo struct {
-	key  []uint64 // key + 1
-	a, b []int32
-	used int
+	entries []memoEntry
+	used    int
+}
+
+type memoEntry struct {
+	key  uint64 // plus 1
+	a, b int32
 }
 
 func mix(k uint64) uint64 {
@@ -103,39 +122,65 @@ func mix(k uint64) uint64 {
 }
 
 func (m *memo) get(x, y int32) (int32, int32, bool) {
-	if len(m.key) == 0 {
+	if len(m.entries) == 0 {
 		return 0, 0, false
 	}
 	k := uint64(uint32(x))<<32 | uint64(uint32(y)) + 1
-	mask := uint64(len(m.key) - 1)
-	for i := mix(k) & mask; m.key[i] != 0; i = (i + 1) & mask {
-		if m.key[i] == k {
-			return m.a[i], m.b[i], true
+	mask := uint64(len(m.entries) - 1)
+	for i := mix(k) & mask; m.entries[i].key != 0; i = (i + 1) & mask {
+		if e := &m.entries[i]; e.key == k {
+			return e.a, e.b, true
 		}
 	}
 	return 0, 0, false
 }
 
 func (m *memo) put(x, y, a, b int32) {
-	if 4*(m.used+1) > 3*len(m.key) {
-		old := *m
-		size := max(16, 2*len(m.key))
-		m.key, m.a, m.b = make([]uint64, size), make([]int32, size), make([]int32, size)
-		for i, k := range old.key {
-			if k != 0 {
-				m.place(k, old.a[i], old.b[i])
+	if 4*(m.used+1) > 3*len(m.entries) {
+		old := m.entries
+		m.entries = make([]memoEntry, max(32, 2*len(m.entries)))
+		for _, e := range old {
+			if e.key != 0 {
+				m.place(e)
 			}
 		}
 	}
-	m.place(uint64(uint32(x))<<32|uint64(uint32(y))+1, a, b)
+	m.place(memoEntry{uint64(uint32(x))<<32 | uint64(uint32(y)) + 1, a, b})
 	m.used++
 }
 
-func (m *memo) place(k uint64, a, b int32) {
-	mask := uint64(len(m.key) - 1)
-	i := mix(k) & mask
-	for m.key[i] != 0 {
+func (m *memo) place(e memoEntry) {
+	mask := uint64(len(m.entries) - 1)
+	i := mix(e.key) & mask
+	for m.entries[i].key != 0 {
 		i = (i + 1) & mask
 	}
-	m.key[i], m.a[i], m.b[i] = k, a, b
+	m.entries[i] = e
+}
+
+// block hands out slices from larger ones, for many small things that live as long
+// as each other.
+type block[T any] struct {
+	rest []T
+	size int
+}
+
+// take returns a slice of n zero elements; it is never nil.
+func (b *block[T]) take(n int) []T {
+	if n == 0 {
+		return []T{}
+	}
+	if len(b.rest) < n {
+		b.size = min(1024, max(32, 2*b.size))
+		b.rest = make([]T, max(b.size, n))
+	}
+	s := b.rest[:n:n]
+	b.rest = b.rest[n:]
+	return s
+}
+
+func (b *block[T]) copy(list []T) []T {
+	s := b.take(len(list))
+	copy(s, list)
+	return s
 }

@@ -1,0 +1,130 @@
+// Prove says whether every switch works from every state of the others, over all
+// states at once.
+//
+//	go run ./examples/prove -places 100000
+//	go run ./examples/prove -job shed.yaml
+//	go run ./examples/prove -job shed.yaml -json
+//
+// With -places it builds a chain of so many places, three-ways at the ends and
+// four-ways between, every device turned at random from -seed, and prints the
+// proof, the counts and what each step took. With -job it takes the wiring of a job
+// file and proves each control group of the file: for each light whether each of
+// the group's switches toggles it from every state, the two settings that show it
+// if not, by what law it is lit, and whether it is clean when off; and for the
+// whole wiring whether any state shorts. Breakers are on.
+//
+//	-exceptions N  print up to N exceptions of each light (3)
+//	-transit       also stop every handle half way, break before make and make
+//	               before break, and look for shorts there
+//	-budget N      the most diagram nodes a question may make
+//	-json          one JSON object, experimental until a release
+//
+// The object has, with -places: places, seed, states, lit, unlit, toggled, shorted,
+// without_effect (switches that in some state do nothing), seconds. With -job:
+// title, switches, states, shorted (count, state), transit (kind, count, state),
+// controls (name, switches, missing, lights: name, place, law, rule, proven, lit,
+// unlit, dim, faulted, exceptions: switch, place, from, to, before, after, state;
+// unclean: terminal, count, state) and before_work, the cautions for work on
+// wiring. Counts are text, since they may have any number of digits.
+//
+// Exit status: 0 everything is proven; 1 a file or the question itself is wrong; 2
+// the program was called the wrong way; 3 something is not as it should be; 4 the
+// wiring is too knotted to answer within the budget.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+
+	"example.com/switchleg/switchnet/allstates"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// The exit statuses.
+const (
+	exitProven = iota
+	exitWrong
+	exitUsage
+	exitFound
+	exitKnotted
+)
+
+const usage = `Usage: prove -places N [-seed S] [-json]
+       prove -job FILE [-exceptions N] [-transit] [-json]
+
+Says whether every switch works from every state of the others, over all states
+at once.
+
+`
+
+// flagged are the flags as they were written.
+type flagged struct {
+	places, exceptions, budget int
+	seed                       uint64
+	job                        string
+	transit, json              bool
+}
+
+func run(args []string, out, errs io.Writer) int {
+	flags := flag.NewFlagSet("prove", flag.ContinueOnError)
+	flags.SetOutput(errs)
+	flags.Usage = func() {
+		fmt.Fprint(errs, usage)
+		flags.PrintDefaults()
+	}
+	var f flagged
+	flags.IntVar(&f.places, "places", 0, "prove a chain of `N` places, 2 to 10000000")
+	flags.Uint64Var(&f.seed, "seed", 1, "turn the devices of the chain by seed `S`")
+	flags.StringVar(&f.job, "job", "", "prove the control groups of the job in `FILE`")
+	flags.IntVar(&f.exceptions, "exceptions", 3, "print up to `N` exceptions of each light")
+	flags.BoolVar(&f.transit, "transit", false, "also look for shorts with handles half way")
+	flags.IntVar(&f.budget, "budget", 0, "the most diagram nodes `N` that a question may make; 0 is the default")
+	flags.BoolVar(&f.json, "json", false, "print JSON")
+	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return exitProven
+		}
+		return exitUsage
+	}
+	switch {
+	case flags.NArg() > 0:
+		fmt.Fprintf(errs, "prove: %q is no flag; flags begin with a dash\n", flags.Arg(0))
+		return exitUsage
+	case (f.places == 0) == (f.job == ""):
+		fmt.Fprintln(errs, "prove: give either -places N or -job FILE")
+		return exitUsage
+	case f.places != 0 && (f.places < 2 || f.places > 10_000_000):
+		fmt.Fprintf(errs, "prove: -places %d is out of range; a chain has 2 to 10000000 places\n", f.places)
+		return exitUsage
+	case f.exceptions < 0 || f.budget < 0:
+		fmt.Fprintln(errs, "prove: -exceptions and -budget take numbers from 0")
+		return exitUsage
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	var found bool
+	var err error
+	if f.places > 0 {
+		found, err = proveChain(ctx, &f, out)
+	} else {
+		found, err = proveJob(ctx, &f, out)
+	}
+	var knot *allstates.BudgetError
+	switch {
+	case errors.As(err, &knot):
+		fmt.Fprintf(errs, "prove: %v\n", err)
+		return exitKnotted
+	case err != nil:
+		fmt.Fprintf(errs, "prove: %v\n", err)
+		return exitWrong
+	case found:
+		return exitFound
+	}
+	return exitProven
+}

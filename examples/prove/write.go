@@ -1,0 +1,93 @@
+package main
+
+import (
+	"io"
+	"strings"
+
+	"example.com/switchleg/internal/cautions"
+)
+
+func (r *jobReport) write(out io.Writer) error {
+	p := &printer{w: out}
+	p.line("%s: %s that move, %s states, breakers on.", r.Title, count(len(r.Switches), "device", "devices"), r.States)
+	if r.Shorted.Count == "0" {
+		p.line("No state is shorted.")
+	} else {
+		p.line("SHORTED in %s of %s states, for one with %s.", r.Shorted.Count, r.States, told(r.Shorted.State))
+	}
+	for _, t := range r.Transit {
+		if t.Count == "0" {
+			p.line("Nor with any handle half way, %s.", t.Kind)
+		} else {
+			p.line("With handles half way, %s: SHORTED in %s states, for one with %s.", t.Kind, t.Count, told(t.State))
+		}
+	}
+	for i := range r.Controls {
+		r.Controls[i].write(p)
+	}
+	p.line("")
+	if p.err == nil {
+		p.err = cautions.Write(out, 78)
+	}
+	return p.err
+}
+
+func (c *control) write(p *printer) {
+	p.line("")
+	p.line("%s", c.Name)
+	for _, m := range c.Missing {
+		p.line("  No switch of this control is at %s.", m)
+	}
+	for _, l := range c.Lights {
+		if l.Proven {
+			p.line("  %s at %s works from each of %s, whatever the others stand at: lit in %s states, unlit in %s.", l.Name, l.Place, names(c.Switches), l.Lit, l.Unlit)
+		} else {
+			p.line("  %s at %s does NOT work from every place in every state.", l.Name, l.Place)
+			p.line("    %s.", l.Rule)
+			for _, e := range l.Exceptions {
+				p.line("    Set %s: it is %s. Move %s at %s from %s to %s: it is %s.", told(e.State), e.Before, e.Switch, e.Place, e.Position, e.To, e.After)
+			}
+		}
+		for _, u := range l.Unclean {
+			p.line("    NOT clean when off: %s can be live while it is unlit, in %s states, for one with %s.", u.Terminal, u.Count, told(u.State))
+		}
+		if l.Proven && len(l.Unclean) == 0 {
+			p.line("    Neither of its terminals is live while it is off.")
+		}
+	}
+}
+
+// told lists settings as a person would set them.
+func told(list []setting) string {
+	words := make([]string, len(list))
+	for i, s := range list {
+		words[i] = s.Switch + " at " + s.Place + " " + s.Position
+	}
+	return join(words)
+}
+
+func names(list []setting) string {
+	words := make([]string, len(list))
+	for i, s := range list {
+		words[i] = s.Place
+	}
+	return join(words)
+}
+
+func join(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return "nothing"
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return grouped(int64(n)) + " " + many
+}

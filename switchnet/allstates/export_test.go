@@ -1,0 +1,8 @@
+package allstates
+
+// What the external tests use of the internal ones.
+var (
+	ChainNet  = chainNet
+	GridNet   = gridNet
+	ChainLamp = chainLamp
+)
