@@ -181,9 +181,7 @@ func (p *printer) box(b *Box) {
 			for _, e := range s.Ends {
 				with = append(with, e.wire())
 			}
-			for _, l := range s.Leads {
-				with = append(with, l)
-			}
+			with = append(with, s.Leads...)
 			p.wrap(fmt.Sprintf("  %d  ", s.Number), strings.Join(with, ", "))
 			if s.Says != "" {
 				p.wrap("     ", s.Says)
