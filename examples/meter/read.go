@@ -76,6 +76,11 @@ func (c *call) readInto(out io.Writer, b *bench) error {
 	for _, n := range sol.Notes() {
 		fmt.Fprintf(out, "Note: %s.\n", n)
 	}
+	for f := range sol.Feeds() {
+		if f.Over {
+			fmt.Fprintf(out, "Note: %s carries %s on a breaker of %s; all figures hold only until it opens.\n", f.Feed, f.Current.Magnitude().Format(quantity.Ampere, 0), f.Rating)
+		}
+	}
 	if c.with == "clamp" {
 		return c.clampInto(out, sol)
 	}

@@ -77,8 +77,8 @@ func (p *Problem) Wiring() *wiring.Wiring { return p.w }
 // that the elimination keeps for them: the size of the problem.
 func (p *Problem) Nodes() (nodes, fill int) { return p.nw.n, p.nw.symbolic.Fill() }
 
-// Solve returns the steady state of the wiring in a state of its net, [Net.Rest]
-// for the zero State. A state of another net is an error; whatever else stands in
+// Solve returns the steady state of the wiring in a state of its net,
+// switchnet.Net.Rest for the zero State. A state of another net is an error; whatever else stands in
 // the way is told by [Solution.Status].
 //
 // Cost is linear in [Problem.Nodes] and its fill for each round of the iteration
