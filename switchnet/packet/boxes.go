@@ -109,6 +109,9 @@ func (s *sheets) box(b *wiring.Box) Box {
 	}
 	if b.Kind != wiring.Panel {
 		s.fill(&sheet)
+		if sheet.Fill != nil {
+			sheet.Unstated = s.unstated(b, &sheet)
+		}
 	}
 	return sheet
 }
@@ -142,6 +145,20 @@ func (s *sheets) fill(sheet *Box) {
 		}
 	}
 	sheet.FillProblem = strings.ReplaceAll(err.Error(), "\n", "; ")
+}
+
+// unstated lists what the job leaves open and the count therefore leaves out.
+func (s *sheets) unstated(b *wiring.Box, sheet *Box) []string {
+	var out []string
+	if b.Clamps == 0 && len(sheet.Cables) > 0 {
+		out = append(out, "The job does not say how the cables are held, so no clamp is counted; clamps inside the box take room.")
+	}
+	for _, l := range s.spec.Lights {
+		if l.Box == b.Name && l.On == "" && !l.Leads.Valid() && !s.table.Conductors.Spliced.Absent() {
+			out = append(out, "The size of the leads of "+l.Name+" is not stated, so they are not counted.")
+		}
+	}
+	return out
 }
 
 // devices lists feeds, then devices, then lights of a box.

@@ -66,6 +66,8 @@ type Box struct {
 	// Fill is the box fill, nil for a panel; FillProblem says why there is none.
 	Fill        *boxfill.Result `json:"fill,omitempty"`
 	FillProblem string          `json:"fill_problem,omitzero"`
+	// Unstated are things the job does not say that would take room.
+	Unstated []string `json:"unstated,omitempty"`
 }
 
 // BoxCable is a cable that enters a box.

@@ -59,6 +59,7 @@ func Example() {
 	//   3  wire connector       14 AWG  nothing            NEC 314.16(B) (2023)
 	//   1  marked box                   20 in3             NEC 314.16(A) (2023)
 	//   required 8 in3, available 20 in3, spare 12 in3: fits
+	//   note: The size of the leads of floodlight is not stated, so they are not counted.
 	//
 	// BEFORE ANYONE TOUCHES A CONDUCTOR
 	//   1. De-energize: switch off every circuit that enters the box, not only the one you came for,

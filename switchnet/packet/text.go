@@ -280,6 +280,9 @@ func (p *printer) fill(b *Box) {
 	for _, c := range r.Cautions {
 		p.wrap("  caution: ", c.Text)
 	}
+	for _, u := range b.Unstated {
+		p.wrap("  note: ", u)
+	}
 }
 
 func size(s string) string {
