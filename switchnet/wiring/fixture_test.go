@@ -2,7 +2,6 @@ package wiring_test
 
 import (
 	"strings"
-	"testing"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -11,7 +10,7 @@ import (
 )
 
 // pair is a three-way pair: panel, store, loft, and one light beyond the loft.
-func pair(tb testing.TB) wiring.Spec {
+func pair(tb tester) wiring.Spec {
 	tb.Helper()
 	s := newSketch(tb)
 	s.feed("panel", "shed lights")
@@ -44,13 +43,19 @@ func pair(tb testing.TB) wiring.Spec {
 	return s.Spec
 }
 
+// tester is what fixtures need of a test, be it one of package testing or of rapid.
+type tester interface {
+	Helper()
+	Fatal(args ...any)
+}
+
 // sketch is a Spec that is written down in a few words.
 type sketch struct {
-	tb testing.TB
+	tb tester
 	wiring.Spec
 }
 
-func newSketch(tb testing.TB) *sketch {
+func newSketch(tb tester) *sketch {
 	return &sketch{tb: tb, Spec: wiring.Spec{Supply: switchnet.SplitPhase()}}
 }
 
@@ -87,7 +92,7 @@ func (s *sketch) cable(name, kind, from, to string, feet int) {
 	s.Cables = append(s.Cables, wiring.Cable{Name: name, Type: cableType(s.tb, kind), From: from, To: to, Length: quantity.Length(feet) * quantity.Foot})
 }
 
-func cableType(tb testing.TB, kind string) conductor.CableType {
+func cableType(tb tester, kind string) conductor.CableType {
 	tb.Helper()
 	t, err := conductor.ParseCableType(kind)
 	if err != nil {
@@ -140,7 +145,7 @@ func (s *sketch) tie(box, a, b string) {
 }
 
 // build returns the wiring, which must be in order.
-func build(tb testing.TB, s wiring.Spec) *wiring.Wiring {
+func build(tb tester, s wiring.Spec) *wiring.Wiring {
 	tb.Helper()
 	w, err := wiring.New(s)
 	if err != nil {

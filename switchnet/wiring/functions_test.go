@@ -10,7 +10,7 @@ import (
 
 // bench is a store with a feed and whatever is put in it: C1 comes from the panel,
 // landed on the feed there, and C2 goes on to the loft.
-func bench(tb testing.TB) *sketch {
+func bench(tb tester) *sketch {
 	s := newSketch(tb)
 	s.feed("panel", "shed lights")
 	s.box("store", wiring.DeviceBox)

@@ -45,7 +45,7 @@ func truth(tb testing.TB, net *switchnet.Net, loads ...switchnet.Ref) string {
 
 // chain wires a lamp switched from the given number of places, two or more, in a
 // row, fed at the first and with the lamp beyond the last.
-func chain(tb testing.TB, places int) wiring.Spec {
+func chain(tb tester, places int) wiring.Spec {
 	s := newSketch(tb)
 	s.feed("panel", "shed lights")
 	s.light("ridge", "lamp")
