@@ -7,7 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // FuzzParse checks on any text that Parse ends with a file or with problems that
@@ -25,6 +28,19 @@ func FuzzParse(f *testing.F) {
 			}
 			f.Add(src)
 		}
+	}
+	// Small files, which stay files under most small changes.
+	for _, src := range []string{
+		"title: a # b\n",
+		"boxes:\n  - {name: a, kind: device, at: [1 ft, 2.5 m, -3 in], location: 'b: c'}\n",
+		"boxes:\n  # a\n  - name: no\n    kind: panel\n    volume: 20 in3\n    share: 1 of 2\n    barriers: [{kind: metal}]\n",
+		"boxes: [{name: a, kind: panel}, {name: \"b\\u00e9\", kind: ceiling}]\nfeeds: [{name: f, box: a, breaker: 6 A, lines: [B, A]}]\n",
+		"boxes: [{name: a, kind: panel}]\ncables: [{name: c.d, type: 14/2, from: a, to: unknown, conductors: [red, white/red, bare]}]\nopens: [c.d.red]\ncaps: [{box: a, wire: c.d.bare}]\n",
+		"kinds: [{name: k, terminals: [p, q], positions: [{name: x}, {name: y, joins: [[p, q]]}]}]\nboxes: [{name: a, kind: device}]\ndevices: [{name: d, box: a, kind: k}]\nsplices: [{box: a, join: [d.p, d.q]}]\n",
+		"boxes: [{name: a, kind: panel}, {name: b, kind: device}]\nruns: [{from: a, to: b, length: 3 m, cable: 1.5 mm2 twin and earth}]\nneeds: [{box: b, needs: spare, for: 'a, b'}]\n",
+	} {
+		parse(f, "seed", []byte(head+src))
+		f.Add([]byte(head + src))
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
 		if len(src) > 1<<16 {
@@ -45,5 +61,35 @@ func FuzzParse(f *testing.F) {
 			return
 		}
 		roundTrip(t, "fuzz", src)
+	})
+}
+
+// FuzzMarshal checks on any texts that what Marshal writes reads the same.
+func FuzzMarshal(f *testing.F) {
+	for _, s := range []string{"", "no", "a: b", "- x", "# x", "a\nb\n", "\ttab", "'\"\\", "é\u2028", "\x00", "\xff", "unknown", "a.b", strings.Repeat("long ", 50)} {
+		f.Add(s, "loft", "aisle leg")
+		f.Add("Boat shed", s, s)
+	}
+	two, err := conductor.ParseCableType("14/2")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, title, name, says string) {
+		file := &job.File{Title: title, Rules: "us-2023"}
+		file.Wiring = wiring.Spec{
+			Supply: switchnet.SplitPhase(),
+			Boxes:  []wiring.Box{{Name: name, Kind: wiring.DeviceBox, Location: says}},
+			Cables: []wiring.Cable{{Name: name + "x", Type: two, From: name}},
+			Tags:   []wiring.Tag{{Box: name, Wire: wiring.Wire{Cable: name + "x", Conductor: "bare"}, Text: says}},
+			Opens:  []wiring.Wire{{Cable: name + "x", Conductor: "white"}},
+		}
+		out, err := job.Marshal(file, options())
+		if err != nil {
+			return // a text that no file can hold, or a name that nothing can have
+		}
+		if g := parse(t, "written", out); !file.Equal(g) {
+			t.Errorf("it reads otherwise:\n%s", out)
+		}
+		roundTrip(t, "written", out)
 	})
 }
