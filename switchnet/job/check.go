@@ -25,13 +25,21 @@ func (r *reader) check() {
 		problems = append(problems, r.problems(f.wiringError())...)
 	}
 	if f.HasIntent() || !f.HasWiring() {
+		type saying struct {
+			at     wiring.Ref
+			detail string
+		}
+		said := map[saying]bool{}
+		for _, p := range problems {
+			said[saying{p.At, p.Detail}] = true
+		}
 		for _, p := range r.problems(f.Intent.Check()) {
 			// An intent is also judged by what its own feeds, boxes and
 			// lights make as a wiring. With the rest of the wiring there, that
 			// was judged above, but for the names that an intent uses.
 			again := slices.Contains([]string{"supply", "installed", "boxes"}, p.At.List) ||
 				slices.Contains([]string{"feeds", "lights"}, p.At.List) && p.At.Field != "name"
-			if !f.HasWiring() || !again && !slices.ContainsFunc(problems, func(q *wiring.Problem) bool { return q.At == p.At && q.Detail == p.Detail }) {
+			if !f.HasWiring() || !again && !said[saying{p.At, p.Detail}] {
 				problems = append(problems, p)
 			}
 		}
@@ -65,9 +73,6 @@ func (r *reader) contradiction(p *wiring.Problem) {
 	rep := strict.Report{Found: p.Detail}
 	if len(p.Candidates) > 0 {
 		rep.Expected = some(p.Candidates, p.More)
-		if p.More > 0 {
-			rep.Expected = fmt.Sprintf("one of %s and %d more", strings.Join(p.Candidates, ", "), p.More)
-		}
 		texts := []string{n.Raw()}
 		if before, after, ok := cut(n.Raw()); ok {
 			texts = append(texts, before, after)

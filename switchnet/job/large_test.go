@@ -79,7 +79,11 @@ func TestManyMistakes(t *testing.T) {
 	for i := range n {
 		fmt.Fprintf(&b, "  - {name: box%d, kind: device}\n", i)
 	}
-	b.WriteString("devices:\n")
+	b.WriteString("lights:\n")
+	for i := range n {
+		fmt.Fprintf(&b, "  - {name: lamp, box: box%d}\n", i)
+	}
+	b.WriteString("controls: [{name: c, lights: [lamp], places: [box1]}]\ndevices:\n")
 	for i := range n {
 		fmt.Fprintf(&b, "  - {name: d, box: bx%d, kind: three-way}\n", i)
 	}
@@ -94,7 +98,7 @@ func TestManyMistakes(t *testing.T) {
 	if !errors.As(err, &errs) {
 		t.Fatal(err)
 	}
-	if len(errs.List) != 50 || errs.More != 3*n-50 {
+	if len(errs.List) != 50 || errs.More != 4*n-1-50 {
 		t.Errorf("%d problems listed and %d more", len(errs.List), errs.More)
 	}
 }

@@ -59,6 +59,9 @@ func (r *reader) region(head *entry) {
 	f.Rules = head.need("rules", "the region whose rules hold, such as us-2023")
 	if n := head.m.Get("rules"); f.Rules != "" {
 		region, err := r.opt.region(f.Rules)
+		if err == nil && region == nil {
+			err = fmt.Errorf("there are no rules for %q", f.Rules)
+		}
 		if err != nil {
 			head.fail("rules", n, strict.Report{Found: strings.TrimPrefix(err.Error(), "rules: ")})
 		}

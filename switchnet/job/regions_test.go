@@ -95,4 +95,8 @@ func TestRegionOption(t *testing.T) {
 	if err != nil || asked != "harbor-township" || f.Rules != "harbor-township" || f.Region.ID != "us-2023" {
 		t.Errorf("%v, asked for %q", err, asked)
 	}
+	opt.Region = func(string) (*rules.Region, error) { return nil, nil }
+	if _, err := job.Parse("shed.yaml", []byte("format: 1\nrules: us-2023\n"), opt); err == nil || !strings.Contains(err.Error(), "no rules") {
+		t.Errorf("a region that is not there: %v", err)
+	}
 }
