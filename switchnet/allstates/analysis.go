@@ -35,8 +35,8 @@ type Analysis struct {
 	f      *frame
 	budget int
 
-	mu      sync.Mutex
-	walkers []*walker // not in use
+	mu    sync.Mutex
+	spare []*scratch // not in use
 }
 
 // Analyze prepares a net for questions: it contracts the devices that are held and
@@ -109,33 +109,52 @@ func (a *Analysis) refs(devices []int32) []switchnet.Ref {
 	return out
 }
 
-func (a *Analysis) takeWalker() *walker {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	if n := len(a.walkers); n > 0 {
-		w := a.walkers[n-1]
-		a.walkers = a.walkers[:n-1]
-		return w
-	}
-	return nil
+// scratch is memory that questions leave to each other.
+type scratch struct {
+	walker  *walker
+	sweep   sweep
+	reducer reducer
 }
 
-func (a *Analysis) giveWalker(w *walker) {
+// keptKeys is the size up to which scratch memory is kept for the next question.
+const keptKeys = 1 << 14
+
+func (a *Analysis) take() *scratch {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.walkers = append(a.walkers, w)
+	if n := len(a.spare); n > 0 {
+		s := a.spare[n-1]
+		a.spare = a.spare[:n-1]
+		return s
+	}
+	return &scratch{walker: newWalker(a.f)}
+}
+
+func (a *Analysis) give(s *scratch) {
+	if s.sweep.keys.len() > keptKeys || len(s.reducer.level) > keptKeys || len(s.reducer.slots) > keptKeys {
+		s = &scratch{walker: s.walker}
+	}
+	s.sweep.q, s.sweep.ctx = nil, nil
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.spare = append(a.spare, s)
 }
 
 // run answers a query with a diagram.
 func (a *Analysis) run(ctx context.Context, q *query) (*diagram, error) {
 	q.f = a.f
-	w := a.takeWalker()
-	if w == nil {
-		w = newWalker(a.f)
-	}
-	q.prepare(w)
-	a.giveWalker(w)
-	return q.sweep(ctx, a.budget)
+	s := a.take()
+	defer a.give(s)
+	q.prepare(s.walker)
+	s.sweep.reset(q, ctx, a.budget)
+	return s.sweep.run()
+}
+
+// reduce returns the least diagram of a function of a diagram's outcomes.
+func (a *Analysis) reduce(d *diagram, terminal [outcomes]ref) *reduced {
+	s := a.take()
+	defer a.give(s)
+	return s.reducer.reduce(d, terminal)
 }
 
 // free returns the varied devices that are not in a sorted-out list, in name order.

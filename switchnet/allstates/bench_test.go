@@ -34,17 +34,17 @@ func (s *stages) frame() (err error) {
 
 func (s *stages) arrange() error {
 	s.q = &query{f: s.a.f, classify: true, targets: []target{{load: 0}}}
-	w := s.a.takeWalker()
-	if w == nil {
-		w = newWalker(s.a.f)
-	}
-	s.q.prepare(w)
-	s.a.giveWalker(w)
+	w := s.a.take()
+	s.q.prepare(w.walker)
+	s.a.give(w)
 	return nil
 }
 
 func (s *stages) sweep() (err error) {
-	s.d, err = s.q.sweep(context.Background(), s.a.budget)
+	w := s.a.take()
+	defer s.a.give(w)
+	w.sweep.reset(s.q, context.Background(), s.a.budget)
+	s.d, err = w.sweep.run()
 	return err
 }
 

@@ -78,7 +78,7 @@ func (a *Analysis) Find(ctx context.Context, claims ...Claim) (*Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	return a.newSet(d.reduce([outcomes]ref{refOff, refOn, refOff, refOff})), nil
+	return a.newSet(a.reduce(d, [outcomes]ref{refOff, refOn, refOff, refOff})), nil
 }
 
 func (a *Analysis) compile(claims []Claim) (*query, error) {

@@ -157,7 +157,7 @@ func (p *product) rank(order []int32) []int32 {
 // run compares the diagrams d of a and e of b, the latter in an order that agrees
 // with the former.
 func (p *product) run(ctx context.Context, d, e *diagram) error {
-	r, s := d.reduce(p.terminal), e.reduce(p.terminal)
+	r, s := p.a.reduce(d, p.terminal), p.b.reduce(e, p.terminal)
 	type both struct {
 		x, y ref
 		from int32 // index of the pair before

@@ -34,7 +34,7 @@ func (a *Analysis) Load(ctx context.Context, load switchnet.Ref) (*Load, error) 
 }
 
 func (a *Analysis) newLoad(i int32, d *diagram) *Load {
-	return &Load{a: a, load: i, d: d, r: d.reduce(statusRefs), free: a.free(d.device)}
+	return &Load{a: a, load: i, d: d, r: a.reduce(d, statusRefs), free: a.free(d.device)}
 }
 
 // statusRefs are the terminals of a load's diagram, by status less one.
@@ -102,7 +102,7 @@ func (l *Load) States(statuses ...switchnet.LoadStatus) *Set {
 			terminal[s-1] = refOn
 		}
 	}
-	return &Set{a: l.a, r: l.d.reduce(terminal), free: l.free}
+	return &Set{a: l.a, r: l.a.reduce(l.d, terminal), free: l.free}
 }
 
 // Matters returns the devices that move and in some state change what the load

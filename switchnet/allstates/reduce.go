@@ -78,13 +78,25 @@ type reducer struct {
 	flags block[uint8]
 }
 
+// reset makes a reducer, which may have been used before, ready for a diagram.
+func (rd *reducer) reset(d *diagram) {
+	n := len(d.layer)
+	rd.d = d
+	rd.r = &reduced{device: d.device, layer: make([]int32, n), steps: make([]rstep, 0, min(16, n)), child: make([]ref, 0, min(64, 4*n))}
+	flags := make([]bool, 32)
+	rd.r.other, rd.r.only = flags[:0:16], flags[16:16:32]
+	rd.lists.reset()
+	rd.memo.reset()
+	rd.small, rd.level = rd.small[:0], rd.level[:0]
+	rd.refs.reset()
+	rd.flags.reset()
+}
+
 // reduce returns the least diagram of the function that takes an outcome of d to
 // terminal[outcome].
-func (d *diagram) reduce(terminal [outcomes]ref) *reduced {
-	r := &reduced{device: d.device, layer: make([]int32, len(d.layer)), steps: make([]rstep, 0, 16), child: make([]ref, 0, 64)}
-	rd := &reducer{r: r, d: d, level: make([]level, 0, 16), small: make([]int32, 0, 16), tuple: make([]ref, 0, 16), buf: make([]uint32, 0, 64)}
-	flags := make([]bool, 128)
-	r.other, r.only = flags[:0:64], flags[64:64:128]
+func (rd *reducer) reduce(d *diagram, terminal [outcomes]ref) *reduced {
+	rd.reset(d)
+	r := rd.r
 	last := level{refs: rd.refs.take(len(d.out)), yes: 0}
 	for i, o := range d.out {
 		last.refs[i] = terminal[o]
@@ -105,6 +117,7 @@ func (d *diagram) reduce(terminal [outcomes]ref) *reduced {
 		at = next
 	}
 	r.root = rd.level[at].refs[0]
+	rd.r, rd.d = nil, nil
 	return r
 }
 

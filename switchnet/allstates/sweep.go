@@ -97,35 +97,57 @@ const widest = 8000
 // checkEvery is how many steps are taken between two looks at the context.
 const checkEvery = 1 << 14
 
-func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
-	s := &sweep{q: q, ctx: ctx, budget: budget}
+// reset makes a sweep, which may have been used before, ready for a query.
+func (s *sweep) reset(q *query, ctx context.Context, budget int) {
+	s.q, s.ctx, s.budget = q, ctx, budget
+	s.work, s.pinned, s.epoch = 0, 0, 0
+	s.keys.reset()
+	s.sigs.reset()
+	s.lists.reset()
+	s.steps.reset()
+	clear(s.nodes)
+	clear(s.fresh)
+	clear(s.plans)
+	s.plans = s.plans[:0]
+	s.places16.reset()
+	s.groups.reset()
+	s.positions.reset()
+	s.sides = nil
+	if s.buf == nil {
+		small := make([]uint16, 256)
+		s.buf, s.vals, s.out, s.at = small[:0:64], small[64:64:128], small[128:128:192], small[192:192:256]
+		s.list = make([]group, 0, 8)
+		s.next = make([]uint32, 0, 16)
+		s.plans = make([]plan, 0, 16)
+		s.nodes = make([]stamped, 64)
+	}
+}
+
+// run builds the diagram.
+func (s *sweep) run() (*diagram, error) {
+	q, ctx := s.q, s.ctx
 	r, n := q.r, len(q.order)
 	all := make([]int32, 2*n)
-	d := &diagram{q: q, device: all[:n:n], layer: all[n:], trans: make([]transition, 0, 16), child: make([]uint32, 0, 64)}
+	d := &diagram{q: q, device: all[:n:n], layer: all[n:], trans: make([]transition, 0, min(16, n)), child: make([]uint32, 0, min(64, 4*n))}
 	nets := len(r.nets)
 	all = make([]int32, 2*nets+len(q.pins)+64)
 	slot, left := all[:nets], all[nets:2*nets]
 	open, spare := all[2*nets:2*nets:2*nets+32], all[2*nets+32:2*nets+32:2*nets+64]
 	s.columns = all[2*nets+64:]
-	s.plans = make([]plan, 0, 16)
-	s.nodes = make([]stamped, 64)
 	for i := range s.columns {
 		s.columns[i] = -1
 	}
-	s.buf = make([]uint16, 0, 128)
-	s.vals, s.out, s.at = s.buf[32:32:64], s.buf[64:64:96], s.buf[96:96:128]
-	s.buf = s.buf[:0:32]
-	s.list = make([]group, 0, 8)
-	s.next = make([]uint32, 0, 16)
 	// Node numbers of the sinks are their outcomes.
 	for i := range uint16(sinks) {
-		s.keys.intern([]uint16{i, 0xffff})
+		s.vals = append(s.vals[:0], i, 0xffff)
+		s.keys.intern(s.vals)
 	}
 	current, err := s.start()
 	if err != nil {
 		return nil, err
 	}
 	list, _ := s.lists.intern(current)
+	current = s.lists.at(list)
 	for x := range slot {
 		slot[x] = -1
 		left[x] = r.degree[x]
@@ -188,6 +210,7 @@ func (q *query) sweep(ctx context.Context, budget int) (*diagram, error) {
 
 // start returns the list that holds the one key before any device.
 func (s *sweep) start() ([]uint32, error) {
+	one := s.next[:1]
 	q := s.q
 	if err := s.ctx.Err(); err != nil {
 		return nil, err
@@ -200,15 +223,18 @@ func (s *sweep) start() ([]uint32, error) {
 	}
 	s.vals = append(append(s.vals[:0], 0), q.initial...)
 	if q.never {
-		return []uint32{sinkFalse}, nil
+		one[0] = sinkFalse
+		return one, nil
 	}
 	if q.f.shorted && q.short < 0 {
-		return []uint32{sinkFalse}, nil
+		one[0] = sinkFalse
+		return one, nil
 	}
 	if q.f.shorted && q.short > 0 {
 		s.vals[0] = settled
 	}
-	return []uint32{uint32(s.finish(0))}, nil
+	one[0] = uint32(s.finish(0))
+	return one, nil
 }
 
 // step makes the transition of a plan from a list of keys. The list after is

@@ -49,6 +49,13 @@ func (in *interner[T]) at(id int32) []T { return in.data[in.start[id]:in.start[i
 
 func (in *interner[T]) hashOf(id int32) uint64 { return hash(in.at(id)) }
 
+// reset empties the interner and keeps its memory.
+func (in *interner[T]) reset() {
+	in.data, in.start = in.data[:0], in.start[:min(1, len(in.start))]
+	clear(in.t.entries)
+	in.t.used = 0
+}
+
 // intern returns the id of a string and whether it is new.
 func (in *interner[T]) intern(s []T) (int32, bool) {
 	h := hash(s)
@@ -116,6 +123,12 @@ type memoEntry struct {
 	a, b int32
 }
 
+// reset empties the memo and keeps its memory.
+func (m *memo) reset() {
+	clear(m.entries)
+	m.used = 0
+}
+
 func mix(k uint64) uint64 {
 	k *= 0x9e3779b97f4a7c15
 	return k ^ k>>32
@@ -161,8 +174,8 @@ func (m *memo) place(e memoEntry) {
 // block hands out slices from larger ones, for many small things that live as long
 // as each other.
 type block[T any] struct {
-	rest []T
-	size int
+	chunk []T
+	used  int
 }
 
 // take returns a slice of n zero elements; it is never nil.
@@ -170,12 +183,13 @@ func (b *block[T]) take(n int) []T {
 	if n == 0 {
 		return []T{}
 	}
-	if len(b.rest) < n {
-		b.size = min(1024, max(32, 2*b.size))
-		b.rest = make([]T, max(b.size, n))
+	if b.used+n > len(b.chunk) {
+		b.chunk = make([]T, max(n, min(1024, max(64, 2*len(b.chunk)))))
+		b.used = 0
 	}
-	s := b.rest[:n:n]
-	b.rest = b.rest[n:]
+	s := b.chunk[b.used : b.used+n : b.used+n]
+	b.used += n
+	clear(s)
 	return s
 }
 
@@ -184,3 +198,6 @@ func (b *block[T]) copy(list []T) []T {
 	copy(s, list)
 	return s
 }
+
+// reset takes back everything that was handed out.
+func (b *block[T]) reset() { b.used = 0 }

@@ -215,7 +215,8 @@ func mess(seed uint64, switches int) *switchnet.Net {
 	return net
 }
 
-// TestAgainstWords compares counts with the second oracle, to 24 switches.
+// TestAgainstWords compares counts with the second oracle, to 16 switches, and with
+// -long to 24.
 func TestAgainstWords(t *testing.T) {
 	ctx := context.Background()
 	check := func(name string, net *switchnet.Net) (lit bool) {
@@ -259,9 +260,9 @@ func TestAgainstWords(t *testing.T) {
 	if lit < 12 {
 		t.Errorf("a load can be lit in only %d of the nets", lit)
 	}
-	check("chain of 20", allstates.ChainNet(20, 5, true))
-	if !testing.Short() {
-		check("mess of 18", mess(99, 18))
+	check("chain of 16", allstates.ChainNet(16, 5, true))
+	if *long {
+		check("mess of 20", mess(99, 20))
 		check("chain of 24", allstates.ChainNet(24, 6, true))
 	}
 }
