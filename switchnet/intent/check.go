@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/wiring"
@@ -58,7 +59,7 @@ func (c *checker) known(t *table, list string, i int, field, name string) {
 
 // Check returns everything in the intent that contradicts itself, as
 // [wiring.Problems] in the order of its lists (supply, feeds, boxes, lights, runs,
-// controls, needs) and of their entries, or nil. Feeds, boxes and lights are judged
+// controls, needs, exemptions, stock) and of their entries, or nil. Feeds, boxes and lights are judged
 // as [wiring.New] judges them; there are no devices yet, so a light that is plugged
 // into one is refused. An intent that wants nothing is in order. Time is linear in
 // its size but for sorting.
@@ -88,6 +89,8 @@ func (in Intent) Check() error {
 	c.runs()
 	c.controls()
 	c.needs()
+	c.exemptions()
+	c.stock()
 	if len(c.problems) > 0 {
 		c.problems.Sort()
 		return c.problems
@@ -133,6 +136,8 @@ func (c *checker) runs() {
 			if r.Raceway {
 				c.add("runs", i, "raceway", nil, "the run from %q to %q is a raceway and for a given cable; it is one of them", r.From, r.To)
 			}
+		} else if r.Existing {
+			c.add("runs", i, "existing", nil, "the run from %q to %q has a cable already, and it is not said of what type; name it as its cable", r.From, r.To)
 		}
 	}
 }
@@ -155,6 +160,17 @@ func (c *checker) controls() {
 		}
 		if len(g.Places) == 0 {
 			c.add("controls", i, "places", nil, "control %q is worked from nowhere", g.Name)
+		}
+		if g.Feed != "" {
+			c.known(&c.feeds, "controls", i, "feed", g.Feed)
+		}
+		for k, s := range g.Schemes {
+			field := fmt.Sprintf("schemes %d", k)
+			if s < Chain || s > JoinedCommons {
+				c.add("controls", i, field, nil, "control %q is to be wired by no scheme; it is chain or joined commons", g.Name)
+			} else if slices.Contains(g.Schemes[:k], s) {
+				c.add("controls", i, field, nil, "control %q lists the scheme %v twice", g.Name, s)
+			}
 		}
 		for k, l := range g.Lights {
 			field := fmt.Sprintf("lights %d", k)
@@ -205,3 +221,41 @@ func (c *checker) needs() {
 		}
 	}
 }
+
+func (c *checker) exemptions() {
+	seen := map[string]int{}
+	for i, e := range c.in.Exemptions {
+		c.known(&c.boxes, "exemptions", i, "box", e.Box)
+		if e.By == "" {
+			c.add("exemptions", i, "by", nil, "it is not said why box %q needs no neutral", e.Box)
+		}
+		if first, ok := seen[e.Box]; ok {
+			c.add("exemptions", i, "box", &wiring.Ref{List: "exemptions", Index: first, Field: "box"}, "box %q is exempt already", e.Box)
+			continue
+		}
+		seen[e.Box] = i
+	}
+}
+
+func (c *checker) stock() {
+	seen := map[string]int{}
+	for i, s := range c.in.Stock {
+		if err := s.Cable.Check(); err != nil {
+			c.add("stock", i, "cable", nil, "%v", err)
+		}
+		if first, ok := seen[s.Cable.Name]; ok {
+			c.add("stock", i, "cable", &wiring.Ref{List: "stock", Index: first, Field: "cable"}, "cable %q is in the stock already", s.Cable.Name)
+		} else {
+			seen[s.Cable.Name] = i
+		}
+		if s.Weight < 0 || s.Weight > maxWeight {
+			c.add("stock", i, "weight", nil, "cable %q has a weight of %s; it is above zero and not above %s", s.Cable.Name, s.Weight.Factor(), maxWeight.Factor())
+		}
+		if (s.Weight == 0) != (c.in.Stock[0].Weight == 0) {
+			c.add("stock", i, "weight", &wiring.Ref{List: "stock", Index: 0}, "some cables of the stock have a weight and some have none; give all of them one, or none")
+		}
+	}
+}
+
+// maxWeight keeps every sum of weights within its type.
+const maxWeight = 1000 * quantity.Whole

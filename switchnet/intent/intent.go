@@ -18,6 +18,11 @@ type Intent struct {
 	Runs     []Run
 	Controls []Control
 	Needs    []Need
+	// Exemptions are the places that need no neutral, each for a reason that the
+	// region's rules know.
+	Exemptions []Exemption
+	// Stock lists the cables to choose from; empty means the region's.
+	Stock []Stock
 }
 
 // A Run is a way along which a cable could go.
@@ -27,6 +32,8 @@ type Run struct {
 	// Cable, if it is not zero, is the only cable type that fits the run: what is
 	// in the wall already, or all that can be pulled.
 	Cable conductor.CableType
+	// Existing says that Cable lies there already, so that it costs nothing.
+	Existing bool
 	// Raceway marks a run of loose conductors, any number of them.
 	Raceway bool
 }
@@ -43,6 +50,60 @@ type Control struct {
 	Name   string
 	Lights []string // names of lights
 	Places []string // names of boxes
+	// Feed names the feed it is on; it may be left empty where there is one feed.
+	Feed string
+	// Schemes are the ways in which it may be wired; empty means [Chain] only.
+	Schemes []Scheme
+}
+
+// A Scheme is a way of wiring a control.
+type Scheme uint8
+
+// The schemes. The zero value is unset.
+const (
+	// Chain: one place has a single-pole switch; several have a three-way at
+	// either end and four-ways between. The hot is on the common of the first
+	// three-way and the switch leg on that of the last.
+	Chain Scheme = iota + 1
+	// JoinedCommons: two places, hot and switch leg on the travelers of both
+	// three-ways, and their commons joined.
+	JoinedCommons
+)
+
+var schemeNames = [...]string{"", "chain", "joined commons"}
+
+// Schemes returns the schemes in their order.
+func Schemes() []Scheme { return []Scheme{Chain, JoinedCommons} }
+
+// String returns the word: "chain" or "joined commons".
+func (s Scheme) String() string {
+	if s < 1 || int(s) >= len(schemeNames) {
+		return "unset"
+	}
+	return schemeNames[s]
+}
+
+// MarshalText writes the word; a scheme that has none is an error.
+func (s Scheme) MarshalText() ([]byte, error) {
+	if s < 1 || int(s) >= len(schemeNames) {
+		return nil, fmt.Errorf("intent: scheme %d has no word; it is chain or joined commons", uint8(s))
+	}
+	return []byte(schemeNames[s]), nil
+}
+
+// An Exemption says why the switches in a box need no neutral.
+type Exemption struct {
+	Box string
+	By  string // a word of the region's rules, such as "raceway with room"
+}
+
+// A Stock is a cable that can be had.
+type Stock struct {
+	Cable conductor.CableType
+	// Weight is what a foot of it costs, in a unit of the user's own. Either all
+	// of the stock has one or none: then every conductor counts alike, the
+	// grounding conductor too.
+	Weight quantity.Ratio
 }
 
 // A NeedKind says what a box must have besides what its switches and lights need.

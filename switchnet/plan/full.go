@@ -1,0 +1,46 @@
+package plan
+
+import (
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A FullBox is a box whose volume is too small for what is planned in it.
+type FullBox struct {
+	Box       string          `json:"box"`
+	Required  quantity.Volume `json:"required"`
+	Available quantity.Volume `json:"available"`
+	// Fits are the boxes of the region's stock that would do, smallest first;
+	// none means that it is full beyond any stock.
+	Fits []string `json:"fits"`
+}
+
+// fill finds the boxes that are too small. Boxes of unknown volume are not judged.
+func (m *maker) fill(p *Plan, w *wiring.Wiring) {
+	var stock []boxfill.StockBox
+	for _, s := range m.region.Stock.Boxes {
+		stock = append(stock, s.Box)
+	}
+	for i := range m.in.Boxes {
+		b := &m.in.Boxes[i]
+		if b.Kind == wiring.Panel || len(b.Volume.Sections) == 0 {
+			continue
+		}
+		contents, err := w.Contents(b.Name)
+		if err != nil {
+			continue
+		}
+		r, err := boxfill.Fill(&m.region.Box, contents)
+		if err != nil || r.Status.OK() || r.Required <= r.Available {
+			continue
+		}
+		full := FullBox{Box: b.Name, Required: r.Required, Available: r.Available}
+		if choices, err := boxfill.Pick(&m.region.Box, stock, contents); err == nil {
+			for _, c := range choices {
+				full.Fits = append(full.Fits, c.Box.Name)
+			}
+		}
+		p.Full = append(p.Full, full)
+	}
+}

@@ -1,0 +1,506 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// netID is what is one piece of metal between switches: the hot or the neutral of a
+// class of clients, or a conductor of one client.
+type netID struct {
+	circuit int
+	role    role
+	class   int // of a hot or neutral: the clients that share it, numbered as they are parted
+	client  int // of the others
+	section int // of a traveler: from that place to the next
+	which   int // of a traveler: 0 or 1
+}
+
+func (n netID) compare(o netID) int {
+	return cmp.Or(cmp.Compare(n.circuit, o.circuit), cmp.Compare(order[n.role], order[o.role]), cmp.Compare(n.client, o.client),
+		cmp.Compare(n.class, o.class), cmp.Compare(n.section, o.section), cmp.Compare(n.which, o.which))
+}
+
+// order is that of the nets in a box.
+var order = [...]int{roleHot: 0, roleNeutral: 1, roleLeg: 2, roleCommon: 3, roleTraveler: 4, roleSpare: 5}
+
+// joint is what meets in one box on one net.
+type joint struct {
+	id    netID
+	wires []wireEnd
+	terms []terminal
+}
+
+type wireEnd struct {
+	wire wiring.Wire
+	near bool // at the end toward the feed
+}
+
+// terminal is a terminal of something in the box; a lead is joined by a connector.
+type terminal struct {
+	device, name string
+	lead         bool
+}
+
+// site is one box of the plan.
+type site struct {
+	joints  map[netID]*joint
+	grounds []wiring.Wire
+	unused  []wiring.Wire
+}
+
+// writer makes a wiring of what was found.
+type writer struct {
+	m      *maker
+	spec   wiring.Spec
+	plan   *Plan
+	sites  []site
+	class  map[int]*classOf
+	next   int
+	of     map[string]string // feed of each cable
+	number map[string]int    // of each cable in the spec
+	// What is to be grounded in each box.
+	devices [][]wiring.Device
+	lit     [][]string
+}
+
+// classOf is the clients that share a hot and a neutral from some run on.
+type classOf struct {
+	circuit int
+	clients []int
+}
+
+func (w *writer) joint(box int32, id netID) *joint {
+	s := &w.sites[box]
+	if s.joints == nil {
+		s.joints = map[netID]*joint{}
+	}
+	j, ok := s.joints[id]
+	if !ok {
+		j = &joint{id: id}
+		s.joints[id] = j
+	}
+	return j
+}
+
+func (w *writer) newClass(circuit int, clients []int) int {
+	w.next++
+	w.class[w.next] = &classOf{circuit, clients}
+	return w.next
+}
+
+// write makes the wiring and the words of the plan.
+func (m *maker) write(p *Plan) error {
+	in := m.in
+	w := &writer{m: m, plan: p, sites: make([]site, len(in.Boxes)), class: map[int]*classOf{}, of: map[string]string{}, number: map[string]int{}}
+	w.spec = wiring.Spec{Supply: in.Supply, Feeds: in.Feeds, Boxes: in.Boxes, Lights: in.Lights}.Clone()
+	p.Controls = make([]Control, len(in.Controls))
+	w.devices, w.lit = make([][]wiring.Device, len(in.Boxes)), make([][]string, len(in.Boxes))
+	for ci := range m.circuits {
+		if m.circuits[ci].clients() == 0 {
+			continue
+		}
+		if err := w.circuit(ci, w.devices); err != nil {
+			return err
+		}
+	}
+	for _, list := range w.devices {
+		w.spec.Devices = append(w.spec.Devices, list...)
+	}
+	for b := range in.Boxes {
+		w.box(int32(b))
+	}
+	p.Spec = w.spec
+	return nil
+}
+
+// circuit writes the cables and devices of one circuit.
+func (w *writer) circuit(ci int, devices [][]wiring.Device) error {
+	m, f := w.m, &w.m.found[ci]
+	l := newLayout(&m.circuits[ci], f.t)
+	sp := newSplitter(l, m.stores[ci], m.in.Runs, f.shapes, newSharedSplits())
+	private := w.private(ci, l, f.shapes, devices)
+	all := make([]int, l.clients())
+	for c := range all {
+		all[c] = c
+	}
+	classes := make([]map[int]int, f.t.size()) // by node: the class of each client there
+	root := w.newClass(ci, all)
+	classes[0] = map[int]int{}
+	for _, c := range all {
+		classes[0][c] = root
+	}
+	feed := &m.in.Feeds[m.circuits[ci].feed]
+	hot, neutral := w.joint(l.root, netID{circuit: ci, role: roleHot, class: root}), w.joint(l.root, netID{circuit: ci, role: roleNeutral, class: root})
+	hot.terms = append(hot.terms, terminal{feed.Name, "hot", false})
+	neutral.terms = append(neutral.terms, terminal{feed.Name, "neutral", false})
+	parts := make([]partition, f.t.size())
+	for v := int32(1); int(v) < f.t.size(); v++ {
+		u := f.t.parent[v]
+		if len(sp.clients[v]) == 0 {
+			classes[v] = map[int]int{}
+			continue
+		}
+		apart := sp.shared.together(len(sp.clients[v]))
+		if u > 0 {
+			apart = sp.beyond(u, v, parts[u])
+		}
+		cables := sp.best(v, apart).cables
+		parts[v] = meet(apart, cables)
+		classes[v] = map[int]int{}
+		for i, c := range sp.clients[v] {
+			if _, done := classes[v][c]; done {
+				continue
+			}
+			var with []int
+			for k, d := range sp.clients[v] {
+				if parts[v][k] == parts[v][i] {
+					with = append(with, d)
+				}
+			}
+			n := w.newClass(ci, with)
+			for _, d := range with {
+				classes[v][d] = n
+			}
+		}
+		for cable := uint8(0); slices.Contains(cables, cable); cable++ {
+			if err := w.cable(ci, sp, v, cable, cables, private, classes); err != nil {
+				return err
+			}
+		}
+	}
+	w.terminals(ci, l, f.shapes, classes)
+	return nil
+}
+
+// private returns, for each node, the conductors of each client that go to its
+// parent, and puts the devices of the groups in their boxes.
+func (w *writer) private(ci int, l *layout, shapes []shape, devices [][]wiring.Device) [][]netID {
+	out := make([][]netID, l.t.size())
+	put := func(id netID, nodes []int32) {
+		for _, v := range nodes {
+			out[v] = append(out[v], id)
+		}
+	}
+	for g := range l.groups {
+		sh := shapes[g]
+		gr := &l.groups[g]
+		tour := l.tourOf(g, sh)
+		c := &w.plan.Controls[gr.control]
+		c.Name, c.Scheme = w.m.in.Controls[gr.control].Name, sh.scheme
+		for i, v := range tour {
+			box := l.t.box[v]
+			name := w.m.in.Boxes[box].Name
+			c.Order = append(c.Order, name)
+			kind := switchnet.FourWay()
+			switch {
+			case len(tour) == 1:
+				kind = switchnet.SinglePole()
+			case i == 0 || i == len(tour)-1:
+				kind = switchnet.ThreeWay()
+			}
+			devices[box] = append(devices[box], wiring.Device{Name: c.Name, Box: name, Kind: kind})
+		}
+		leg := netID{circuit: ci, role: roleLeg, client: g}
+		ends := []int32{tour[len(tour)-1]}
+		if sh.scheme == intent.JoinedCommons {
+			ends = tour
+			put(netID{circuit: ci, role: roleCommon, client: g}, l.t.path(tour[0], tour[1]))
+		} else {
+			for i := range len(tour) - 1 {
+				for which := range 2 {
+					put(netID{circuit: ci, role: roleTraveler, client: g, section: i, which: which}, l.t.path(tour[i], tour[i+1]))
+				}
+			}
+		}
+		put(leg, l.t.span(slices.Concat(ends, l.light[g])))
+	}
+	for n := range l.needs {
+		if l.needs[n].kind == intent.SpareConductor {
+			put(netID{circuit: ci, role: roleSpare, client: len(l.groups) + n}, l.t.path(0, l.needAt[n]))
+		}
+	}
+	return out
+}
+
+// tourOf returns the places of a group, as nodes, from the hot end to the leg end.
+func (l *layout) tourOf(g int, sh shape) []int32 {
+	return l.t.tour(l.end[g], l.end[g][sh.a], l.end[g][sh.b])
+}
+
+// cable writes one cable of the run from node v to its parent.
+func (w *writer) cable(ci int, sp *splitter, v int32, cable uint8, cables partition, private [][]netID, classes []map[int]int) error {
+	m, t := w.m, sp.l.t
+	u := t.parent[v]
+	var ids []netID    // at the far end
+	var toward []netID // the same at the near end
+	seen := map[netID]bool{}
+	var l load
+	add := func(far, near netID) {
+		if !seen[far] {
+			seen[far] = true
+			ids, toward = append(ids, far), append(toward, near)
+		}
+	}
+	inside := map[int]bool{}
+	for i, c := range sp.clients[v] {
+		if cables[i] != cable {
+			continue
+		}
+		inside[c] = true
+		if sp.wants[v][i].hot {
+			add(netID{circuit: ci, role: roleHot, class: classes[v][c]}, netID{circuit: ci, role: roleHot, class: classes[u][c]})
+		}
+		if sp.wants[v][i].neutral {
+			add(netID{circuit: ci, role: roleNeutral, class: classes[v][c]}, netID{circuit: ci, role: roleNeutral, class: classes[u][c]})
+		}
+	}
+	for _, id := range private[v] {
+		if inside[id.client] {
+			add(id, id)
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	roles := make([]role, len(ids))
+	for i, id := range ids {
+		roles[i] = id.role
+		switch id.role {
+		case roleNeutral:
+			l.neutrals++
+		case roleSpare:
+			l.spares++
+		case roleLeg:
+			l.legs++
+			l.lines++
+		default:
+			l.lines++
+		}
+	}
+	run := t.run[v]
+	r := &m.in.Runs[run]
+	st := m.stores[ci]
+	ch := st.price(m.in.Runs, run, l)
+	var typ conductor.CableType
+	switch ch.product {
+	case looseProduct:
+		colours, ok := st.pal.loose(l.neutrals, l.lines+l.spares)
+		if !ok {
+			return fmt.Errorf("plan: no colours for %d conductors", l.total())
+		}
+		p := &st.products[0].cable
+		typ = conductor.LooseConductors(p.Material, st.size, p.Rating, append(colours, st.pal.ground)...)
+	case ownProduct:
+		typ = r.Cable
+	default:
+		typ = st.products[ch.product].cable
+	}
+	core, mark, ok := st.pal.assign(&typ, roles)
+	if !ok {
+		return fmt.Errorf("plan: no lawful colours for %d conductors in %s", l.total(), typ.Name)
+	}
+	near, far := m.in.Boxes[t.box[u]].Name, m.in.Boxes[t.box[v]].Name
+	c := wiring.Cable{Name: fmt.Sprintf("C%d", len(w.spec.Cables)+1), Type: typ, From: near, To: far, Length: r.Length}
+	w.spec.Cables = append(w.spec.Cables, c)
+	w.number[c.Name] = len(w.spec.Cables) - 1
+	w.of[c.Name] = m.in.Feeds[sp.l.feed].Name
+	record := Cable{Name: c.Name, Run: int(run), Type: typ.Name, Cost: ch.score.cost, Why: w.whyCable(ci, sp, v, inside, l, ch, typ)}
+	at := map[int]int{}
+	for i, k := range core {
+		at[k] = i
+	}
+	for k, k0 := range typ.Cores {
+		wire := wiring.Wire{Cable: c.Name, Conductor: k0.Colour.String()}
+		cond := Conductor{Colour: wire.Conductor}
+		i, used := at[k]
+		switch {
+		case used:
+			wn, wf := w.joint(t.box[u], toward[i]), w.joint(t.box[v], ids[i])
+			wn.wires = append(wn.wires, wireEnd{wire: wire, near: true})
+			wf.wires = append(wf.wires, wireEnd{wire: wire})
+			cond.Does, cond.Why = does[ids[i].role], w.why(sp.l, v, ids[i], inside)
+			if as, marked := mark[k]; marked {
+				cond.Marked = as.String()
+				w.spec.Marks = append(w.spec.Marks, wiring.Mark{Box: near, Wire: wire, As: as}, wiring.Mark{Box: far, Wire: wire, As: as})
+			}
+		case k0.Grounding:
+			w.sites[t.box[u]].grounds = append(w.sites[t.box[u]].grounds, wire)
+			w.sites[t.box[v]].grounds = append(w.sites[t.box[v]].grounds, wire)
+			cond.Does, cond.Why = "ground", "grounds every switch, light and metal box beyond"
+		default:
+			w.sites[t.box[u]].unused = append(w.sites[t.box[u]].unused, wire)
+			w.sites[t.box[v]].unused = append(w.sites[t.box[v]].unused, wire)
+			cond.Does, cond.Why = "unused", "the cable has it; capped at both ends"
+		}
+		record.Conductors = append(record.Conductors, cond)
+	}
+	w.plan.Cables = append(w.plan.Cables, record)
+	return nil
+}
+
+// terminals puts the terminals of feeds, switches and lights on their nets.
+func (w *writer) terminals(ci int, l *layout, shapes []shape, classes []map[int]int) {
+	in := w.m.in
+	put := func(v int32, id netID, t terminal) {
+		j := w.joint(l.t.box[v], id)
+		j.terms = append(j.terms, t)
+	}
+	for g := range l.groups {
+		gr, sh := &l.groups[g], shapes[g]
+		name := in.Controls[gr.control].Name
+		tour := l.tourOf(g, sh)
+		n := len(tour)
+		hot := func(v int32) netID { return netID{circuit: ci, role: roleHot, class: classes[v][g]} }
+		leg := netID{circuit: ci, role: roleLeg, client: g}
+		traveler := func(i, which int) netID {
+			return netID{circuit: ci, role: roleTraveler, client: g, section: i, which: which}
+		}
+		for i, v := range tour {
+			on := func(id netID, terminalName string) { put(v, id, terminal{device: name, name: terminalName}) }
+			switch {
+			case n == 1:
+				on(hot(v), "line")
+				on(leg, "load")
+			case sh.scheme == intent.JoinedCommons:
+				on(netID{circuit: ci, role: roleCommon, client: g}, "common")
+				on(hot(v), "traveler 1")
+				on(leg, "traveler 2")
+			case i == 0:
+				on(hot(v), "common")
+				on(traveler(0, 0), "traveler 1")
+				on(traveler(0, 1), "traveler 2")
+			case i == n-1:
+				on(leg, "common")
+				on(traveler(i-1, 0), "traveler 1")
+				on(traveler(i-1, 1), "traveler 2")
+			default:
+				on(traveler(i-1, 0), "pair 1 first")
+				on(traveler(i-1, 1), "pair 1 second")
+				on(traveler(i, 0), "pair 2 first")
+				on(traveler(i, 1), "pair 2 second")
+			}
+		}
+		for k, v := range l.light[g] {
+			light := in.Lights[gr.lights[k]].Name
+			w.lit[l.t.box[v]] = append(w.lit[l.t.box[v]], light)
+			put(v, leg, terminal{light, "hot", true})
+			put(v, netID{circuit: ci, role: roleNeutral, class: classes[v][g]}, terminal{light, "neutral", true})
+		}
+	}
+}
+
+// box writes the splices, landings, caps and tags of one box.
+func (w *writer) box(b int32) {
+	s := &w.sites[b]
+	box := w.m.in.Boxes[b].Name
+	joints := make([]*joint, 0, len(s.joints))
+	for _, j := range s.joints {
+		joints = append(joints, j)
+	}
+	slices.SortFunc(joints, func(a, b *joint) int { return a.id.compare(b.id) })
+	panel := w.m.in.Boxes[b].Kind == wiring.Panel
+	for _, j := range joints {
+		w.join(box, panel, j)
+	}
+	w.ground(b, panel)
+	for _, wire := range s.unused {
+		w.spec.Caps = append(w.spec.Caps, wiring.Cap{Box: box, Wire: wire})
+	}
+	w.tags(b, joints)
+}
+
+// join writes what becomes of one net in one box.
+func (w *writer) join(box string, panel bool, j *joint) {
+	wires, terms := len(j.wires), len(j.terms)
+	bar := panel && j.id.role == roleNeutral && terms == 1 && wires > 0
+	switch {
+	case bar || wires == 1 && terms == 1 && !j.terms[0].lead:
+		// A bar of a panel has a screw for each neutral.
+		for _, e := range j.wires {
+			w.spec.Landings = append(w.spec.Landings, wiring.Landing{Box: box, Device: j.terms[0].device, Terminal: j.terms[0].name, Wire: e.wire})
+		}
+	case wires == 1 && terms == 0:
+		w.spec.Caps = append(w.spec.Caps, wiring.Cap{Box: box, Wire: j.wires[0].wire})
+	case wires+terms > 1:
+		var all []wiring.Joint
+		for _, e := range j.wires {
+			all = append(all, wiring.Joint{Wire: e.wire})
+		}
+		for _, t := range j.terms {
+			all = append(all, wiring.Joint{Device: t.device, Terminal: t.name})
+		}
+		w.spec.Splices = append(w.spec.Splices, wiring.Splice{Box: box, Join: all})
+	}
+}
+
+// ground joins the grounds of a box with everything in it that is to be grounded.
+func (w *writer) ground(b int32, panel bool) {
+	box := &w.m.in.Boxes[b]
+	wires := w.sites[b].grounds
+	var all []wiring.Joint
+	var feeds []string
+	for _, wire := range wires {
+		all = append(all, wiring.Joint{Wire: wire})
+	}
+	used := len(wires) > 0
+	for i := range w.m.in.Feeds {
+		if f := &w.m.in.Feeds[i]; f.Box == box.Name && w.m.circuits[i].clients() > 0 {
+			feeds = append(feeds, f.Name)
+			used = true
+		}
+	}
+	if !used {
+		return
+	}
+	if panel && len(feeds) > 0 && len(wires) > 0 {
+		// Every cable brings its ground to the bar beside the feed it is of.
+		for _, wire := range wires {
+			w.spec.Landings = append(w.spec.Landings, wiring.Landing{Box: box.Name, Device: w.feedOf(wire.Cable, feeds), Terminal: "ground", Wire: wire})
+		}
+		if rest := w.grounded(b); len(rest) > 0 {
+			w.spec.Splices = append(w.spec.Splices, wiring.Splice{Box: box.Name, Join: append([]wiring.Joint{{Device: feeds[0], Terminal: "ground"}}, rest...)})
+		}
+		return
+	}
+	for _, f := range feeds {
+		all = append(all, wiring.Joint{Device: f, Terminal: "ground"})
+	}
+	all = append(all, w.grounded(b)...)
+	switch {
+	case len(all) == 1 && len(wires) == 1:
+		w.spec.Caps = append(w.spec.Caps, wiring.Cap{Box: box.Name, Wire: wires[0]})
+	case len(all) > 1:
+		w.spec.Splices = append(w.spec.Splices, wiring.Splice{Box: box.Name, Join: all})
+	}
+}
+
+// grounded returns what is to be grounded in a box beside its cables.
+func (w *writer) grounded(b int32) []wiring.Joint {
+	var all []wiring.Joint
+	for _, d := range w.devices[b] {
+		all = append(all, wiring.Joint{Device: d.Name, Terminal: "ground"})
+	}
+	for _, l := range w.lit[b] {
+		all = append(all, wiring.Joint{Device: l, Terminal: "ground"})
+	}
+	if w.m.in.Boxes[b].Metal {
+		all = append(all, wiring.Joint{Device: "box", Terminal: "ground"})
+	}
+	return all
+}
+
+// feedOf returns the feed of a planned cable, if it is one of those given, or the
+// first of them.
+func (w *writer) feedOf(cable string, feeds []string) string {
+	if f := w.of[cable]; slices.Contains(feeds, f) {
+		return f
+	}
+	return feeds[0]
+}

@@ -1,0 +1,412 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// maker makes one plan.
+type maker struct {
+	in       *intent.Intent
+	region   *rules.Region
+	opt      *Options
+	boxes    map[string]int32
+	ways     ways
+	circuits []circuit
+	stores   []*store // by circuit
+	found    []found  // by circuit
+	problems wiring.Problems
+	notes    []string
+}
+
+// Limits of one request.
+const (
+	maxBoxes = 20_000
+	maxRuns  = 50_000
+)
+
+func (m *maker) problem(list string, i int, field, format string, args ...any) {
+	m.problems = append(m.problems, &wiring.Problem{At: wiring.Ref{List: list, Index: i, Field: field}, Detail: fmt.Sprintf(format, args...)})
+}
+
+// newMaker reads the request and says everything that is wrong with it.
+func newMaker(in *intent.Intent, region *rules.Region, opt *Options) (*maker, error) {
+	m := &maker{in: in, region: region, opt: opt, boxes: make(map[string]int32, len(in.Boxes))}
+	if len(in.Boxes) > maxBoxes || len(in.Runs) > maxRuns {
+		return nil, fmt.Errorf("plan: %d boxes and %d runs; the limits are %d and %d", len(in.Boxes), len(in.Runs), maxBoxes, maxRuns)
+	}
+	if err := in.Check(); err != nil {
+		if !errors.As(err, &m.problems) {
+			return nil, err
+		}
+	}
+	for i := range in.Boxes {
+		if _, ok := m.boxes[in.Boxes[i].Name]; !ok {
+			m.boxes[in.Boxes[i].Name] = int32(i)
+		}
+	}
+	m.ways = waysOf(in.Runs, m.boxes, len(in.Boxes))
+	if len(in.Feeds) == 0 && len(in.Controls)+len(in.Needs) > 0 {
+		m.problem("supply", 0, "", "there is no feed to plan from; give a feed its box and breaker")
+	}
+	m.readCircuits()
+	m.readExemptions()
+	m.readPlaces()
+	m.readReach()
+	m.readStores()
+	if len(m.problems) > 0 {
+		m.problems.Sort()
+		return nil, m.problems
+	}
+	return m, nil
+}
+
+// year returns the year of the region's edition, 0 if it states none.
+func (m *maker) year() int {
+	y, err := strconv.Atoi(m.region.Edition)
+	if err != nil {
+		return 0
+	}
+	return y
+}
+
+// neutralWanted reports whether the region wants a neutral at switches.
+func (m *maker) neutralWanted() bool {
+	r := &m.region.Wiring.Neutral.Rule
+	return r.Says == rules.Required && r.During.Holds(m.year())
+}
+
+// readCircuits gives each control and need to its feed.
+func (m *maker) readCircuits() {
+	in := m.in
+	feed := map[string]int{}
+	for i := range in.Feeds {
+		f := &in.Feeds[i]
+		if _, ok := feed[f.Name]; !ok {
+			feed[f.Name] = i
+		}
+		if f.Poles > 1 || len(f.Lines) > 1 {
+			m.problem("feeds", i, "poles", "feed %q has more than one pole; what is planned here is lit from one line and the neutral", f.Name)
+		}
+		m.circuits = append(m.circuits, circuit{feed: i, root: m.boxes[f.Box]})
+	}
+	exempt := map[string]bool{}
+	for _, e := range in.Exemptions {
+		exempt[e.Box] = true
+	}
+	lights := map[string]int{}
+	for i := range in.Lights {
+		if _, ok := lights[in.Lights[i].Name]; !ok {
+			lights[in.Lights[i].Name] = i
+		}
+		if in.Lights[i].On != "" {
+			m.problem("lights", i, "on", "light %q is plugged into a device; only lights that are wired in are planned", in.Lights[i].Name)
+		}
+	}
+	on := map[string]int{} // the circuit of each box with a control, the first
+	neutral := m.neutralWanted()
+	for i := range in.Controls {
+		c := &in.Controls[i]
+		f, ok := feed[c.Feed]
+		switch {
+		case c.Feed != "" && !ok || len(in.Feeds) == 0:
+			continue
+		case c.Feed == "" && len(in.Feeds) > 1:
+			m.problem("controls", i, "feed", "it is not said on which of %d feeds control %q is; name its feed", len(in.Feeds), c.Name)
+			continue
+		}
+		g := group{control: i, schemes: c.Schemes}
+		if len(g.schemes) == 0 {
+			g.schemes = []intent.Scheme{intent.Chain}
+		}
+		if len(c.Places) != 2 && !slices.Contains(g.schemes, intent.Chain) && len(c.Places) > 0 {
+			m.problem("controls", i, "schemes", "control %q has %d places; joined commons are for two, so allow a chain", c.Name, len(c.Places))
+		}
+		for _, p := range c.Places {
+			b, ok := m.boxes[p]
+			if !ok {
+				continue
+			}
+			g.places = append(g.places, b)
+			g.keep = append(g.keep, neutral && !exempt[p])
+			if _, ok := on[p]; !ok {
+				on[p] = f
+			}
+		}
+		for _, l := range c.Lights {
+			k, ok := lights[l]
+			if !ok {
+				continue
+			}
+			b, ok := m.boxes[in.Lights[k].Box]
+			if !ok {
+				continue
+			}
+			g.lights = append(g.lights, k)
+			g.at = append(g.at, b)
+			if _, ok := on[in.Lights[k].Box]; !ok {
+				on[in.Lights[k].Box] = f
+			}
+		}
+		if len(g.places) > 0 && len(g.lights) > 0 {
+			m.circuits[f].groups = append(m.circuits[f].groups, g)
+		}
+	}
+	for i := range in.Needs {
+		n := &in.Needs[i]
+		b, ok := m.boxes[n.Box]
+		if !ok || len(in.Feeds) == 0 {
+			continue
+		}
+		f, known := feed[n.Feed]
+		if n.Feed == "" {
+			if f, known = on[n.Box]; !known {
+				f, known = 0, len(in.Feeds) == 1
+			}
+			if !known {
+				m.problem("needs", i, "feed", "box %q has no control, and it is not said from which of %d feeds it is to have its %v; name its feed", n.Box, len(in.Feeds), n.Kind)
+			}
+		}
+		if known {
+			m.circuits[f].needs = append(m.circuits[f].needs, need{i, n.Kind, b})
+		}
+	}
+	for i := range m.circuits {
+		if n := m.circuits[i].clients(); n > maxClients {
+			m.problem("feeds", m.circuits[i].feed, "name", "feed %q has %d controls and needs; the limit is %d, so give it fewer", in.Feeds[i].Name, n, maxClients)
+		}
+	}
+	for i := range in.Lights {
+		if !slices.ContainsFunc(in.Controls, func(c intent.Control) bool { return slices.Contains(c.Lights, in.Lights[i].Name) }) {
+			m.notes = append(m.notes, fmt.Sprintf("light %q is in no control and is not wired", in.Lights[i].Name))
+		}
+	}
+}
+
+// readExemptions checks the reasons against the rules.
+func (m *maker) readExemptions() {
+	rule := &m.region.Wiring.Neutral
+	for i, e := range m.in.Exemptions {
+		var words []string
+		found := false
+		for _, x := range rule.Exemptions {
+			if !x.During.Holds(m.year()) {
+				continue
+			}
+			words = append(words, x.Exemption.String())
+			found = found || x.Exemption.String() == e.By
+		}
+		switch {
+		case found || e.By == "":
+		case len(words) == 0:
+			m.problem("exemptions", i, "by", "the rules of %s have no exemption from the neutral at switches", m.region.ID)
+		default:
+			m.problem("exemptions", i, "by", "%q is no exemption of %s; it has %s", e.By, m.region.ID, strings.Join(words, ", "))
+		}
+	}
+	// Of the places that see the whole area one has a neutral all the same.
+	for i, c := range m.in.Controls {
+		seen := 0
+		for _, e := range m.in.Exemptions {
+			if e.By == rules.WholeAreaSeenOnce.String() && slices.Contains(c.Places, e.Box) {
+				seen++
+			}
+		}
+		if seen > 0 && seen == len(c.Places) {
+			m.problem("controls", i, "places", "every place of control %q is exempt because %s; leave one of them out", c.Name, rules.WholeAreaSeenOnce)
+		}
+	}
+}
+
+// readPlaces checks that switches can stand where they are wanted.
+func (m *maker) readPlaces() {
+	in := m.in
+	devices := make([]int, len(in.Boxes))
+	for i := range in.Controls {
+		for k, p := range in.Controls[i].Places {
+			b, ok := m.boxes[p]
+			if !ok {
+				continue
+			}
+			box := &in.Boxes[b]
+			if box.Kind != wiring.DeviceBox && box.Kind != 0 {
+				m.problem("controls", i, fmt.Sprintf("places %d", k), "box %q is a %v box; a switch stands in a device box", p, box.Kind)
+			}
+			devices[b]++
+		}
+	}
+	for i := range in.Boxes {
+		if gangs := max(1, in.Boxes[i].Gangs); in.Boxes[i].Kind == wiring.DeviceBox && devices[i] > gangs {
+			m.problem("boxes", i, "gangs", "box %q has %d gangs and is to hold %d switches", in.Boxes[i].Name, gangs, devices[i])
+		}
+	}
+}
+
+// readReach checks that runs reach everything.
+func (m *maker) readReach() {
+	in := m.in
+	for ci := range m.circuits {
+		c := &m.circuits[ci]
+		if c.clients() == 0 {
+			m.notes = append(m.notes, fmt.Sprintf("nothing is wanted of feed %q", in.Feeds[c.feed].Name))
+			continue
+		}
+		reached := make([]bool, len(in.Boxes))
+		queue := []int32{c.root}
+		reached[c.root] = true
+		for len(queue) > 0 {
+			b := queue[0]
+			queue = queue[1:]
+			for _, s := range m.ways[b] {
+				if !reached[s.to] {
+					reached[s.to] = true
+					queue = append(queue, s.to)
+				}
+			}
+		}
+		from := in.Feeds[c.feed].Box
+		for _, g := range c.groups {
+			for k, b := range g.places {
+				if !reached[b] {
+					m.problem("controls", g.control, fmt.Sprintf("places %d", k), "no run leads from box %q, where the feed is, to box %q", from, in.Boxes[b].Name)
+				}
+			}
+			for k, b := range g.at {
+				if !reached[b] {
+					m.problem("lights", g.lights[k], "box", "no run leads from box %q, where the feed is, to light %q in box %q", from, in.Lights[g.lights[k]].Name, in.Boxes[b].Name)
+				}
+			}
+		}
+		for _, n := range c.needs {
+			if !reached[n.box] {
+				m.problem("needs", n.index, "box", "no run leads from box %q, where the feed is, to box %q", from, in.Boxes[n.box].Name)
+			}
+		}
+	}
+}
+
+// readStores finds the cables that each circuit may use.
+func (m *maker) readStores() {
+	sizer, err := conductor.NewSizer(m.region.Conductor)
+	if err != nil {
+		m.problem("supply", 0, "", "the rules of %s cannot size: %v", m.region.ID, err)
+		return
+	}
+	m.stores = make([]*store, len(m.circuits))
+	type key struct {
+		breaker quantity.Current
+		volts   quantity.Voltage
+		load    quantity.Power
+	}
+	same := map[key]*store{}
+	labor := m.opt != nil && m.opt.Labor
+	for i := range m.circuits {
+		c := &m.circuits[i]
+		if c.clients() == 0 {
+			continue
+		}
+		f := &m.in.Feeds[c.feed]
+		k := key{f.Breaker, f.Volts, 0}
+		if k.volts == 0 {
+			k.volts = m.in.Supply.LineToNeutral
+		}
+		for _, g := range c.groups {
+			for _, l := range g.lights {
+				k.load += m.in.Lights[l].Power
+			}
+		}
+		st, ok := same[k]
+		if !ok && k.breaker > 0 && k.volts > 0 {
+			lawful := func(t conductor.CableType) error { return m.lawful(sizer, t, k.breaker, k.volts, k.load) }
+			st, err = newStore(m.region, m.in, labor, lawful)
+			if err != nil {
+				m.problem("feeds", c.feed, "breaker", "%v", err)
+				st = nil
+			} else {
+				m.notes = append(m.notes, st.notes...)
+			}
+			same[k] = st
+		}
+		m.stores[i] = st
+	}
+	m.readOwnCables()
+	if !paletteKnown(m.region) {
+		m.notes = append(m.notes, fmt.Sprintf("the rules of %s give no colours of insulation: white and gray are kept for the neutral and nothing is re-marked", m.region.ID))
+	}
+}
+
+func paletteKnown(r *rules.Region) bool { p := paletteOf(&r.Wiring); return p.known }
+
+// readOwnCables checks the cables that runs name.
+func (m *maker) readOwnCables() {
+	for i := range m.in.Runs {
+		t := &m.in.Runs[i].Cable
+		if t.Name == "" || t.Check() != nil {
+			continue
+		}
+		if !t.GroundingSize().Valid() {
+			m.problem("runs", i, "cable", "cable %s has no grounding conductor, which every switch, light and metal box needs; plan a cable that has one", t.Name)
+		}
+	}
+}
+
+// lawful reports why a cable may not be behind a breaker, by every method of
+// installation that the region knows, for it is not said which it is.
+func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, power quantity.Power) error {
+	q := conductor.Circuit{Volts: volts, Breaker: breaker, Grounding: t.GroundingSize()}.OfCable(t)
+	q.Load.Continuous = quantity.Milliampere
+	if power > 0 {
+		apparent, err := conductor.ApparentOf(power, quantity.Whole)
+		if err != nil {
+			return err
+		}
+		if q.Load.Continuous, err = conductor.CurrentOf(apparent, volts, 1); err != nil {
+			return err
+		}
+	}
+	methods := []string{""}
+	if len(m.region.Conductor.Methods) > 0 {
+		methods = nil
+		for _, x := range m.region.Conductor.Methods {
+			methods = append(methods, x.Name)
+		}
+	}
+	var last error
+	judged := false
+	for _, method := range methods {
+		q.Method = method
+		v, err := sizer.Judge(q, t.Size)
+		if err != nil {
+			last = err
+			continue
+		}
+		judged = true
+		if v.Status != conductor.Fits {
+			var why []string
+			for _, r := range v.Faults {
+				why = append(why, r.String())
+			}
+			return fmt.Errorf("%s is not for a breaker of %v: %s", t.Name, breaker, strings.Join(why, ", "))
+		}
+	}
+	if judged {
+		return nil
+	}
+	note := fmt.Sprintf("the rules of %s cannot judge whether a cable suits its breaker (%v); the sizes of the stock are taken as they are: have them confirmed", m.region.ID, last)
+	if len(m.in.Stock) == 0 {
+		return fmt.Errorf("the rules of %s cannot judge it (%w); name the cables to use as stock, and have their size confirmed", m.region.ID, last)
+	}
+	if !slices.Contains(m.notes, note) {
+		m.notes = append(m.notes, note)
+	}
+	return nil
+}
