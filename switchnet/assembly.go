@@ -280,11 +280,13 @@ func (a *assembly) land() {
 		terms := make([]int32, len(s.Joins))
 		for j, t := range s.Joins {
 			terms[j] = a.find(t, subject)
-			if terms[j] >= 0 && slices.Contains(terms[:j], terms[j]) {
-				a.problems.add(BadSplice, subject, "joins %q twice", t.String())
-			}
 		}
 		slices.Sort(terms)
+		for j, t := range terms {
+			if j > 0 && t >= 0 && t == terms[j-1] {
+				a.problems.add(BadSplice, subject, "joins %q twice", n.terms[t].String())
+			}
+		}
 		n.spliceTerms[i] = terms
 		n.splices[i].Joins = sortedCopy(s.Joins, Terminal.Compare)
 	}
