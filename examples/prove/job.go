@@ -217,18 +217,21 @@ func (p *prover) light(ctx context.Context, ref switchnet.Ref, switches []switch
 			return light{}, err
 		}
 		out.Proven = t.Proven()
-		seen := map[string]bool{}
-		for e := range t.Exceptions() {
+		// One exception of each switch tells most.
+		for _, sw := range t.Switches() {
 			if len(out.Exceptions) == p.f.exceptions {
 				break
 			}
-			from, _ := e.From.Position(e.Switch)
-			to, _ := e.To.Position(e.Switch)
-			x := exception{setting{e.Switch.Name, e.Switch.Place, from}, to, e.Before.String(), e.After.String(), settings(e.From, telling)}
-			// Handles that do not bear on the light would repeat it.
-			if key := fmt.Sprint(x); !seen[key] {
-				seen[key] = true
-				out.Exceptions = append(out.Exceptions, x)
+			one, err := l.Toggles(sw)
+			if err != nil {
+				return light{}, err
+			}
+			for e := range one.Exceptions() {
+				from, _ := e.From.Position(sw)
+				to, _ := e.To.Position(sw)
+				out.Exceptions = append(out.Exceptions, exception{setting{sw.Name, sw.Place, from}, to,
+					e.Before.String(), e.After.String(), settings(e.From, telling)})
+				break
 			}
 		}
 	}

@@ -13,7 +13,7 @@
 // if not, by what law it is lit, and whether it is clean when off; and for the
 // whole wiring whether any state shorts. Breakers are on.
 //
-//	-exceptions N  print up to N exceptions of each light (3)
+//	-exceptions N  show, for up to N switches of each light, a move that fails (3)
 //	-transit       also stop every handle half way, break before make and make
 //	               before break, and look for shorts there
 //	-budget N      the most diagram nodes a question may make
@@ -82,7 +82,7 @@ func run(args []string, out, errs io.Writer) int {
 	flags.IntVar(&f.places, "places", 0, "prove a chain of `N` places, 2 to 10000000")
 	flags.Uint64Var(&f.seed, "seed", 1, "turn the devices of the chain by seed `S`")
 	flags.StringVar(&f.job, "job", "", "prove the control groups of the job in `FILE`")
-	flags.IntVar(&f.exceptions, "exceptions", 3, "print up to `N` exceptions of each light")
+	flags.IntVar(&f.exceptions, "exceptions", 3, "show a move that fails for up to `N` switches of each light")
 	flags.BoolVar(&f.transit, "transit", false, "also look for shorts with handles half way")
 	flags.IntVar(&f.budget, "budget", 0, "the most diagram nodes `N` that a question may make; 0 is the default")
 	flags.BoolVar(&f.json, "json", false, "print JSON")

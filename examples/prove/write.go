@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"reflect"
 	"strings"
 
 	"example.com/switchleg/internal/cautions"
@@ -38,22 +39,46 @@ func (c *control) write(p *printer) {
 	for _, m := range c.Missing {
 		p.line("  No switch of this control is at %s.", m)
 	}
-	for _, l := range c.Lights {
-		if l.Proven {
-			p.line("  %s at %s works from each of %s, whatever the others stand at: lit in %s states, unlit in %s.", l.Name, l.Place, names(c.Switches), l.Lit, l.Unlit)
-		} else {
-			p.line("  %s at %s does NOT work from every place in every state.", l.Name, l.Place)
-			p.line("    %s.", l.Rule)
-			for _, e := range l.Exceptions {
-				p.line("    Set %s: it is %s. Move %s at %s from %s to %s: it is %s.", told(e.State), e.Before, e.Switch, e.Place, e.Position, e.To, e.After)
-			}
+	for i := 0; i < len(c.Lights); {
+		l := c.Lights[i]
+		alike := []string{l.at()}
+		for i++; i < len(c.Lights) && c.Lights[i].like(&l); i++ {
+			alike = append(alike, c.Lights[i].at())
 		}
-		for _, u := range l.Unclean {
-			p.line("    NOT clean when off: %s can be live while it is unlit, in %s states, for one with %s.", u.Terminal, u.Count, told(u.State))
-		}
-		if l.Proven && len(l.Unclean) == 0 {
-			p.line("    Neither of its terminals is live while it is off.")
-		}
+		l.write(p, c, alike)
+	}
+}
+
+func (l *light) at() string { return l.Name + " at " + l.Place }
+
+// like reports whether all that is said of two lights but their names is the same.
+func (l *light) like(m *light) bool {
+	a, b := *l, *m
+	a.Rule, b.Rule = strings.TrimPrefix(a.Rule, a.at()), strings.TrimPrefix(b.Rule, b.at())
+	a.Name, a.Place, b.Name, b.Place = "", "", "", ""
+	return reflect.DeepEqual(a, b)
+}
+
+// write tells of a light, and of those that are like it.
+func (l *light) write(p *printer, c *control, alike []string) {
+	p.line("  %s:", join(alike))
+	switch {
+	case l.Proven && len(c.Switches) == 1:
+		p.line("    works from %s: lit in %s states, unlit in %s.", names(c.Switches), l.Lit, l.Unlit)
+	case l.Proven:
+		p.line("    works from each of %s, whatever the others stand at: lit in %s states, unlit in %s.", names(c.Switches), l.Lit, l.Unlit)
+	default:
+		p.line("    does NOT work from every place in every state: lit in %s states, unlit in %s.", l.Lit, l.Unlit)
+		p.line("    %s.", l.Rule)
+	}
+	for _, e := range l.Exceptions {
+		p.line("    Set %s: %s. Then move %s at %s to %s: %s.", told(e.State), e.Before, e.Switch, e.Place, e.To, e.After)
+	}
+	for _, u := range l.Unclean {
+		p.line("    NOT clean when off: %s can be live while the light is unlit, in %s states, for one with %s.", u.Terminal, u.Count, told(u.State))
+	}
+	if len(l.Unclean) == 0 {
+		p.line("    Neither of its terminals is live while it is unlit.")
 	}
 }
 
