@@ -89,18 +89,29 @@
 //	  to:        *  box
 //	  length:    *  of the run
 //	  cable:        the only type of cable that fits
+//	  existing:     yes if that cable lies there already
 //	  raceway:      yes if it is a raceway for loose conductors
 //
 //	controls:     which places switch which lights
 //	  name:      *  of the control; a device of that name stands for it in each place
 //	  lights:    *  list of lights
 //	  places:    *  list of boxes
+//	  feed:         the feed it is on, where there are several
+//	  schemes:      how it may be wired: chain, joined commons; left out, chain
 //
 //	needs:        what a box must have besides
 //	  box:       *  the box
 //	  needs:     *  power, neutral or spare
 //	  feed:         the feed it must come from
 //	  for:          what for, in words
+//
+//	exemptions:   boxes whose switches need no neutral
+//	  box:       *  the box
+//	  by:        *  the exemption of the region that holds there
+//
+//	stock:        the cables to plan with; left out, those of the region
+//	  cable:     *  type
+//	  weight:       what a foot of it costs, a number, for all of them or none
 //
 //	cables:       cables as found or as planned
 //	  name:      *  of the cable
@@ -142,9 +153,9 @@
 // A wire is CABLE.COLOUR, C4.red or C4.white/red; in a splice or tie, DEVICE.TERMINAL
 // is a pigtail to a screw or the lead of a light. The last dot divides the two.
 //
-// A file with nothing below lights but runs, controls and needs is an intent; any of
-// cables, devices, splices, landings, caps, marks, tags, ties and opens makes it a
-// wiring too, and it is checked as one.
+// A file with nothing below lights but runs, controls, needs, exemptions and stock is
+// an intent; any of cables, devices, splices, landings, caps, marks, tags, ties and
+// opens makes it a wiring too, and it is checked as one.
 //
 // The file testdata/canonical.yaml has every key in use.
 //

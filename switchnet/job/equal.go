@@ -72,32 +72,35 @@ func sameKind(a, b *switchnet.Kind) bool {
 
 // plain is a file as it is compared.
 type plain struct {
-	Title     string           `what:"the title"`
-	Rules     string           `what:"the rules"`
-	Supply    switchnet.System `what:"the supply"`
-	Installed int              `what:"the year of installation"`
-	Kinds     []switchnet.Kind `what:"a kind of device"`
-	Feeds     []wiring.Feed    `what:"a feed"`
-	Boxes     []wiring.Box     `what:"a box"`
-	Lights    []wiring.Light   `what:"a light"`
-	Runs      []intent.Run     `what:"a run"`
-	Controls  []intent.Control `what:"a control"`
-	Needs     []intent.Need    `what:"a need"`
-	Cables    []wiring.Cable   `what:"a cable"`
-	Devices   []wiring.Device  `what:"a device"`
-	Splices   []wiring.Splice  `what:"a splice"`
-	Landings  []wiring.Landing `what:"a landing"`
-	Caps      []wiring.Cap     `what:"a cap"`
-	Marks     []wiring.Mark    `what:"a re-marking"`
-	Tags      []wiring.Tag     `what:"a tag"`
-	Ties      []wiring.Tie     `what:"a tie"`
-	Opens     []wiring.Wire    `what:"a broken wire"`
+	Title      string             `what:"the title"`
+	Rules      string             `what:"the rules"`
+	Supply     switchnet.System   `what:"the supply"`
+	Installed  int                `what:"the year of installation"`
+	Kinds      []switchnet.Kind   `what:"a kind of device"`
+	Feeds      []wiring.Feed      `what:"a feed"`
+	Boxes      []wiring.Box       `what:"a box"`
+	Lights     []wiring.Light     `what:"a light"`
+	Runs       []intent.Run       `what:"a run"`
+	Controls   []intent.Control   `what:"a control"`
+	Needs      []intent.Need      `what:"a need"`
+	Exemptions []intent.Exemption `what:"an exemption"`
+	Stock      []intent.Stock     `what:"the stock"`
+	Cables     []wiring.Cable     `what:"a cable"`
+	Devices    []wiring.Device    `what:"a device"`
+	Splices    []wiring.Splice    `what:"a splice"`
+	Landings   []wiring.Landing   `what:"a landing"`
+	Caps       []wiring.Cap       `what:"a cap"`
+	Marks      []wiring.Mark      `what:"a re-marking"`
+	Tags       []wiring.Tag       `what:"a tag"`
+	Ties       []wiring.Tie       `what:"a tie"`
+	Opens      []wiring.Wire      `what:"a broken wire"`
 }
 
 func plainFile(f *File) plain {
 	b, w := f.base(), &f.Wiring
 	p := plain{Title: f.Title, Rules: f.Rules, Supply: b.Supply, Installed: w.Installed,
 		Feeds: b.Feeds, Boxes: slices.Clone(b.Boxes), Lights: b.Lights, Runs: f.Intent.Runs, Controls: f.Intent.Controls, Needs: f.Intent.Needs,
+		Exemptions: f.Intent.Exemptions, Stock: f.Intent.Stock,
 		Cables: w.Cables, Devices: slices.Clone(w.Devices), Splices: w.Splices, Landings: w.Landings, Caps: w.Caps, Marks: w.Marks, Tags: w.Tags,
 		Ties: w.Ties, Opens: w.Opens}
 	// Most devices are of a few kinds, which may be large: what the name says of a

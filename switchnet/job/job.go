@@ -27,9 +27,10 @@ type File struct {
 	lists map[string][]*strict.Node // entries, by list
 }
 
-// HasIntent reports whether there are runs, controls or needs.
+// HasIntent reports whether there are runs, controls, needs, exemptions or a stock.
 func (f *File) HasIntent() bool {
-	return len(f.Intent.Runs)+len(f.Intent.Controls)+len(f.Intent.Needs) > 0
+	in := &f.Intent
+	return len(in.Runs)+len(in.Controls)+len(in.Needs)+len(in.Exemptions)+len(in.Stock) > 0
 }
 
 // HasWiring reports whether there is anything that only a wiring has: a cable, a

@@ -68,7 +68,7 @@ func (r *reader) version() bool {
 
 // topKeys are the keys of a file in the order in which they are written.
 var topKeys = []string{"format", "title", "rules", "supply", "installed", "kinds", "feeds", "boxes", "lights", "runs",
-	"controls", "needs", "cables", "devices", "splices", "landings", "caps", "marks", "tags", "ties", "opens"}
+	"controls", "needs", "exemptions", "stock", "cables", "devices", "splices", "landings", "caps", "marks", "tags", "ties", "opens"}
 
 // file reads all lists. The order is that in which one needs another.
 func (r *reader) file() {
@@ -97,6 +97,8 @@ func (r *reader) file() {
 	r.each("runs", "a run", r.run)
 	r.each("controls", "a control", r.control)
 	r.each("needs", "a need", r.need)
+	r.each("exemptions", "an exemption", r.exemption)
+	r.each("stock", "a cable of the stock", r.stock)
 	r.each("cables", "a cable", r.cable)
 	r.each("devices", "a device", r.device)
 	for i := range f.Wiring.Cables {
@@ -211,19 +213,31 @@ func (r *reader) run(e *entry) {
 		e.spoil("length")
 	}
 	r.out.Intent.Runs = append(r.out.Intent.Runs, intent.Run{
-		From:    e.need("from", "the box it begins at"),
-		To:      e.need("to", "the box it ends at"),
-		Length:  positive(e, "length", "a length such as 34 ft", quantity.ParseLength),
-		Cable:   value(e, "cable", "a type of cable such as 14/3", conductor.ParseCableType),
-		Raceway: e.yes("raceway"),
+		From:     e.need("from", "the box it begins at"),
+		To:       e.need("to", "the box it ends at"),
+		Length:   positive(e, "length", "a length such as 34 ft", quantity.ParseLength),
+		Cable:    value(e, "cable", "a type of cable such as 14/3", conductor.ParseCableType),
+		Existing: e.yes("existing"),
+		Raceway:  e.yes("raceway"),
 	})
 }
 
 func (r *reader) control(e *entry) {
+	var schemes []intent.Scheme
+	for i, n := range e.list("schemes", "a list of schemes: chain, joined commons") {
+		s, ok := n.OneOf("a scheme", words(intent.Schemes())...)
+		if !ok {
+			e.spoil(fmt.Sprintf("schemes %d", i))
+			s = intent.Chain.String()
+		}
+		schemes = append(schemes, intent.Schemes()[slices.Index(words(intent.Schemes()), s)])
+	}
 	r.out.Intent.Controls = append(r.out.Intent.Controls, intent.Control{
-		Name:   e.need("name", "the name of the control"),
-		Lights: e.texts("lights", "a list of lights", "the name of a light"),
-		Places: e.texts("places", "a list of boxes with a switch", "the name of a box"),
+		Name:    e.need("name", "the name of the control"),
+		Lights:  e.texts("lights", "a list of lights", "the name of a light"),
+		Places:  e.texts("places", "a list of boxes with a switch", "the name of a box"),
+		Feed:    e.text("feed", "the feed it is on"),
+		Schemes: schemes,
 	})
 }
 
@@ -242,4 +256,22 @@ func (r *reader) need(e *entry) {
 		e.spoil("needs")
 	}
 	r.out.Intent.Needs = append(r.out.Intent.Needs, n)
+}
+
+func (r *reader) exemption(e *entry) {
+	r.out.Intent.Exemptions = append(r.out.Intent.Exemptions, intent.Exemption{
+		Box: e.need("box", "the box whose switches need no neutral"),
+		By:  e.need("by", "the exemption of the region that holds there, such as accessible box"),
+	})
+}
+
+func (r *reader) stock(e *entry) {
+	const what = "a type of cable such as 14/3"
+	if e.m.Need("cable", what) == nil {
+		e.spoil("cable")
+	}
+	r.out.Intent.Stock = append(r.out.Intent.Stock, intent.Stock{
+		Cable:  value(e, "cable", what, conductor.ParseCableType),
+		Weight: positive(e, "weight", "what a foot of it costs, a number such as 0.62", quantity.ParseFactor),
+	})
 }

@@ -251,18 +251,34 @@ func (w *writer) intent() {
 			}
 			f.text("cable", v.Cable.Name)
 		}
+		f.yes("existing", v.Existing)
 		f.yes("raceway", v.Raceway)
 	})
 	each(w, "controls", in.Controls, func(f *fields, v *intent.Control) {
 		f.name("name", v.Name)
 		f.list("lights", v.Lights)
 		f.list("places", v.Places)
+		f.text("feed", v.Feed)
+		f.list("schemes", words(v.Schemes))
 	})
 	each(w, "needs", in.Needs, func(f *fields, v *intent.Need) {
 		f.name("box", v.Box)
 		f.name("needs", v.Kind.String())
 		f.text("feed", v.Feed)
 		f.text("for", v.For)
+	})
+	each(w, "exemptions", in.Exemptions, func(f *fields, v *intent.Exemption) {
+		f.name("box", v.Box)
+		f.name("by", v.By)
+	})
+	each(w, "stock", in.Stock, func(f *fields, v *intent.Stock) {
+		if base, err := conductor.ParseCableType(v.Cable.Name); err != nil || !reflect.DeepEqual(base, v.Cable) {
+			w.fail("the stock has cable %q, which the file cannot name", v.Cable.Name)
+		}
+		f.name("cable", v.Cable.Name)
+		if v.Weight != 0 {
+			f.raw("weight", v.Weight.Factor())
+		}
 	})
 }
 
