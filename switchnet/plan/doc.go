@@ -40,7 +40,7 @@
 // Of equal plans the first in this order is taken: for the first control, then the
 // next, plain chain before joined commons, then the hot end that comes first in its
 // places, then the leg end; for a run, fewer cables; for a cable, fewer conductors,
-// then the smaller size, then the name. Between its ends a control visits its places
+// then fewer striped ones, then the smaller size, then the name. Between its ends a control visits its places
 // depth first, at each fork the way up first, then the ways down in the order of the
 // runs, the way to the last place at the end.
 //

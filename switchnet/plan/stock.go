@@ -223,11 +223,20 @@ func cheaper(a, b rules.Rate) int {
 	return cmp.Or(cmp.Compare(ah, bh), cmp.Compare(al, bl))
 }
 
-// sortProducts puts the cheapest first; of equals the one with fewer conductors, the
-// smaller size, the name first.
+// sortProducts puts the cheapest first; of equals the one with fewer conductors, fewer
+// striped ones, the smaller size, the name first.
 func sortProducts(ps []product) {
+	striped := func(p *product) int {
+		n := 0
+		for _, c := range p.cable.Cores {
+			if c.Colour.Stripe != 0 && !c.Grounding {
+				n++
+			}
+		}
+		return n
+	}
 	slices.SortFunc(ps, func(a, b product) int {
-		return cmp.Or(cheaper(a.rate, b.rate), cmp.Compare(len(a.cable.Cores), len(b.cable.Cores)),
+		return cmp.Or(cheaper(a.rate, b.rate), cmp.Compare(len(a.cable.Cores), len(b.cable.Cores)), cmp.Compare(striped(&a), striped(&b)),
 			a.cable.Size.Compare(b.cable.Size), strings.Compare(a.cable.Name, b.cable.Name))
 	})
 }
