@@ -2,6 +2,7 @@ package allstates
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/switchnet"
@@ -130,21 +131,9 @@ func (s *stages) run(b *testing.B, stage func(*stages) error) {
 // names of a shuffled chain are in random order along it; a periodic chain has
 // every device turned the same way and is shown apart.
 func BenchmarkStages(b *testing.B) {
-	for _, c := range []struct {
-		name string
-		net  func() *switchnet.Net
-	}{
-		{"chain=100", func() *switchnet.Net { return chainNet(100, 1, false) }},
-		{"chain=1000", func() *switchnet.Net { return chainNet(1_000, 1, false) }},
-		{"chain=10000", func() *switchnet.Net { return chainNet(10_000, 1, false) }},
-		{"chain=100000", func() *switchnet.Net { return chainNet(100_000, 1, false) }},
-		{"shuffled=100000", func() *switchnet.Net { return chainNet(100_000, 1, true) }},
-		{"periodic=100000", func() *switchnet.Net { return chainNet(100_000, 0, false) }},
-		{"chain=1000000", func() *switchnet.Net { return chainNet(1_000_000, 1, false) }},
-		{"grid=7x40", func() *switchnet.Net { return gridNet(7, 40) }},
-	} {
-		b.Run(c.name, func(b *testing.B) {
-			s := newStages(b, c.net())
+	for _, c := range FigureNets() {
+		b.Run(strings.ReplaceAll(c.Name, " ", "_"), func(b *testing.B) {
+			s := newStages(b, c.Net())
 			b.Run("analyse", func(b *testing.B) { s.run(b, (*stages).analyse) })
 			b.Run("minimise", func(b *testing.B) { s.run(b, (*stages).minimise) })
 			b.Run("toggle", func(b *testing.B) { s.run(b, (*stages).toggle) })

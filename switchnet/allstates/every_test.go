@@ -31,7 +31,7 @@ func TestEveryAnswer(t *testing.T) {
 			continue
 		}
 		limits := netgen.Limits{Devices: 12, States: 256}
-		if *long && seed%10 == 1 {
+		if *long && seed%50 == 1 {
 			limits.States = 4096
 		}
 		spec := netgen.Seeded(seed, limits)
