@@ -76,15 +76,14 @@ func spliceOf(s *Spec, box string, joints []Joint) int {
 
 // holds reports whether a splice has all of some joints.
 func holds(join, joints []Joint) bool {
-	if len(joints) == 1 {
-		return slices.Contains(join, joints[0])
-	}
 	left := make(map[Joint]bool, len(joints))
 	for _, j := range joints {
 		left[j] = true
 	}
 	for _, j := range join {
-		delete(left, j)
+		if delete(left, j); len(left) == 0 {
+			break
+		}
 	}
 	return len(left) == 0
 }
@@ -105,13 +104,21 @@ func (e SplitSplice) apply(s *Spec) error {
 	if len(e.Out) == 0 {
 		return errors.New("it takes nothing out; name what to take out")
 	}
+	spliced := map[Joint]bool{}
+	for _, sp := range s.Splices {
+		if sp.Box == e.Box {
+			for _, j := range sp.Join {
+				spliced[j] = true
+			}
+		}
+	}
 	out := make(map[Joint]bool, len(e.Out))
 	for _, j := range e.Out {
 		if out[j] {
 			return fmt.Errorf("%s is named twice; name it once", j)
 		}
 		out[j] = true
-		if spliceOf(s, e.Box, []Joint{j}) < 0 {
+		if !spliced[j] {
 			return fmt.Errorf("%s is in no splice of that box; name what is in one", j)
 		}
 	}

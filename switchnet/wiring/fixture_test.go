@@ -88,6 +88,14 @@ func (s *sketch) device(box, name string, kind switchnet.Kind) {
 	s.Devices = append(s.Devices, wiring.Device{Name: name, Box: box, Kind: kind})
 }
 
+// twoWire is the cheapest cable, read once.
+func (s *sketch) twoWire() conductor.CableType {
+	if len(s.Cables) > 0 {
+		return s.Cables[0].Type
+	}
+	return cableType(s.tb, "14/2")
+}
+
 func (s *sketch) cable(name, kind, from, to string, feet int) {
 	s.Cables = append(s.Cables, wiring.Cable{Name: name, Type: cableType(s.tb, kind), From: from, To: to, Length: quantity.Length(feet) * quantity.Foot})
 }

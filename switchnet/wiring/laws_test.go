@@ -362,3 +362,22 @@ func TestCircuitsInEveryState(t *testing.T) {
 		}
 	})
 }
+
+// A wiring answers many at once, from its first question on.
+func TestConcurrent(t *testing.T) {
+	w := build(t, pair(t))
+	answers := make(chan string)
+	for range 8 {
+		go func() {
+			f, _ := w.Function(wire("C2.red"))
+			c, err := w.Contents("loft")
+			answers <- fmt.Sprint(f, contentsText(c), err, circuitText(w.Circuits()[0]))
+		}()
+	}
+	first := <-answers
+	for range 7 {
+		if a := <-answers; a != first {
+			t.Errorf("%s\nand\n%s", a, first)
+		}
+	}
+}
