@@ -12,35 +12,25 @@
 // A terminal is written BOX:DEVICE.TERMINAL, a wire's end BOX:CABLE.COLOUR and the
 // grounding rail of the service service.ground. Handles are set with BOX:DEVICE=POSITION.
 //
-// It exits 1 if the file or a name is wrong, saying what is wrong where, and 2 if it
-// is called the wrong way.
+// Exit status: 0 it is read; 1 the file or a name is wrong, and what is wrong where is
+// said; 2 the program was called the wrong way.
 package main
 
 import (
 	"context"
-	"errors"
-	"flag"
 	"fmt"
 	"io"
-	"os"
-	"os/signal"
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/cautions"
-	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet"
-	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/wiring"
 )
 
-func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
-}
+func main() { program.Main(run) }
 
 const usage = `Usage: meter [-job FILE] [-set BOX:DEVICE=POSITION ...] [-with INSTRUMENT] [RED BLACK]
        meter [-job FILE] [-set ...] [-vary BOX:DEVICE ...] -sweep [-drop] [-svg FILE]
@@ -61,12 +51,8 @@ type call struct {
 
 func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	var c call
-	flags := flag.NewFlagSet("meter", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
+	p := program.New("meter", usage, errs)
+	flags := p.Flags
 	list := func(to *[]string) func(string) error {
 		return func(s string) error { *to = append(*to, s); return nil }
 	}
@@ -81,23 +67,22 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	flags.Func("vary", "sweep this `BOX:DEVICE` only; may be repeated", list(&c.vary))
 	flags.BoolVar(&c.drop, "drop", false, "sweep: voltage drop in place of volts")
 	flags.StringVar(&c.svg, "svg", "", "sweep: write a plot to `FILE`")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	if status, ok := p.Parse(args); !ok {
+		return status
 	}
 	c.probes = flags.Args()
+	var m program.Mistakes
 	if problem := c.misuse(); problem != "" {
-		fmt.Fprintln(errs, "meter:", problem)
-		flags.Usage()
-		return 2
+		m.Add("", "%s", problem)
 	}
-	if err := c.answer(ctx, out); err != nil {
-		fmt.Fprintln(errs, err)
-		return 1
+	err := m.Err()
+	if err == nil {
+		err = c.answer(ctx, out)
 	}
-	return 0
+	if err != nil {
+		return p.Fail(err)
+	}
+	return program.Answered
 }
 
 // misuse says what is wrong with the call, if anything is.
@@ -138,25 +123,11 @@ type bench struct {
 }
 
 func (c *call) bench() (*bench, error) {
-	name, src := demo.ShedName, demo.Shed()
-	if c.file != "" {
-		var err error
-		name = c.file
-		if src, err = os.ReadFile(name); err != nil {
-			return nil, fmt.Errorf("meter: %w", err)
-		}
-	}
-	f, err := job.Parse(name, src, nil)
+	f, w, err := program.WiredJob(c.file, "")
 	if err != nil {
 		return nil, err
 	}
-	if !f.HasWiring() {
-		return nil, fmt.Errorf("%s: the file says what is wanted but not how it is wired; add cables, devices, splices and landings", name)
-	}
-	b := &bench{title: f.Title}
-	if b.w, err = wiring.New(f.Wiring); err != nil {
-		return nil, err
-	}
+	b := &bench{title: f.Title, w: w}
 	opt := &steady.Options{}
 	if c.fault != "" {
 		if opt.Service.FaultCurrent, err = quantity.ParseCurrent(c.fault); err != nil {
@@ -170,7 +141,7 @@ func (c *call) bench() (*bench, error) {
 		}
 	}
 	if b.p, err = steady.New(b.w, &f.Region.Conductor, opt); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	b.state = b.w.Net().Rest()
 	for _, s := range c.set {

@@ -5,27 +5,19 @@ import (
 	"context"
 	"encoding/xml"
 	"errors"
-	"flag"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/testscript"
+	"example.com/switchleg/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"meter": main})
-}
+func TestMain(m *testing.M) { programtest.Main(m, "meter", main) }
 
 // TestScripts runs the program as a person does.
-func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata/script", RequireExplicitExec: true})
-}
+func TestScripts(t *testing.T) { programtest.Scripts(t, nil) }
 
 // TestPlots holds the plots of the boat shed, and that they are well-formed.
 func TestPlots(t *testing.T) {
@@ -53,19 +45,7 @@ func TestPlots(t *testing.T) {
 				t.Fatalf("%s is not XML: %v", g.file, err)
 			}
 		}
-		golden := filepath.Join("testdata", g.file)
-		if *update {
-			if err := os.WriteFile(golden, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), string(got)); diff != "" {
-			t.Errorf("%s differs; if the change is meant, run go test ./examples/meter -update (-want +got):\n%s", g.file, diff)
-		}
+		programtest.Golden(t, filepath.Join("testdata", g.file), got)
 	}
 }
 

@@ -6,32 +6,21 @@
 //	go run ./examples/packet -json            the same as JSON, documented in package packet
 //	go run ./examples/packet -o DIR           files: packet.txt, packet.json and a sheet for each box
 //
-// It exits 1 if the file is wrong, saying what is wrong where, and 2 if it is called
-// the wrong way.
+// Exit status: 0 it is printed; 1 a file is wrong, and what is wrong where is said; 2
+// the program was called the wrong way.
 package main
 
 import (
 	"context"
-	"errors"
-	"flag"
 	"fmt"
 	"io"
-	"os"
-	"os/signal"
 
 	"example.com/switchleg/internal/atomicfile"
-	"example.com/switchleg/internal/demo"
-	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/packet"
-	"example.com/switchleg/switchnet/wiring"
 )
 
-func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
-}
+func main() { program.Main(run) }
 
 const usage = `Usage: packet [-job FILE] [-json | -o DIR]
 
@@ -41,56 +30,37 @@ control does, sizing. Without -job it shows the boat shed that is built in.
 `
 
 func run(ctx context.Context, args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("packet", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
+	p := program.New("packet", usage, errs)
+	file := p.Flags.String("job", "", "read the job from `FILE`")
+	asJSON := p.Flags.Bool("json", false, "print JSON")
+	dir := p.Flags.String("o", "", "write files into the folder `DIR`, made if need be")
+	if status, ok := p.Parse(args); !ok {
+		return status
 	}
-	file := flags.String("job", "", "read the job from `FILE`")
-	asJSON := flags.Bool("json", false, "print JSON")
-	dir := flags.String("o", "", "write files into the folder `DIR`, made if need be")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return 0
-		}
-		return 2
+	var m program.Mistakes
+	if p.Flags.NArg() > 0 {
+		m.Add("", "%q is no flag; give the file with -job", p.Flags.Arg(0))
 	}
-	if flags.NArg() > 0 || *asJSON && *dir != "" {
-		fmt.Fprintln(errs, "packet: give the file with -job, and either -json or -o")
-		flags.Usage()
-		return 2
+	if *asJSON && *dir != "" {
+		m.Add("", "give either -json or -o")
 	}
-	name, src := demo.ShedName, demo.Shed()
-	if *file != "" {
-		var err error
-		name = *file
-		if src, err = os.ReadFile(name); err != nil {
-			fmt.Fprintln(errs, "packet:", err)
-			return 1
-		}
+	err := m.Err()
+	var doc *packet.Document
+	if err == nil {
+		doc, err = build(ctx, *file)
 	}
-	doc, err := build(ctx, name, src)
 	if err == nil {
 		err = write(doc, *asJSON, *dir, out)
 	}
 	if err != nil {
-		fmt.Fprintln(errs, err)
-		return 1
+		return p.Fail(err)
 	}
-	return 0
+	return program.Answered
 }
 
 // build reads the job and makes its packet.
-func build(ctx context.Context, name string, src []byte) (*packet.Document, error) {
-	f, err := job.Parse(name, src, nil)
-	if err != nil {
-		return nil, err
-	}
-	if !f.HasWiring() {
-		return nil, fmt.Errorf("%s: the file says what is wanted but not how it is wired; add cables, devices, splices and landings", name)
-	}
-	w, err := wiring.New(f.Wiring)
+func build(ctx context.Context, name string) (*packet.Document, error) {
+	f, w, err := program.WiredJob(name, "")
 	if err != nil {
 		return nil, err
 	}

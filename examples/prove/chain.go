@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -10,6 +9,7 @@ import (
 	"time"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
 )
@@ -140,7 +140,7 @@ func proveChain(ctx context.Context, f *flagged, out io.Writer) (found bool, err
 	r.Seconds.Together = last.Sub(start).Seconds()
 	found = !r.Toggled || r.Shorted
 	if f.json {
-		return found, encode(out, r)
+		return found, program.WriteJSON(out, r)
 	}
 	return found, r.write(out)
 }
@@ -186,10 +186,4 @@ func (p *printer) line(format string, args ...any) {
 	if p.err == nil {
 		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
 	}
-}
-
-func encode(out io.Writer, v any) error {
-	e := json.NewEncoder(out)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
 }

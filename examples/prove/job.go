@@ -4,14 +4,13 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 
 	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
 	"example.com/switchleg/switchnet/intent"
-	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -86,18 +85,7 @@ type prover struct {
 }
 
 func proveJob(ctx context.Context, f *flagged, out io.Writer) (found bool, err error) {
-	src, err := os.ReadFile(f.job)
-	if err != nil {
-		return false, err
-	}
-	file, err := job.Parse(f.job, src, nil)
-	if err != nil {
-		return false, err
-	}
-	if !file.HasWiring() {
-		return false, fmt.Errorf("%s holds no wiring; there is nothing to prove until devices, cables and landings are in it", f.job)
-	}
-	w, err := wiring.New(file.Wiring)
+	file, w, err := program.WiredJob(f.job, "")
 	if err != nil {
 		return false, err
 	}
@@ -134,7 +122,7 @@ func proveJob(ctx context.Context, f *flagged, out io.Writer) (found bool, err e
 		r.Controls = append(r.Controls, group)
 	}
 	if f.json {
-		return found, encode(out, r)
+		return found, program.WriteJSON(out, r)
 	}
 	return found, r.write(out)
 }

@@ -35,25 +35,13 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
-	"fmt"
 	"io"
-	"os"
-	"os/signal"
 
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/allstates"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
-
-// The exit statuses.
-const (
-	exitProven = iota
-	exitWrong
-	exitUsage
-	exitFound
-	exitKnotted
-)
+func main() { program.Main(run) }
 
 const usage = `Usage: prove -places N [-seed S] [-json]
        prove -job FILE [-exceptions N] [-transit] [-json]
@@ -71,13 +59,9 @@ type flagged struct {
 	transit, json              bool
 }
 
-func run(args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("prove", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
+func run(ctx context.Context, args []string, out, errs io.Writer) int {
+	p := program.New("prove", usage, errs)
+	flags := p.Flags
 	var f flagged
 	flags.IntVar(&f.places, "places", 0, "prove a chain of `N` places, 2 to 10000000")
 	flags.Uint64Var(&f.seed, "seed", 1, "turn the devices of the chain by seed `S`")
@@ -86,45 +70,41 @@ func run(args []string, out, errs io.Writer) int {
 	flags.BoolVar(&f.transit, "transit", false, "also look for shorts with handles half way")
 	flags.IntVar(&f.budget, "budget", 0, "the most diagram nodes `N` that a question may make; 0 is the default")
 	flags.BoolVar(&f.json, "json", false, "print JSON")
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return exitProven
-		}
-		return exitUsage
+	if status, ok := p.Parse(args); !ok {
+		return status
 	}
-	switch {
-	case flags.NArg() > 0:
-		fmt.Fprintf(errs, "prove: %q is no flag; flags begin with a dash\n", flags.Arg(0))
-		return exitUsage
-	case (f.places == 0) == (f.job == ""):
-		fmt.Fprintln(errs, "prove: give either -places N or -job FILE")
-		return exitUsage
-	case f.places != 0 && (f.places < 2 || f.places > 10_000_000):
-		fmt.Fprintf(errs, "prove: -places %d is out of range; a chain has 2 to 10000000 places\n", f.places)
-		return exitUsage
-	case f.exceptions < 0 || f.budget < 0:
-		fmt.Fprintln(errs, "prove: -exceptions and -budget take numbers from 0")
-		return exitUsage
+	var m program.Mistakes
+	p.NoOperands(&m)
+	if (f.places == 0) == (f.job == "") {
+		m.Add("", "give either -places N or -job FILE")
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
+	if f.places != 0 && (f.places < 2 || f.places > 10_000_000) {
+		m.Add("places", "%d is out of range; a chain has 2 to 10000000 places", f.places)
+	}
+	if f.exceptions < 0 {
+		m.Add("exceptions", "%d: want a number from 0", f.exceptions)
+	}
+	if f.budget < 0 {
+		m.Add("budget", "%d: want a number from 0", f.budget)
+	}
+	err := m.Err()
 	var found bool
-	var err error
-	if f.places > 0 {
+	switch {
+	case err != nil:
+	case f.places > 0:
 		found, err = proveChain(ctx, &f, out)
-	} else {
+	default:
 		found, err = proveJob(ctx, &f, out)
 	}
 	var knot *allstates.BudgetError
 	switch {
 	case errors.As(err, &knot):
-		fmt.Fprintf(errs, "prove: %v\n", err)
-		return exitKnotted
+		p.Fail(err)
+		return program.NoAnswer
 	case err != nil:
-		fmt.Fprintf(errs, "prove: %v\n", err)
-		return exitWrong
+		return p.Fail(err)
 	case found:
-		return exitFound
+		return program.Fails
 	}
-	return exitProven
+	return program.Answered
 }

@@ -2,7 +2,7 @@ package main
 
 import (
 	"bytes"
-	"flag"
+	"context"
 	"math/big"
 	"os"
 	"path/filepath"
@@ -10,15 +10,11 @@ import (
 	"testing"
 
 	"example.com/switchleg/internal/demo"
-	"github.com/google/go-cmp/cmp"
-	"github.com/rogpeppe/go-internal/testscript"
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/internal/programtest"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"prove": main})
-}
+func TestMain(m *testing.M) { programtest.Main(m, "prove", main) }
 
 // mistakes are copies of the boat shed with one thing done wrong.
 var mistakes = map[string][]string{
@@ -55,18 +51,11 @@ func shed(t *testing.T, name string) string {
 }
 
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
-		RequireExplicitExec: true,
-		Setup: func(env *testscript.Env) error {
-			for name := range mistakes {
-				if err := os.WriteFile(filepath.Join(env.WorkDir, name), []byte(shed(t, name)), 0o644); err != nil {
-					return err
-				}
-			}
-			return nil
-		},
-	})
+	files := map[string]string{}
+	for name := range mistakes {
+		files[name] = shed(t, name)
+	}
+	programtest.Scripts(t, files)
 }
 
 // TestShed holds what is said of the boat shed and of what was done wrong in it.
@@ -77,33 +66,21 @@ func TestShed(t *testing.T) {
 		args         []string
 		exit         int
 	}{
-		{"shed.txt", "shed.yaml", []string{"-transit"}, exitProven},
-		{"crossed.txt", "crossed.yaml", nil, exitFound},
-		{"crossed.json", "crossed.yaml", []string{"-json", "-exceptions", "1"}, exitFound},
-		{"neutral.txt", "neutral.yaml", nil, exitFound},
-		{"short.txt", "short.yaml", nil, exitFound},
+		{"shed.txt", "shed.yaml", []string{"-transit"}, program.Answered},
+		{"crossed.txt", "crossed.yaml", nil, program.Fails},
+		{"crossed.json", "crossed.yaml", []string{"-json", "-exceptions", "1"}, program.Fails},
+		{"neutral.txt", "neutral.yaml", nil, program.Fails},
+		{"short.txt", "short.yaml", nil, program.Fails},
 	} {
 		path := filepath.Join(dir, g.file)
 		if err := os.WriteFile(path, []byte(shed(t, g.file)), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		var out, errs bytes.Buffer
-		if code := run(append(g.args, "-job", path), &out, &errs); code != g.exit {
+		if code := run(context.Background(), append(g.args, "-job", path), &out, &errs); code != g.exit {
 			t.Fatalf("%s: exit %d, want %d: %s", g.file, code, g.exit, errs.String())
 		}
-		golden := filepath.Join("testdata", g.golden)
-		if *update {
-			if err := os.WriteFile(golden, out.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), out.String()); diff != "" {
-			t.Errorf("%s differs; if the change is meant, run go test ./examples/prove -update (-want +got):\n%s", golden, diff)
-		}
+		programtest.Golden(t, filepath.Join("testdata", g.golden), out.Bytes())
 	}
 }
 

@@ -189,7 +189,7 @@ func (c *checker) within(f file, target string, where token.Pos) {
 		return
 	}
 	if _, ok := example(f.pkg); ok {
-		if targetHelps {
+		if targetHelps && slices.Contains(reserved, target) {
 			c.at(where, "imports %s, which is not for programs; they use public packages", target)
 		}
 		return

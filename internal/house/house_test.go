@@ -68,6 +68,10 @@ func TestCheck(t *testing.T) {
 		{"a program uses public packages", fstest.MapFS{
 			"examples/fill/main.go": source("main", m+"boxfill", m+"internal/strict"),
 		}, []string{"examples/fill/main.go:3: imports internal/strict, which is not for programs"}},
+		{"what programs have in common is for them alone", fstest.MapFS{
+			"examples/fill/main.go": source("main", m+"internal/program"),
+			"switchnet/job/a.go":    source("job", m+"internal/program"),
+		}, []string{"switchnet/job/a.go:2: imports internal/program; the plan lets switchnet/job import"}},
 		{"a package that nobody planned", fstest.MapFS{
 			"switchnet/magic/a.go": source("magic"),
 		}, []string{"switchnet/magic: is a package that the plan does not have"}},

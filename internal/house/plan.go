@@ -33,9 +33,10 @@ var arrows = map[string][]string{
 	// Helpers that are not for everybody. A package under an internal
 	// directory that is not named here is for everybody and imports nothing of
 	// the module but other helpers.
-	"internal/strict": nil,
-	"internal/netgen": {"switchnet"},
-	"internal/house":  nil,
+	"internal/strict":  nil,
+	"internal/netgen":  {"switchnet"},
+	"internal/house":   nil,
+	"internal/program": {"switchnet/job"}, // of the programs under examples
 }
 
 // reserved are the helpers that only a package whose arrows name them may import.
@@ -51,8 +52,8 @@ var third = []struct {
 	{"gonum.org/v1/gonum", []string{"switchnet/plan", "switchnet/steady", "switchnet/trace"}, true},
 	{"go.yaml.in/yaml", []string{"internal/strict"}, false},
 	{"pgregory.net/rapid", []string{"internal/netgen"}, true},
-	{"github.com/google/go-cmp", nil, true},
-	{"github.com/rogpeppe/go-internal", nil, true},
+	{"github.com/google/go-cmp", []string{"internal/programtest"}, true},
+	{"github.com/rogpeppe/go-internal", []string{"internal/programtest"}, true},
 }
 
 // hidden are the modules whose types appear in no exported declaration.

@@ -1,0 +1,122 @@
+package program_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/program"
+)
+
+const usage = "Usage: try -size N\n\n"
+
+func start(errs *strings.Builder) *program.Program {
+	p := program.New("try", usage, errs)
+	p.Flags.Int("size", 0, "so many `N`")
+	return p
+}
+
+func TestParse(t *testing.T) {
+	for _, r := range []struct {
+		args   []string
+		status int
+		ok     bool
+		said   string
+		why    string
+	}{
+		{[]string{"-size", "3"}, program.Answered, true, "", "all is well"},
+		{[]string{"-h"}, program.Answered, false, usage + "  -size N\n    \tso many N\n", "help is no error"},
+		{[]string{"-hat"}, program.Misused, false, "try: flag provided but not defined: -hat\ntry -h tells the flags.\n",
+			"the message is not lost above a page of flags"},
+		{[]string{"-size", "many"}, program.Misused, false, "try: invalid value \"many\" for flag -size: parse error\ntry -h tells the flags.\n",
+			"a flag of another type"},
+	} {
+		var errs strings.Builder
+		status, ok := start(&errs).Parse(r.args)
+		if status != r.status || ok != r.ok || errs.String() != r.said {
+			t.Errorf("%s: %d, %v, %q", r.why, status, ok, errs.String())
+		}
+	}
+}
+
+// Every mistake is told, in the order in which it was noted, and none hides another.
+func TestMistakes(t *testing.T) {
+	var errs strings.Builder
+	p := start(&errs)
+	if _, ok := p.Parse([]string{"-size", "1", "stray", "more"}); !ok {
+		t.Fatal(errs.String())
+	}
+	var m program.Mistakes
+	if err := m.Err(); err != nil {
+		t.Errorf("without mistakes: %v", err)
+	}
+	p.NoOperands(&m)
+	if v := program.Value(&m, "volume", "12", quantity.ParseVolume); v != 0 {
+		t.Errorf("a text that is refused gives %v", v)
+	}
+	if v := program.Value(&m, "volume", "", quantity.ParseVolume); v != 0 {
+		t.Errorf("no text gives %v", v)
+	}
+	if v := program.Value(&m, "volume", "18 in3", quantity.ParseVolume); v != 18*quantity.CubicInch {
+		t.Errorf("a good text gives %v", v)
+	}
+	if status := p.Fail(m.Err()); status != program.Misused {
+		t.Errorf("status %d", status)
+	}
+	lines := strings.Split(errs.String(), "\n")
+	for i, want := range []string{`try: "stray" is no flag`, `try: "more" is no flag`, `try: -volume: volume "12"`, "try -h tells the flags."} {
+		if i >= len(lines) || !strings.HasPrefix(lines[i], want) {
+			t.Errorf("line %d of %q: want %q", i, lines, want)
+		}
+	}
+	errs.Reset()
+	if status := p.Fail(errors.New("shed.yaml:3:1: wrong")); status != program.Wrong || errs.String() != "shed.yaml:3:1: wrong\n" {
+		t.Errorf("an error of a file: %d, %q", status, errs.String())
+	}
+}
+
+func TestInput(t *testing.T) {
+	if got := program.Regions(); !strings.Contains(got, "us-2023") {
+		t.Errorf("regions: %s", got)
+	}
+	file, w, err := program.WiredJob("", "")
+	if err != nil || file.Rules != "us-2023" || len(w.Circuits()) == 0 {
+		t.Errorf("the shed: %v", err)
+	}
+	amend := filepath.Join(t.TempDir(), "harbor.yaml")
+	if err := os.WriteFile(amend, []byte("format: 1\nname: Harbor\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if file, err = program.Job("", amend); err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	of := program.RulesOf(file.Region)
+	if err := of.Write(&b); err != nil || !strings.Contains(b.String(), ", amended by Harbor\n  ") {
+		t.Errorf("%v, %q", err, b.String())
+	}
+	for _, r := range []struct{ job, amend, said string }{
+		{"absent.yaml", "", "cannot read the job: open absent.yaml"},
+		{"", "absent.yaml", "cannot read the amendments: open absent.yaml"},
+	} {
+		if _, _, err := program.WiredJob(r.job, r.amend); err == nil || !strings.Contains(err.Error(), r.said) {
+			t.Errorf("%+v: %v", r, err)
+		}
+	}
+	if err := os.WriteFile(amend, []byte("format: 1\ntitle: Wanted\nrules: us-2023\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := program.WiredJob(amend, ""); err == nil || !strings.Contains(err.Error(), "not how it is wired") {
+		t.Errorf("a file without wiring: %v", err)
+	}
+}
+
+func TestWriteJSON(t *testing.T) {
+	var b strings.Builder
+	if err := program.WriteJSON(&b, map[string]string{"a": "b < c"}); err != nil || b.String() != "{\n  \"a\": \"b < c\"\n}\n" {
+		t.Errorf("%v, %q", err, b.String())
+	}
+}
