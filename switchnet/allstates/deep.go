@@ -1,13 +1,99 @@
 package allstates
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // deep deals with blocks that hold no rail and hang together through loads. A
 // target load is dim if a simple path between rails of different potential runs
 // through it, and a target net may be live through loads. For that the key keeps
 // the ends of the loads around, as far as they can still be of use.
 type deep struct {
+	// layout is another number whenever a column comes or goes, so that plans
+	// made for one layout are not used for another.
+	layout int
+	column []int32 // pin of each column
+	active []int32 // other loads with an end that has appeared and may matter
 	degree map[uint16]int
+
+	movable []int32
+	edges   [][2]uint16
+}
+
+func (dp *deep) reset() {
+	dp.layout, dp.column, dp.active = 0, dp.column[:0], dp.active[:0]
+}
+
+// reveal takes note of a pin that has got its column.
+func (dp *deep) reveal(s *sweep, p int32) {
+	dp.layout++
+	dp.column = append(dp.column, p)
+	if l := s.q.pins[p].load; l >= 0 {
+		if i, there := slices.BinarySearch(dp.active, l); !there {
+			dp.active = slices.Insert(dp.active, i, l)
+		}
+	}
+}
+
+// narrow takes the columns that are settled in every key of s.next out of the
+// keys.
+func (dp *deep) narrow(s *sweep) {
+	out := make([]bool, s.pinned)
+	left := s.pinned
+	for c := range out {
+		out[c] = true
+	}
+	slots := -1
+	for _, k := range s.next {
+		if k < sinks {
+			continue
+		}
+		key := s.keys.at(int32(k))
+		slots = len(key) - s.pinned
+		for c, v := range key[slots:] {
+			if v != settled {
+				out[c] = false
+			}
+		}
+	}
+	for _, o := range out {
+		if o {
+			left--
+		}
+	}
+	if slots < 0 || left == s.pinned {
+		return
+	}
+	for i, k := range s.next {
+		if k < sinks {
+			continue
+		}
+		v := append(s.vals[:0], s.keys.at(int32(k))...)
+		kept := v[:slots]
+		for c, x := range v[slots:] {
+			if !out[c] {
+				kept = append(kept, x)
+			}
+		}
+		s.vals = v
+		id, _ := s.keys.intern(kept)
+		s.next[i] = uint32(id)
+	}
+	pins := dp.column[:0]
+	for c, p := range dp.column {
+		if out[c] {
+			s.columns[p] = gone
+		} else {
+			s.columns[p] = int32(len(pins))
+			pins = append(pins, p)
+		}
+	}
+	dp.column, s.pinned = pins, left
+	dp.layout++
+	dp.active = slices.DeleteFunc(dp.active, func(l int32) bool {
+		return !slices.ContainsFunc(s.q.others[l].ends[:], func(e end) bool { return !e.fixed() && s.columns[e] != gone })
+	})
 }
 
 // reduce drops from the pins every other load that can no longer lie on a path
@@ -23,7 +109,7 @@ func (dp *deep) reduce(s *sweep, pins []uint16) {
 			if e.fixed() {
 				continue
 			}
-			if c := s.columns[e]; c >= 0 && int(c) < len(pins) && pins[c] != settled {
+			if c := s.columns[e]; c >= 0 && pins[c] != settled {
 				pins[c] = settled
 				dropped = true
 			}
@@ -43,7 +129,7 @@ func (dp *deep) reduce(s *sweep, pins []uint16) {
 				}
 			}
 		}
-		for i := range q.others {
+		for _, i := range dp.active {
 			for _, e := range q.others[i].ends {
 				if v, ok := s.value(e, pins); ok && v >= firstBlock {
 					dp.degree[v]++
@@ -51,7 +137,8 @@ func (dp *deep) reduce(s *sweep, pins []uint16) {
 			}
 		}
 		closed := func(v uint16) bool { return v >= firstBlock && !s.marked(v>>3) }
-		for i := range q.others {
+		s.work += len(dp.active)
+		for n, i := range dp.active {
 			l := &q.others[i]
 			a, okA := s.value(l.ends[0], pins)
 			b, okB := s.value(l.ends[1], pins)
@@ -63,7 +150,7 @@ func (dp *deep) reduce(s *sweep, pins []uint16) {
 			useless := okA && closed(a) && dp.degree[a] == 1 || okB && closed(b) && dp.degree[b] == 1 ||
 				okA && okB && (a == b || a < settled && b < settled) ||
 				!nets && (okA && a == shorted || okB && b == shorted)
-			if useless || okA && okB && dp.parallel(s, pins, i, a, b) {
+			if useless || okA && okB && dp.parallel(s, pins, n, a, b) {
 				if drop(l) {
 					changed = true
 					break
@@ -77,11 +164,56 @@ func (dp *deep) reduce(s *sweep, pins []uint16) {
 			}
 		}
 	}
+	dp.settle(s, pins)
 }
 
-// parallel reports whether an earlier load has the same ends.
-func (dp *deep) parallel(s *sweep, pins []uint16, i int, a, b uint16) bool {
-	return slices.ContainsFunc(s.q.others[:i], func(l otherLoad) bool {
+// settle gives the loads of which both ends have appeared the first of their
+// columns, in order of what they end on: which load it is does not matter any more.
+func (dp *deep) settle(s *sweep, pins []uint16) {
+	rank := func(v uint16) uint16 {
+		switch {
+		case v < firstBlock:
+			return v
+		case s.marked(v >> 3):
+			return firstBlock + s.number[v>>3]
+		}
+		return 0xffff
+	}
+	dp.edges = dp.edges[:0]
+	dp.movable = dp.movable[:0]
+	for _, i := range dp.active {
+		e := &s.q.others[i].ends
+		if e[0].fixed() || e[1].fixed() || s.columns[e[0]] < 0 || s.columns[e[1]] < 0 {
+			continue
+		}
+		dp.movable = append(dp.movable, i)
+		a, b := pins[s.columns[e[0]]], pins[s.columns[e[1]]]
+		if a == settled {
+			continue
+		}
+		if rank(b) < rank(a) {
+			a, b = b, a
+		}
+		dp.edges = append(dp.edges, [2]uint16{a, b})
+	}
+	slices.SortStableFunc(dp.edges, func(x, y [2]uint16) int {
+		return cmp.Or(cmp.Compare(rank(x[0]), rank(y[0])), cmp.Compare(rank(x[1]), rank(y[1])))
+	})
+	for n, i := range dp.movable {
+		edge := [2]uint16{settled, settled}
+		if n < len(dp.edges) {
+			edge = dp.edges[n]
+		}
+		for k, e := range s.q.others[i].ends {
+			pins[s.columns[e]] = edge[k]
+		}
+	}
+}
+
+// parallel reports whether an earlier active load than the nth has the same ends.
+func (dp *deep) parallel(s *sweep, pins []uint16, n int, a, b uint16) bool {
+	return slices.ContainsFunc(dp.active[:n], func(i int32) bool {
+		l := &s.q.others[i]
 		c, ok := s.value(l.ends[0], pins)
 		d, ok2 := s.value(l.ends[1], pins)
 		return ok && ok2 && (a == c && b == d || a == d && b == c)
@@ -90,9 +222,9 @@ func (dp *deep) parallel(s *sweep, pins []uint16, i int, a, b uint16) bool {
 
 // series makes one load of load i and the only other load on block v, at which
 // both end.
-func (dp *deep) series(s *sweep, pins []uint16, i, side int, v uint16) bool {
+func (dp *deep) series(s *sweep, pins []uint16, i int32, side int, v uint16) bool {
 	mine := s.q.others[i].ends[side]
-	for j := range s.q.others {
+	for _, j := range dp.active {
 		if j == i {
 			continue
 		}

@@ -73,8 +73,11 @@ func (s *sweep) value(e end, pins []uint16) (uint16, bool) {
 	if e.fixed() {
 		return e.label(), true
 	}
-	if c := s.columns[e]; c >= 0 && int(c) < len(pins) {
+	switch c := s.columns[e]; {
+	case c >= 0:
 		return pins[c], true
+	case c == gone:
+		return settled, true
 	}
 	return 0, false
 }

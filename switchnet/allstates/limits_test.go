@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/big"
 	"runtime"
 	"slices"
 	"strings"
@@ -290,5 +291,45 @@ func TestTransit(t *testing.T) {
 		if a.States().Int64() != r.states || s.Count().Int64() != r.short {
 			t.Errorf("%v of %v states shorted, want %d of %d: %s", s.Count(), a.States(), r.short, r.states, r.why)
 		}
+	}
+}
+
+// TestManyInSeries: locator-lit switches in a row hang together through their
+// lamps, so that what the past means is a graph of loads; it is kept small, and a
+// row of two thousand is answered.
+func TestManyInSeries(t *testing.T) {
+	ctx := context.Background()
+	const n = 2000
+	var b switchnet.Builder
+	src := switchnet.Source{Ref: switchnet.Ref{Place: "panel", Name: "service"}, System: switchnet.SplitPhase()}
+	b.Source(src)
+	b.Load(switchnet.Load{Ref: allstates.ChainLamp})
+	last := src.Rail(switchnet.LineA)
+	for i := range n {
+		r := switchnet.Ref{Place: fmt.Sprintf("p%04d", i), Name: "aisle"}
+		b.Device(r.Place, r.Name, switchnet.LocatorSinglePole())
+		b.Conductor(r.Place, last, r.Terminal("line"))
+		last = r.Terminal("load")
+	}
+	b.Conductor("leg", last, allstates.ChainLamp.Terminal("hot"))
+	b.Conductor("neutral", src.Rail(switchnet.Neutral), allstates.ChainLamp.Terminal("neutral"))
+	net, err := b.Build()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := allstates.Analyze(ctx, net, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := a.Load(ctx, allstates.ChainLamp)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dim := new(big.Int).Sub(a.States(), big.NewInt(1))
+	if l.Count(switchnet.Lit).Int64() != 1 || l.Count(switchnet.Dim).Cmp(dim) != 0 {
+		t.Error("the lamp is not lit with all switches on and in series with locators in every other state")
+	}
+	if law := l.Law(); law.Kind != allstates.LitOnlyWhen || !law.Enough || len(law.Needs) != n || law.Needs[0].Positions[0] != "on" {
+		t.Errorf("law: %v", law)
 	}
 }

@@ -39,6 +39,9 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	if q.allowed != nil && q.allowed[d] != nil {
 		sig = append(sig, uint16(d), uint16(d>>16)) // no other device is of this length and layout
 	}
+	if q.deep {
+		sig = append(sig, uint16(s.deep.layout), uint16(s.deep.layout>>16))
+	}
 	named := len(sig)
 	place := live + 1 + s.pinned
 	seen := 0
@@ -99,8 +102,7 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 		for _, l := range r.termsOf(local) {
 			if l >= 0 && left[l] == 0 {
 				for p := q.head[l]; p >= 0; p = q.pins[p].next {
-					s.columns[p] = int32(s.pinned)
-					s.pinned++
+					s.reveal(p)
 				}
 			}
 		}
@@ -110,6 +112,15 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 		s.plans = append(s.plans, s.compile(d, sig[2], sig[3], sig[named:]))
 	}
 	return id
+}
+
+// reveal gives a pin its column, the last.
+func (s *sweep) reveal(p int32) {
+	s.columns[p] = int32(s.pinned)
+	s.pinned++
+	if s.q.deep {
+		s.deep.reveal(s, p)
+	}
 }
 
 // compile makes the plan of a device from its signature: the places of its

@@ -36,6 +36,7 @@ func (e end) label() label { return label(-1 - int32(e)) }
 type pin struct {
 	net  int32 // local net, -1 if the net has no device
 	next int32 // next pin of the same net, -1 at the end
+	load int32 // which of the other loads it is an end of, or -1
 }
 
 // otherLoad is a load that may feed a target through itself.
@@ -162,6 +163,7 @@ func (q *query) finality() {
 func (q *query) place(w *walker, groups map[int32]bool) {
 	f := q.f
 	var vertex map[int32]uint16 // nets without a device and without rails
+	other := int32(-1)
 	at := func(x int32, deep bool) end {
 		if f.bound[x] != 0 {
 			return fixed(labelOf(f.bound[x]))
@@ -180,7 +182,7 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 				vertex[x] = v
 			}
 			q.initial = append(q.initial, v)
-			q.pins = append(q.pins, pin{-1, -1})
+			q.pins = append(q.pins, pin{-1, -1, other})
 			return end(len(q.pins) - 1)
 		}
 		if q.head == nil {
@@ -189,7 +191,7 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 				q.head[i] = -1
 			}
 		}
-		q.pins = append(q.pins, pin{l, q.head[l]})
+		q.pins = append(q.pins, pin{l, q.head[l], other})
 		q.head[l] = int32(len(q.pins) - 1)
 		return end(len(q.pins) - 1)
 	}
@@ -225,6 +227,7 @@ func (q *query) place(w *walker, groups map[int32]bool) {
 		}
 		if !seen[e] {
 			seen[e] = true
+			other = int32(len(q.others))
 			q.others = append(q.others, otherLoad{[2]end{at(e[0], true), at(e[1], true)}})
 		}
 	}

@@ -50,7 +50,7 @@ type sweep struct {
 	ctx     context.Context
 	budget  int
 	work    int
-	columns []int32 // column of each pin, -1 before it appears
+	columns []int32 // column of each pin; notYet, or gone once it is settled in every key
 	pinned  int     // pins that have appeared
 	place   int32   // of the first net that the device in hand opens
 
@@ -113,6 +113,7 @@ func (s *sweep) reset(q *query, ctx context.Context, budget int) {
 	s.groups.reset()
 	s.positions.reset()
 	s.sides = nil
+	s.deep.reset()
 	if s.buf == nil {
 		small := make([]uint16, 256)
 		s.buf, s.vals, s.out, s.at = small[:0:64], small[64:64:128], small[128:128:192], small[192:192:256]
@@ -135,7 +136,7 @@ func (s *sweep) run() (*diagram, error) {
 	open, spare := all[2*nets:2*nets:2*nets+32], all[2*nets+32:2*nets+32:2*nets+64]
 	s.columns = all[2*nets+64:]
 	for i := range s.columns {
-		s.columns[i] = -1
+		s.columns[i] = notYet
 	}
 	// Node numbers of the sinks are their outcomes.
 	for i := range uint16(sinks) {
@@ -183,7 +184,7 @@ func (s *sweep) run() (*diagram, error) {
 			} else {
 				current = append([]uint32(nil), s.next...)
 			}
-			if d.nodes > s.budget || s.keys.len() > s.budget {
+			if d.nodes > s.budget || s.keys.len() > s.budget || len(s.keys.data) > 32*s.budget {
 				return nil, s.tooWide(d, i, open)
 			}
 		}
@@ -208,6 +209,12 @@ func (s *sweep) run() (*diagram, error) {
 	return d, nil
 }
 
+// What a pin without a column is.
+const (
+	notYet = -1
+	gone   = -2
+)
+
 // start returns the list that holds the one key before any device.
 func (s *sweep) start() ([]uint32, error) {
 	one := s.next[:1]
@@ -217,8 +224,7 @@ func (s *sweep) start() ([]uint32, error) {
 	}
 	for i, p := range q.pins {
 		if p.net < 0 {
-			s.columns[i] = int32(s.pinned)
-			s.pinned++
+			s.reveal(int32(i))
 		}
 	}
 	s.vals = append(append(s.vals[:0], 0), q.initial...)
@@ -287,6 +293,9 @@ func (s *sweep) step(d *diagram, id int32, current []uint32) (int32, error) {
 				break
 			}
 		}
+	}
+	if s.q.deep {
+		s.deep.narrow(s)
 	}
 	t.next = int32(len(s.next))
 	d.nodes += len(current)
