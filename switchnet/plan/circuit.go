@@ -138,21 +138,16 @@ func newLayout(c *circuit, t *tree) *layout {
 	return l
 }
 
-// reaches reports whether all boxes the circuit needs are on the tree.
-func (c *circuit) on(t *tree) bool {
-	for b := range c.wanted() {
-		if _, ok := t.node[b]; !ok {
-			return false
-		}
-	}
-	return true
-}
-
 // groupWant returns what a group has to have between node v and its parent, if its
 // first switch is below v and its last one is.
 func (l *layout) groupWant(g int, v int32, scheme intent.Scheme, first, last bool) want {
-	n := l.below[g][v]
-	lights, places := int32(len(l.groups[g].at)), int32(len(l.groups[g].places))
+	return l.groups[g].want(l.below[g][v], scheme, first, last)
+}
+
+// want returns what a group has to have on the only way to that part of it which is
+// counted.
+func (g *group) want(n below, scheme intent.Scheme, first, last bool) want {
+	lights, places := int32(len(g.at)), int32(len(g.places))
 	w := want{neutral: n.lights > 0 || n.keep > 0}
 	if scheme == intent.JoinedCommons {
 		w.hot = first || last
@@ -179,6 +174,17 @@ func (l *layout) groupWant(g int, v int32, scheme intent.Scheme, first, last boo
 	return w
 }
 
+// want returns what a need has to have on the only way to it.
+func (n *need) want() want {
+	switch n.kind {
+	case intent.UnswitchedPower:
+		return want{hot: true, neutral: true}
+	case intent.NeutralOnly:
+		return want{neutral: true}
+	}
+	return want{spare: 1}
+}
+
 // want returns what a client has to have between node v and its parent.
 func (l *layout) want(client int, v int32, shapes []shape) want {
 	if client < len(l.groups) {
@@ -189,11 +195,5 @@ func (l *layout) want(client int, v int32, shapes []shape) want {
 	if !l.t.within(l.needAt[n], v) {
 		return want{}
 	}
-	switch l.needs[n].kind {
-	case intent.UnswitchedPower:
-		return want{hot: true, neutral: true}
-	case intent.NeutralOnly:
-		return want{neutral: true}
-	}
-	return want{spare: 1}
+	return l.needs[n].want()
 }

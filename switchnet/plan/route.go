@@ -2,18 +2,452 @@ package plan
 
 import (
 	"context"
+	"slices"
+
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/unionfind"
+	"example.com/switchleg/switchnet/intent"
 )
+
+// router looks for the best tree of runs for one circuit.
+type router struct {
+	m      *maker
+	ci     int
+	c      *circuit
+	wanted map[int32]bool
+	ways   ways // without dead ends
+	runs   []int32
+	boxes  []int32 // that are left, in the order of their numbers
+	best   found
+	ok     bool
+	trees  int // that were tried
+}
 
 // route finds the best tree of runs for a circuit and the best shapes on it.
 func (m *maker) route(ctx context.Context, ci int) error {
-	c := &m.circuits[ci]
-	wanted := c.wanted()
-	t := treeOf(m.ways, c.root, func(int32) bool { return true }, func(b int32) bool { return wanted[b] })
-	s := &searcher{l: newLayout(c, t), store: m.stores[ci], runs: m.in.Runs, shared: newSharedSplits(), limit: m.opt.limit()}
-	f, _, err := s.search(ctx, nil)
+	r := &router{m: m, ci: ci, c: &m.circuits[ci]}
+	r.wanted = r.c.wanted()
+	r.prune()
+	var err error
+	switch {
+	case len(r.runs) < len(r.boxes):
+		_, err = r.try(ctx, nil)
+	default:
+		err = r.graph(ctx)
+	}
+	m.found[ci] = r.best
+	return err
+}
+
+// prune takes away what no tree needs: boxes that are not reached, and dead ends
+// without a wanted box.
+func (r *router) prune() {
+	all := r.m.ways
+	reached := map[int32]bool{r.c.root: true}
+	queue := []int32{r.c.root}
+	for len(queue) > 0 {
+		b := queue[0]
+		queue = queue[1:]
+		for _, s := range all[b] {
+			if !reached[s.to] {
+				reached[s.to] = true
+				queue = append(queue, s.to)
+			}
+		}
+	}
+	degree := map[int32]int{}
+	for b := range reached {
+		degree[b] = len(all[b])
+		if degree[b] == 1 && !r.wanted[b] {
+			queue = append(queue, b)
+		}
+	}
+	slices.Sort(queue)
+	for len(queue) > 0 {
+		b := queue[0]
+		queue = queue[1:]
+		delete(reached, b)
+		for _, s := range all[b] {
+			if !reached[s.to] {
+				continue
+			}
+			if degree[s.to]--; degree[s.to] == 1 && !r.wanted[s.to] {
+				queue = append(queue, s.to)
+			}
+		}
+	}
+	r.ways = make(ways, len(all))
+	for b := range reached {
+		r.boxes = append(r.boxes, b)
+		for _, s := range all[b] {
+			if reached[s.to] {
+				r.ways[b] = append(r.ways[b], s)
+				if b < s.to {
+					r.runs = append(r.runs, s.run)
+				}
+			}
+		}
+	}
+	slices.Sort(r.boxes)
+	slices.Sort(r.runs)
+}
+
+func (r *router) searcher(t *tree) *searcher {
+	s := &searcher{store: r.m.stores[r.ci], runs: r.m.in.Runs, shared: newSharedSplits(), limit: r.m.opt.limit()}
+	if t != nil {
+		s.l = newLayout(r.c, t)
+	}
+	return s
+}
+
+// try searches the tree that the runs used make, all of them if use is nil, and keeps
+// what it finds if it is better than what was found before. It reports whether it is.
+func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
+	r.trees++
+	if p := r.m.opt; p != nil && p.Progress != nil && r.trees%100 == 0 {
+		p.Progress(Progress{Circuit: r.ci + 1, Circuits: len(r.m.circuits), Trees: r.trees})
+	}
+	t := treeOf(r.ways, r.c.root, func(run int32) bool { return use == nil || use[run] }, func(b int32) bool { return r.wanted[b] })
+	var beat *score
+	if r.ok {
+		beat = &r.best.score
+	}
+	f, better, err := r.searcher(t).search(ctx, beat)
+	if err != nil || !better {
+		return false, err
+	}
+	r.best, r.ok = f, true
+	return true, nil
+}
+
+// graph finds the best tree where runs close rings: exactly by dynamic programming,
+// where that is not too much; by trying all trees, where they are few; otherwise it
+// improves a tree of short runs by exchanging one run at a time.
+func (r *router) graph(ctx context.Context) error {
+	bound, exact := score{}, false
+	if subsetWork(len(r.boxes), len(r.wanted)-1, len(r.c.groups)) <= maxSubsets {
+		var err error
+		if bound, err = r.subsets(ctx); err != nil {
+			return err
+		}
+		exact = r.ok && !bound.less(r.best.score) && !r.best.bound.less(r.best.score)
+	}
+	if exact {
+		return nil
+	}
+	if !r.ok {
+		if _, err := r.try(ctx, r.near()); err != nil {
+			return err
+		}
+	}
+	whole, err := r.every(ctx)
 	if err != nil {
 		return err
 	}
-	m.found[ci] = f
+	if whole && r.exact() {
+		return nil
+	}
+	if err := r.exchange(ctx); err != nil {
+		return err
+	}
+	r.best.bound = bound
+	if near := r.floor(); bound.less(near) {
+		r.best.bound = near
+	}
+	if r.best.score.less(r.best.bound) {
+		r.best.bound = r.best.score
+	}
 	return nil
+}
+
+// exact reports whether the search on each tree is exhaustive.
+func (r *router) exact() bool {
+	shapes := 1
+	for g := range r.c.groups {
+		shapes = min(shapes*len(r.c.groups[g].shapes()), r.m.opt.limit()+1)
+	}
+	return r.c.clients() <= maxParted && shapes <= r.m.opt.limit()
+}
+
+// subsets tries the trees that the dynamic programming finds under each choice of
+// schemes, and returns a bound below every tree.
+func (r *router) subsets(ctx context.Context) (score, error) {
+	choices := [][]intent.Scheme{nil}
+	for g := range r.c.groups {
+		var can []intent.Scheme
+		for _, sh := range r.c.groups[g].shapes() {
+			if !slices.Contains(can, sh.scheme) {
+				can = append(can, sh.scheme)
+			}
+		}
+		var next [][]intent.Scheme
+		for _, ch := range choices {
+			for _, s := range can {
+				next = append(next, append(slices.Clone(ch), s))
+			}
+		}
+		choices = next
+	}
+	at := map[int32]int32{}
+	for i, b := range r.boxes {
+		at[b] = int32(i)
+	}
+	var goals []int32
+	for i, b := range r.boxes {
+		if b != r.c.root && r.wanted[b] {
+			goals = append(goals, int32(i))
+		}
+	}
+	type result struct {
+		bound score
+		used  map[int32]bool
+	}
+	var all []result
+	s := r.searcher(nil)
+	for _, schemes := range choices {
+		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: schemes}
+		bound, used, err := x.run(ctx)
+		if err != nil {
+			return score{}, err
+		}
+		all = append(all, result{bound, used})
+	}
+	slices.SortStableFunc(all, func(a, b result) int { return a.bound.compare(b.bound) })
+	for _, a := range all {
+		if r.ok && !a.bound.less(r.best.score) {
+			break
+		}
+		if _, err := r.try(ctx, a.used); err != nil {
+			return score{}, err
+		}
+	}
+	return all[0].bound, nil
+}
+
+// weight is the least that anything costs on a run.
+func (r *router) weight(run int32) rules.Amount {
+	return r.m.stores[r.ci].price(r.m.in.Runs, run, load{lines: 1}).score.cost
+}
+
+// near returns the runs of a tree to the wanted boxes, each joined by the cheapest
+// way from what is joined already, the nearest first.
+func (r *router) near() map[int32]bool {
+	used := map[int32]bool{}
+	in := map[int32]bool{r.c.root: true}
+	for {
+		dist := map[int32]rules.Amount{}
+		back := map[int32]step{}
+		done := map[int32]bool{}
+		for b := range in {
+			dist[b] = 0
+		}
+		goal := int32(-1)
+		for goal < 0 {
+			v := int32(-1)
+			for _, b := range r.boxes {
+				if d, ok := dist[b]; ok && !done[b] && (v < 0 || d < dist[v]) {
+					v = b
+				}
+			}
+			if v < 0 {
+				return used
+			}
+			done[v] = true
+			if r.wanted[v] && !in[v] {
+				goal = v
+				break
+			}
+			for _, s := range r.ways[v] {
+				d := dist[v] + r.weight(s.run)
+				if old, ok := dist[s.to]; !ok || d < old {
+					dist[s.to], back[s.to] = d, step{s.run, v}
+				}
+			}
+		}
+		for !in[goal] {
+			in[goal] = true
+			used[back[goal].run] = true
+			goal = back[goal].to
+		}
+	}
+}
+
+// every tries all trees, unless they are more than the limit, and reports whether it
+// did.
+func (r *router) every(ctx context.Context) (bool, error) {
+	runs := slices.Clone(r.runs)
+	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
+	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), used: map[int32]bool{}}
+	w.out = make([]bool, len(r.m.in.Runs))
+	err := w.walk(ctx, 0, 0)
+	return w.left > 0, err
+}
+
+// walker walks over the trees of a graph: each run is taken or left.
+type walker struct {
+	r    *router
+	runs []int32
+	left int // steps
+	used map[int32]bool
+	out  []bool // runs that are left
+}
+
+func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
+	if w.left--; w.left <= 0 {
+		return nil
+	}
+	r := w.r
+	if r.ok && r.best.score.lack == 0 && cost >= r.best.score.cost {
+		return nil
+	}
+	if !w.joined(false) {
+		return nil // what was left out parts the wanted boxes
+	}
+	if w.joined(true) {
+		_, err := r.try(ctx, w.used)
+		return err
+	}
+	if i == len(w.runs) {
+		return nil
+	}
+	run := w.runs[i]
+	if !w.ring(run) {
+		w.used[run] = true
+		if err := w.walk(ctx, i+1, cost+r.weight(run)); err != nil {
+			return err
+		}
+		delete(w.used, run)
+	}
+	w.out[run] = true
+	err := w.walk(ctx, i+1, cost)
+	w.out[run] = false
+	return err
+}
+
+// joined reports whether the wanted boxes hang together by the runs taken, or by all
+// that are not left.
+func (w *walker) joined(taken bool) bool {
+	r := w.r
+	seen := map[int32]bool{r.c.root: true}
+	stack := []int32{r.c.root}
+	missing := len(r.wanted) - 1
+	for len(stack) > 0 && missing > 0 {
+		b := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for _, s := range r.ways[b] {
+			if seen[s.to] || w.out[s.run] || taken && !w.used[s.run] {
+				continue
+			}
+			seen[s.to] = true
+			if r.wanted[s.to] {
+				missing--
+			}
+			stack = append(stack, s.to)
+		}
+	}
+	return missing == 0
+}
+
+// ring reports whether a run closes a ring with those taken.
+func (w *walker) ring(run int32) bool {
+	r := w.r
+	sets := unionfind.New(len(r.m.in.Boxes))
+	in := r.m.in
+	for used := range w.used {
+		sets.Union(r.m.boxes[in.Runs[used].From], r.m.boxes[in.Runs[used].To])
+	}
+	return sets.Find(r.m.boxes[in.Runs[run].From]) == sets.Find(r.m.boxes[in.Runs[run].To])
+}
+
+// exchange improves the tree found: a run that is not in it is put in and one of the
+// ring it closes taken out, as long as that gains anything and the limit allows.
+func (r *router) exchange(ctx context.Context) error {
+	limit := r.trees + r.m.opt.limit()
+	for {
+		gained := false
+		for _, run := range r.runs {
+			if r.trees >= limit {
+				return nil
+			}
+			t := r.best.t
+			now := map[int32]bool{}
+			for _, k := range t.run[1:] {
+				now[k] = true
+			}
+			a, okA := t.node[r.m.boxes[r.m.in.Runs[run].From]]
+			b, okB := t.node[r.m.boxes[r.m.in.Runs[run].To]]
+			if now[run] || !okA || !okB {
+				continue
+			}
+			for _, v := range t.path(a, b) {
+				if r.trees >= limit {
+					return nil
+				}
+				use := cloned(now)
+				use[run] = true
+				delete(use, t.run[v])
+				better, err := r.try(ctx, use)
+				if err != nil {
+					return err
+				}
+				if better {
+					gained = true
+					break
+				}
+			}
+		}
+		if !gained {
+			return nil
+		}
+	}
+}
+
+// floor returns a bound below every tree: the cheapest cable on a spanning tree of
+// the ways between the wanted boxes costs less than twice that of the smallest
+// connecting tree.
+func (r *router) floor() score {
+	var wanted []int32
+	for _, b := range r.boxes {
+		if r.wanted[b] {
+			wanted = append(wanted, b)
+		}
+	}
+	in := map[int32]bool{r.c.root: true}
+	var sum rules.Amount
+	dist := r.distances(r.c.root)
+	for len(in) < len(wanted) {
+		next := int32(-1)
+		for _, b := range wanted {
+			if !in[b] && (next < 0 || dist[b] < dist[next]) {
+				next = b
+			}
+		}
+		sum += dist[next]
+		in[next] = true
+		for b, d := range r.distances(next) {
+			if d < dist[b] {
+				dist[b] = d
+			}
+		}
+	}
+	return score{cost: sum / 2}
+}
+
+// distances returns the cost of the cheapest cable to every box.
+func (r *router) distances(from int32) map[int32]rules.Amount {
+	dist := map[int32]rules.Amount{from: 0}
+	queue := []int32{from}
+	// Runs are few at each box, and costs alike: settling a box again is rare.
+	for len(queue) > 0 {
+		v := queue[0]
+		queue = queue[1:]
+		for _, s := range r.ways[v] {
+			d := dist[v] + r.weight(s.run)
+			if old, ok := dist[s.to]; !ok || d < old {
+				dist[s.to] = d
+				queue = append(queue, s.to)
+			}
+		}
+	}
+	return dist
 }
