@@ -48,10 +48,10 @@ func (c Circuit) Longest() (Route, bool) {
 }
 
 // A Route is the shortest way, by length of conductor, from a feed to a light and
-// back. Every switch may be in any position, but a way goes through a switch from
-// one terminal to another and does not turn round in it to a third. Where switches
-// sit in a loop of cables, a position may exist in which the current takes a longer
-// way; and a way that meets one switch again after another may need it in two
+// back. Every switch may be in any position, and contacts of one switch that are
+// taken one after the other are closed in one of them. Where switches sit in a loop
+// of cables, a position may exist in which the current takes a longer way; and a way
+// that comes back to a switch after another, or on the way back, may need it in two
 // positions at once, which is not looked for.
 type Route struct {
 	Light switchnet.Ref

@@ -151,6 +151,16 @@ var benchCircuits = []struct {
 	}, []string{
 		"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / C2.white C1.white, 100 ft",
 		"yard: 15 A 120 V 1 18 W by C2 C9, 14 AWG copper\nlamp: C9.black C2.black / C2.white C9.white, 70 ft"}},
+	{"both poles of a switch one after the other", bothPoles, []string{"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / C2.white C1.white, 100 ft"}},
+	{"two contacts of a four-way that one position closes, by way of the loft", loopedFourWay, []string{"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.red C2.black / C1.white, 100 ft"}},
+	{"two switches on one yoke, one after the other, need both on", func(s *sketch) {
+		s.device("store", "aisle", switchnet.TwoSwitches())
+		s.light("store", "lamp")
+		s.land("store", "aisle.line 1", "C1.black")
+		s.splice("store", "aisle.load 1", "aisle.line 2")
+		s.splice("store", "aisle.load 2", "lamp.hot")
+		s.splice("store", "C1.white", "lamp.neutral")
+	}, []string{"shed lights: 15 A 120 V 1 18 W by C1, 14 AWG copper\nlamp: C1.black / C1.white, 40 ft"}},
 	{"line to line: out on one pole, back on the other", func(s *sketch) {
 		s.Feeds[0].Poles = 2
 		s.Landings[0].Terminal = "hot 1"
@@ -187,6 +197,31 @@ func lit(s *sketch) {
 	s.splice("store", "C1.white", "C2.white")
 	s.splice("loft", "C2.black", "lamp.hot")
 	s.splice("loft", "C2.white", "lamp.neutral")
+}
+
+// bothPoles takes a hot through both poles of a switch.
+func bothPoles(s *sketch) {
+	s.device("store", "isolator", switchnet.DoublePole())
+	s.light("loft", "lamp")
+	s.land("store", "isolator.line 1", "C1.black")
+	s.splice("store", "isolator.load 1", "isolator.line 2")
+	s.land("store", "isolator.load 2", "C2.black")
+	s.splice("store", "C1.white", "C2.white")
+	s.splice("loft", "C2.black", "lamp.hot")
+	s.splice("loft", "C2.white", "lamp.neutral")
+}
+
+// loopedFourWay joins one pair of a four-way in the loft, so that the lamp is always
+// on, by one wire or the other.
+func loopedFourWay(s *sketch) {
+	s.device("store", "aisle", switchnet.FourWay())
+	s.light("store", "lamp")
+	s.land("store", "aisle.pair 1 first", "C1.black")
+	s.land("store", "aisle.pair 2 first", "C2.black")
+	s.splice("loft", "C2.black", "C2.red")
+	s.land("store", "aisle.pair 2 second", "C2.red")
+	s.splice("store", "aisle.pair 1 second", "lamp.hot")
+	s.splice("store", "C1.white", "lamp.neutral")
 }
 
 func TestCircuits(t *testing.T) {

@@ -16,8 +16,8 @@ import (
 // the plain pair.
 func draw(tb tester, choose func(n int) int) wiring.Spec {
 	g := &generator{tb: tb, choose: choose, states: 1, terms: map[string][]wiring.Joint{}, splices: map[string][]int{}}
-	kind := choose(9)
-	if kind == 8 {
+	kind := choose(11)
+	if kind == 10 {
 		g.s.Supply = pick(g, []switchnet.System{switchnet.SplitPhase(), switchnet.Wye120(), switchnet.SinglePhase230()})
 		g.boxes()
 		g.devices()
@@ -43,6 +43,10 @@ func draw(tb tester, choose func(n int) int) wiring.Spec {
 		s.device("loft", "aisle", switchnet.FourWay())
 		s.land("loft", "aisle.pair 1 first", "C3.black")
 		s.land("loft", "aisle.pair 1 second", "C3.red")
+	case 5:
+		bothPoles(s)
+	case 6:
+		loopedFourWay(s)
 	default:
 		s.Spec = chain(tb, 2+kind%3)
 	}

@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"math/bits"
 	"slices"
 
 	"example.com/switchleg/internal/unionfind"
@@ -21,8 +22,9 @@ type metal struct {
 // contacts are the contacts of a kind of device, as sets of its terminals in the
 // order of the kind.
 type contacts struct {
-	some   []uint64 // joined with the terminal in some position
-	always []uint64 // joined with it in every position
+	some   []uint64   // joined with the terminal in some position
+	always []uint64   // joined with it in every position
+	in     [][]uint64 // the positions in which two terminals are joined; of more than 64, every 64th is taken for one
 }
 
 // switched reports whether some handle position joins the terminal with another
@@ -32,7 +34,10 @@ func (c *contacts) switched(t int) bool { return c.some[t] != c.always[t] }
 
 func contactsOf(k *switchnet.Kind) *contacts {
 	n := len(k.Terminals)
-	c := &contacts{make([]uint64, n), make([]uint64, n)}
+	c := &contacts{make([]uint64, n), make([]uint64, n), make([][]uint64, n)}
+	for t := range c.in {
+		c.in[t] = make([]uint64, n)
+	}
 	for p, position := range k.Positions {
 		now := make([]uint64, n)
 		for _, group := range position.Joins {
@@ -46,6 +51,9 @@ func contactsOf(k *switchnet.Kind) *contacts {
 			}
 		}
 		for t := range now {
+			for set := now[t]; set != 0; set &= set - 1 {
+				c.in[t][bits.TrailingZeros64(set)] |= 1 << (p % 64)
+			}
 			c.some[t] |= now[t]
 			if p == 0 {
 				c.always[t] = now[t]

@@ -120,25 +120,29 @@ func (g *reach) join(w *Wiring, legs map[string]int32) {
 // ways are the shortest ways from one terminal (Dijkstra, 1959). Of two ways of one
 // length the one with fewer wires is taken, then the one found first in name order.
 //
-// A way never takes two contacts of one device one after the other: that would be
-// two positions of its handle. So a terminal has two ways to it, the shortest and
-// the shortest that comes through another device last, and one of them can go on
-// through any device.
+// A way takes two contacts of one device one after the other only if one position
+// closes both. So there may be several ways to a terminal that are worth going on
+// with: the shortest; those that come through the same device last, but in other
+// positions; and the shortest that comes through another device, after which there
+// is always one that can go on, for nothing but the device last passed is
+// remembered.
 type ways struct {
 	g       *reach
 	labels  []label
-	at      [][2]int32 // by terminal: its labels, and 1 more; 0 for none
+	at      [][2]int32 // by terminal: its first label, and the one through another device, and 1 more; 0 for none
 	reached []int32    // terminals, in the order in which they were reached
 	front   frontier
 }
 
 // label is one way to a terminal.
 type label struct {
-	at, last int32 // the terminal, and the device last passed or -1
+	at, last int32  // the terminal, and the device last passed or -1
+	in       uint64 // the positions that the device may be in
 	dist     quantity.Length
 	hops     int32
 	from     int32 // the label before it, -1 at the start
 	leg      int32 // the wire by which it came, or -1
+	next     int32 // another label of the terminal through the same device, or -1
 	known    bool  // every length is known
 }
 
@@ -159,14 +163,18 @@ func (g *reach) from(slot int, start int32) *ways {
 	for x.front.Len() > 0 {
 		n := heap.Pop(&x.front).(int32)
 		l := x.labels[n]
-		if x.closed(l.at, l.last) {
+		if x.closed(&l) {
 			continue
 		}
-		if x.at[l.at][0] == 0 {
-			x.at[l.at][0] = n + 1
+		switch at := &x.at[l.at]; {
+		case at[0] == 0:
+			at[0] = n + 1
 			x.reached = append(x.reached, l.at)
-		} else {
-			x.at[l.at][1] = n + 1
+		case x.labels[at[0]-1].last == l.last:
+			first := &x.labels[at[0]-1]
+			x.labels[n].next, first.next = first.next, n
+		default:
+			at[1] = n + 1
 		}
 		x.goOn(n, l)
 	}
@@ -177,7 +185,7 @@ func (g *reach) from(slot int, start int32) *ways {
 func (x *ways) goOn(n int32, l label) {
 	g := x.g
 	for _, e := range g.edges[g.start[l.at]:g.start[l.at+1]] {
-		next := label{at: e.to, last: l.last, dist: l.dist, hops: l.hops, from: n, leg: e.leg, known: l.known}
+		next := label{at: e.to, last: l.last, in: l.in, dist: l.dist, hops: l.hops, from: n, leg: e.leg, known: l.known}
 		if e.leg >= 0 {
 			next.dist += g.legs[e.leg].Length
 			next.hops++
@@ -189,28 +197,43 @@ func (x *ways) goOn(n int32, l label) {
 	if d < 0 {
 		return
 	}
-	screws := g.screw[g.first[d]:g.first[d+1]]
+	screws, c := g.screw[g.first[d]:g.first[d+1]], g.kinds[d]
 	t := slices.Index(screws, l.at)
-	pass := func(set uint64, last int32) {
-		for ; set != 0; set &= set - 1 {
-			x.offer(label{at: screws[bits.TrailingZeros64(set)], last: last, dist: l.dist, hops: l.hops, from: n, leg: -1, known: l.known})
+	for set := c.some[t]; set != 0; set &= set - 1 {
+		u := bits.TrailingZeros64(set)
+		next := label{at: screws[u], last: l.last, in: l.in, dist: l.dist, hops: l.hops, from: n, leg: -1, known: l.known}
+		if c.always[t]&(1<<u) == 0 {
+			next.last, next.in = d, c.in[t][u]
+			if l.last == d {
+				next.in &= l.in
+			}
 		}
-	}
-	fixed := g.kinds[d].always[t]
-	pass(fixed, l.last)
-	if d != l.last {
-		pass(g.kinds[d].some[t]&^fixed, d)
+		if next.last != d || next.in != 0 {
+			x.offer(next)
+		}
 	}
 }
 
-// closed reports whether a terminal needs no further way that came through last.
-func (x *ways) closed(t, last int32) bool {
-	at := x.at[t]
-	return at[0] != 0 && (at[1] != 0 || x.labels[at[0]-1].last == last)
+// closed reports whether a terminal needs no further way such as this one.
+func (x *ways) closed(l *label) bool {
+	at := x.at[l.at]
+	if at[0] == 0 || at[1] != 0 {
+		return at[1] != 0
+	}
+	first := &x.labels[at[0]-1]
+	if first.last != l.last {
+		return first.last < 0
+	}
+	for k := at[0] - 1; k >= 0; k = x.labels[k].next {
+		if l.in&^x.labels[k].in == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 func (x *ways) offer(l label) {
-	if !x.closed(l.at, l.last) {
+	if l.next = -1; !x.closed(&l) {
 		x.labels = append(x.labels, l)
 		heap.Push(&x.front, int32(len(x.labels)-1))
 	}
