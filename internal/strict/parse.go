@@ -72,6 +72,10 @@ func Parse(name string, src []byte, opt Options) (*Doc, error) {
 	if b.tooDeep {
 		return nil, d.Err()
 	}
+	if d.root.Empty() { // a document mark and nothing after it, which the parser places past the end
+		d.problems.add(nothing())
+		return nil, d.Err()
+	}
 	if d.root.kind != KindMap {
 		d.root.Report(Report{Found: "found " + d.root.kind.String(), Expected: "a file of 'key: value' lines"})
 		return nil, d.Err()
@@ -133,9 +137,14 @@ func (d *Doc) load() (top *yaml.Node, problem *Problem) {
 		p := d.syntax(err)
 		return nil, &p
 	case len(n.Content) == 0:
-		return nil, &Problem{Pos: Pos{1, 1}, Found: "the file is empty", Expected: "'key: value' lines"}
+		p := nothing()
+		return nil, &p
 	}
 	return n.Content[0], nil
+}
+
+func nothing() Problem {
+	return Problem{Pos: Pos{1, 1}, Found: "the file is empty", Expected: "'key: value' lines"}
 }
 
 func tooDeep(most int) Problem {

@@ -45,7 +45,7 @@ func (d *Doc) syntax(err error) Problem {
 		return p
 	}
 	if strings.Contains(e.Message, "no documents") {
-		return Problem{Pos: Pos{1, 1}, Found: "the file is empty", Expected: "'key: value' lines"}
+		return nothing()
 	}
 	where := e.Mark
 	if where.Line == 0 {

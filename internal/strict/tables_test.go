@@ -5,6 +5,7 @@ package strict_test
 // message of a file that cannot be read at all comes alone.
 var wrongTexts = []struct{ why, src, want string }{
 	{"no text", "", "f.yaml:1:1: the file is empty; expected 'key: value' lines"},
+	{"a document mark is no content", "---", "f.yaml:1:1: the file is empty; expected 'key: value' lines"},
 	{"a comment is no content", "# only\n", "f.yaml:1:1: the file is empty; expected 'key: value' lines"},
 	{"a list at the top", "- a\n", "f.yaml:1:1: found a list; expected a file of 'key: value' lines"},
 	{"a word at the top", "a\n", "f.yaml:1:1: found a single value; expected a file of 'key: value' lines"},

@@ -20,6 +20,7 @@ func TestHostile(t *testing.T) {
 	}{
 		{"empty", "nothing to read", "", "1:1", "the file is empty"},
 		{"comment only", "nothing to read", "# a shed\n", "1:1", "the file is empty"},
+		{"document mark only", "nothing to read", "---", "1:1", "the file is empty"},
 		{"oversized", "the limit is checked before anything is parsed", head + "#" + strings.Repeat("x", 2<<20), "1:1", "bytes"},
 		{"deep brackets", "64 levels", head + "title: " + strings.Repeat("[", 100_000), "3:", "more than 64 levels"},
 		{"deep maps", "64 levels", head + "boxes: " + strings.Repeat("{a: ", 100) + "1" + strings.Repeat("}", 100), "3:", "more than 64 levels"},
