@@ -50,7 +50,8 @@ func (b *Builder) Splice(place, name string, joins ...Terminal) {
 }
 
 // RemoveConductor takes a declared conductor away again; the next Build reports
-// a name that is not declared.
+// a name that is not declared. This and the other removals take time linear in what
+// is declared.
 func (b *Builder) RemoveConductor(name string) {
 	b.conductors = remove(b, b.conductors, "conductor "+quote(name), func(c Conductor) bool { return c.Name == name })
 }

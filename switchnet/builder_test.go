@@ -157,6 +157,18 @@ func TestNetKeepsItsOwnCopies(t *testing.T) {
 	for s := range net.Splices() {
 		s.Joins[0] = term("", "", "nonsense")
 	}
+	spoil := func(d switchnet.Device) {
+		d.Kind.Terminals[0] = "nonsense"
+		d.Kind.Positions[0].Name = "nonsense"
+		d.Kind.Positions[0].Joins[0][0] = "nonsense"
+	}
+	flood, _ := net.Device(ref("yard", "flood"))
+	spoil(flood)
+	for d := range net.Devices() {
+		if d.Ref == flood.Ref {
+			spoil(d)
+		}
+	}
 	b.RemoveConductor("bus")
 	sameText(t, before, transcript(t, net, 8))
 }

@@ -205,8 +205,12 @@ const (
 // WithTransit returns the kind with one more position for the handle half way
 // between each two consecutive positions, named "between up and down". The
 // positions stand in the order in which the handle passes them. A breaker or a
-// kind with one position is returned as it is.
+// kind with one position is returned as it is. A transit that is neither of the
+// two gives a kind that fails Validate.
 func (k Kind) WithTransit(t Transit) Kind {
+	if t != BreakBeforeMake && t != MakeBeforeBreak {
+		return Kind{}
+	}
 	k = k.Clone()
 	if k.Breaker || len(k.Positions) < 2 {
 		return k
@@ -228,15 +232,23 @@ func (k Kind) WithTransit(t Transit) Kind {
 	return k
 }
 
-// String returns "break before make" or "make before break".
-func (t Transit) String() string {
-	switch t {
-	case BreakBeforeMake:
-		return "break before make"
-	case MakeBeforeBreak:
-		return "make before break"
+var transitNames = [...]string{"", "break before make", "make before break"}
+
+// String returns the word.
+func (t Transit) String() string { return word(transitNames[:], uint8(t), "Transit") }
+
+// MarshalText writes the word.
+func (t Transit) MarshalText() ([]byte, error) {
+	return marshalWord(transitNames[:], uint8(t), "transit")
+}
+
+// UnmarshalText reads the word.
+func (t *Transit) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(transitNames[:], text, "transit")
+	if err == nil {
+		*t = Transit(n)
 	}
-	return fmt.Sprintf("Transit(%d)", uint8(t))
+	return err
 }
 
 // mergeGroups returns the finest partition that joins what either joins.

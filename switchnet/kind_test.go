@@ -230,6 +230,11 @@ func TestWithTransit(t *testing.T) {
 			t.Errorf("%s: %s says\n%s\nwant %s\n%s", test.why, got.Name, says(got), test.name, test.says)
 		}
 	}
+	for _, unset := range []switchnet.Transit{0, 3} {
+		if ps := switchnet.ThreeWay().WithTransit(unset).Validate(); len(ps) == 0 {
+			t.Errorf("%v is a transit", unset)
+		}
+	}
 }
 
 // normalSays is says with each group in name order.

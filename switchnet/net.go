@@ -96,31 +96,36 @@ func (n *Net) Joined(t, u Terminal) bool {
 	return ok && ok2 && n.termNet[x] == n.termNet[y]
 }
 
-// Devices yields every device in name order. The kinds are the net's own and must
-// not be changed.
+// Devices yields every device in name order. The kinds are copies, one for all
+// devices of a kind, so that changing one leaves the net as it is.
 func (n *Net) Devices() iter.Seq[Device] {
 	return func(yield func(Device) bool) {
+		kinds := make([]Kind, len(n.kinds))
+		for i, k := range n.kinds {
+			kinds[i] = k.Clone()
+		}
 		for i, r := range n.deviceRef {
-			if !yield(Device{r, n.kinds[n.deviceKind[i]]}) {
+			if !yield(Device{r, kinds[n.deviceKind[i]]}) {
 				return
 			}
 		}
 	}
 }
 
-// Device returns the device that r names.
+// Device returns the device that r names, its kind a copy; or false if the net has
+// no such device.
 func (n *Net) Device(r Ref) (Device, bool) {
 	i, ok := n.device(r)
 	if !ok {
 		return Device{}, false
 	}
-	return Device{r, n.kinds[n.deviceKind[i]]}, true
+	return Device{r, n.kinds[n.deviceKind[i]].Clone()}, true
 }
 
 // Loads yields every load in name order, those inside devices included.
 func (n *Net) Loads() iter.Seq[Load] { return slices.Values(n.loads) }
 
-// Load returns the load that r names.
+// Load returns the load that r names, or false if the net has no such load.
 func (n *Net) Load(r Ref) (Load, bool) {
 	i, ok := n.load(r)
 	if !ok {
@@ -155,7 +160,10 @@ func (n *Net) Builder() *Builder {
 		sources:    []Source{n.source},
 		conductors: slices.Clone(n.conductors),
 		splices:    slices.Collect(n.Splices()),
-		devices:    slices.Collect(n.Devices()),
+		devices:    make([]Device, len(n.deviceRef)),
+	}
+	for i := range b.devices {
+		b.devices[i] = n.DeviceAt(i)
 	}
 	owned := map[Terminal]bool{}
 	for r := range Rails() {

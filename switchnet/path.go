@@ -20,18 +20,21 @@ var stepNames = [...]string{"", "conductor", "splice", "contact", "load"}
 
 // String returns the word.
 func (k StepKind) String() string {
-	if k < 1 || int(k) >= len(stepNames) {
-		return fmt.Sprintf("StepKind(%d)", uint8(k))
-	}
-	return stepNames[k]
+	return word(stepNames[:], uint8(k), "StepKind")
 }
 
 // MarshalText writes the word.
 func (k StepKind) MarshalText() ([]byte, error) {
-	if k < 1 || int(k) >= len(stepNames) {
-		return nil, fmt.Errorf("switchnet: %v is not a kind of step", k)
+	return marshalWord(stepNames[:], uint8(k), "kind of step")
+}
+
+// UnmarshalText reads the word.
+func (k *StepKind) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(stepNames[:], text, "kind of step")
+	if err == nil {
+		*k = StepKind(n)
 	}
-	return []byte(stepNames[k]), nil
+	return err
 }
 
 // A Step takes a path from one terminal to another.

@@ -28,20 +28,23 @@ const (
 var codeNames = [...]string{"", "unnamed", "duplicate", "unknown", "bad-kind", "bad-source", "bad-conductor",
 	"bad-splice", "bad-load", "too-large", "foreign-state", "missing-source"}
 
-// String returns the code's word.
+// String returns the word.
 func (c Code) String() string {
-	if c < 1 || int(c) >= len(codeNames) {
-		return fmt.Sprintf("Code(%d)", uint8(c))
-	}
-	return codeNames[c]
+	return word(codeNames[:], uint8(c), "Code")
 }
 
-// MarshalText writes the code's word.
+// MarshalText writes the word.
 func (c Code) MarshalText() ([]byte, error) {
-	if c < 1 || int(c) >= len(codeNames) {
-		return nil, fmt.Errorf("switchnet: %v is not a problem code", c)
+	return marshalWord(codeNames[:], uint8(c), "problem code")
+}
+
+// UnmarshalText reads the word.
+func (c *Code) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(codeNames[:], text, "problem code")
+	if err == nil {
+		*c = Code(n)
 	}
-	return []byte(codeNames[c]), nil
+	return err
 }
 
 // A Problem is one mistake in what was declared.

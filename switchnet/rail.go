@@ -65,12 +65,18 @@ func (r *Rail) UnmarshalText(text []byte) error {
 	return fmt.Errorf("switchnet: no rail is called %q; the rails are %s", text, strings.Join(railNames[1:], ", "))
 }
 
-func (r Rail) bit() dense.Rails { return 1 << (r - 1) }
+// bit returns the rail's bit, none for what is no rail.
+func (r Rail) bit() dense.Rails {
+	if r < LineA || r > Ground {
+		return 0
+	}
+	return 1 << (r - 1)
+}
 
 // A RailSet is a set of rails. The zero value is empty.
 type RailSet struct{ bits dense.Rails }
 
-// RailsOf returns the set of the given rails.
+// RailsOf returns the set of the given rails; a value that is no rail adds nothing.
 func RailsOf(rails ...Rail) RailSet {
 	var s RailSet
 	for _, r := range rails {
@@ -79,11 +85,11 @@ func RailsOf(rails ...Rail) RailSet {
 	return s
 }
 
-// With returns the set with one rail more.
+// With returns the set with one rail more; a value that is no rail adds nothing.
 func (s RailSet) With(r Rail) RailSet { return RailSet{s.bits | r.bit()} }
 
 // Has reports whether r is in the set.
-func (s RailSet) Has(r Rail) bool { return r != 0 && s.bits&r.bit() != 0 }
+func (s RailSet) Has(r Rail) bool { return s.bits&r.bit() != 0 }
 
 // Empty reports whether the set is empty.
 func (s RailSet) Empty() bool { return s.bits == 0 }

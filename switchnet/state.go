@@ -166,6 +166,25 @@ const (
 	Gray
 )
 
+var orderNames = [...]string{"", "counting", "gray"}
+
+// String returns the word.
+func (o Order) String() string { return word(orderNames[:], uint8(o), "Order") }
+
+// MarshalText writes the word.
+func (o Order) MarshalText() ([]byte, error) {
+	return marshalWord(orderNames[:], uint8(o), "order of states")
+}
+
+// UnmarshalText reads the word.
+func (o *Order) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(orderNames[:], text, "order of states")
+	if err == nil {
+		*o = Order(n)
+	}
+	return err
+}
+
 // StatesOptions chooses which states to visit. The zero value, or nil, means all
 // positions of everything but breakers, from rest, in Counting order.
 type StatesOptions struct {

@@ -76,6 +76,9 @@ type Device struct {
 	Kind Kind
 }
 
+// String returns "stair at loft, three-way". The text is for reading and not stable.
+func (d Device) String() string { return d.Ref.String() + ", " + d.Kind.Name }
+
 // A Load is something that uses power between its two terminals.
 type Load struct {
 	Ref
@@ -87,6 +90,17 @@ type Load struct {
 	On string
 	// Rated is the voltage it is made for; 0 means not stated.
 	Rated quantity.Voltage
+}
+
+// String returns "lamp at loft, between hot and neutral", with the device that it is
+// on if it has no terminals of its own. The text is for reading and not stable.
+func (l Load) String() string {
+	ends := l.Terminals()
+	s := l.Ref.String() + ", between " + ends[0].Name + " and " + ends[1].Name
+	if l.On != "" {
+		s += " of " + l.On
+	}
+	return s
 }
 
 // Terminals returns the terminals of its two ends.
@@ -113,4 +127,14 @@ type Conductor struct {
 type Splice struct {
 	Ref   // unique among the splices of the net
 	Joins []Terminal
+}
+
+// String returns "hot at loft, joining C1 black at loft and stair common at loft".
+// The text is for reading and not stable.
+func (s Splice) String() string {
+	names := make([]string, len(s.Joins))
+	for i, t := range s.Joins {
+		names[i] = t.String()
+	}
+	return s.Ref.String() + ", joining " + strings.Join(names, " and ")
 }

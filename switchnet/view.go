@@ -1,7 +1,6 @@
 package switchnet
 
 import (
-	"fmt"
 	"iter"
 
 	"example.com/switchleg/conductor/quantity"
@@ -54,8 +53,10 @@ const (
 	Isolated ConditionKind = iota + 1
 	// Live: joined to one line.
 	Live
-	// Grounded: joined to the neutral, the ground or both, and to no line.
+	// OnNeutral: joined to the neutral, perhaps to the ground too, and to no
+	// line.
 	OnNeutral
+	// OnGround: joined to the ground alone.
 	OnGround
 	// LiveThroughLoad: no rail by metal, but a line through one load or more.
 	LiveThroughLoad
@@ -67,18 +68,21 @@ var conditionNames = [...]string{"", "isolated", "live", "neutral", "grounded", 
 
 // String returns the word.
 func (k ConditionKind) String() string {
-	if k < 1 || int(k) >= len(conditionNames) {
-		return fmt.Sprintf("ConditionKind(%d)", uint8(k))
-	}
-	return conditionNames[k]
+	return word(conditionNames[:], uint8(k), "ConditionKind")
 }
 
 // MarshalText writes the word.
 func (k ConditionKind) MarshalText() ([]byte, error) {
-	if k < 1 || int(k) >= len(conditionNames) {
-		return nil, fmt.Errorf("switchnet: %v is not a kind of condition", k)
+	return marshalWord(conditionNames[:], uint8(k), "kind of condition")
+}
+
+// UnmarshalText reads the word.
+func (k *ConditionKind) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(conditionNames[:], text, "kind of condition")
+	if err == nil {
+		*k = ConditionKind(n)
 	}
-	return []byte(conditionNames[k]), nil
+	return err
 }
 
 // Kind returns the condition in a word. A terminal joined to both neutral and
@@ -205,18 +209,21 @@ var statusNames = [...]string{"", "unlit", "lit", "dim", "faulted"}
 
 // String returns the word.
 func (s LoadStatus) String() string {
-	if s < 1 || int(s) >= len(statusNames) {
-		return fmt.Sprintf("LoadStatus(%d)", uint8(s))
-	}
-	return statusNames[s]
+	return word(statusNames[:], uint8(s), "LoadStatus")
 }
 
 // MarshalText writes the word.
 func (s LoadStatus) MarshalText() ([]byte, error) {
-	if s < 1 || int(s) >= len(statusNames) {
-		return nil, fmt.Errorf("switchnet: %v is not a load status", s)
+	return marshalWord(statusNames[:], uint8(s), "load status")
+}
+
+// UnmarshalText reads the word.
+func (s *LoadStatus) UnmarshalText(text []byte) error {
+	n, err := unmarshalWord(statusNames[:], text, "load status")
+	if err == nil {
+		*s = LoadStatus(n)
 	}
-	return []byte(statusNames[s]), nil
+	return err
 }
 
 // A Supply is what a load gets.

@@ -12,24 +12,23 @@ import (
 )
 
 // TestWords pins the words of the enumerations, which files and programs hold, and
-// wants no word for any other value.
+// wants no word for any other value, and every word read back as what it stands for.
 func TestWords(t *testing.T) {
-	type enum interface {
-		fmt.Stringer
-		MarshalText() ([]byte, error)
-	}
 	tests := []struct {
 		what  string
 		at    func(i uint8) enum
 		words []string
+		read  func(text string) (enum, error)
 	}{
-		{"Rail", func(i uint8) enum { return switchnet.Rail(i) }, []string{"line A", "line B", "line C", "neutral", "ground"}},
+		{"Rail", func(i uint8) enum { return switchnet.Rail(i) }, []string{"line A", "line B", "line C", "neutral", "ground"}, read[switchnet.Rail]},
 		{"ConditionKind", func(i uint8) enum { return switchnet.ConditionKind(i) },
-			[]string{"isolated", "live", "neutral", "grounded", "live through a load", "shorted"}},
-		{"LoadStatus", func(i uint8) enum { return switchnet.LoadStatus(i) }, []string{"unlit", "lit", "dim", "faulted"}},
-		{"StepKind", func(i uint8) enum { return switchnet.StepKind(i) }, []string{"conductor", "splice", "contact", "load"}},
+			[]string{"isolated", "live", "neutral", "grounded", "live through a load", "shorted"}, read[switchnet.ConditionKind]},
+		{"LoadStatus", func(i uint8) enum { return switchnet.LoadStatus(i) }, []string{"unlit", "lit", "dim", "faulted"}, read[switchnet.LoadStatus]},
+		{"StepKind", func(i uint8) enum { return switchnet.StepKind(i) }, []string{"conductor", "splice", "contact", "load"}, read[switchnet.StepKind]},
 		{"Code", func(i uint8) enum { return switchnet.Code(i) }, []string{"unnamed", "duplicate", "unknown", "bad-kind", "bad-source",
-			"bad-conductor", "bad-splice", "bad-load", "too-large", "foreign-state", "missing-source"}},
+			"bad-conductor", "bad-splice", "bad-load", "too-large", "foreign-state", "missing-source"}, read[switchnet.Code]},
+		{"Transit", func(i uint8) enum { return switchnet.Transit(i) }, []string{"break before make", "make before break"}, read[switchnet.Transit]},
+		{"Order", func(i uint8) enum { return switchnet.Order(i) }, []string{"counting", "gray"}, read[switchnet.Order]},
 	}
 	for _, test := range tests {
 		for i := range uint8(255) {
@@ -38,6 +37,9 @@ func TestWords(t *testing.T) {
 				if want := test.words[i-1]; err != nil || string(text) != want || test.at(i).String() != want {
 					t.Errorf("%s(%d) is %q, %q, %v; want %q", test.what, i, text, test.at(i), err, want)
 				}
+				if back, err := test.read(test.words[i-1]); err != nil || back != test.at(i) {
+					t.Errorf("%q is read as %s %v, %v", text, test.what, back, err)
+				}
 				continue
 			}
 			if want := fmt.Sprintf("%s(%d)", test.what, i); err == nil || test.at(i).String() != want {
@@ -45,9 +47,28 @@ func TestWords(t *testing.T) {
 			}
 		}
 	}
-	if got := fmt.Sprint(switchnet.BreakBeforeMake, ", ", switchnet.MakeBeforeBreak, ", ", switchnet.Transit(9)); got != "break before make, make before break, Transit(9)" {
-		t.Errorf("the transits are %s", got)
+	for _, test := range tests {
+		for _, wrong := range []string{"", "Lit", " lit", test.what + "(0)"} {
+			if v, err := test.read(wrong); err == nil || v.String() != test.at(0).String() {
+				t.Errorf("%q is read as %s %v, %v", wrong, test.what, v, err)
+			}
+		}
 	}
+}
+
+type enum interface {
+	fmt.Stringer
+	MarshalText() ([]byte, error)
+}
+
+// read reads a word into a zero value.
+func read[E enum, P interface {
+	*E
+	UnmarshalText([]byte) error
+}](text string) (enum, error) {
+	var v E
+	err := P(&v).UnmarshalText([]byte(text))
+	return v, err
 }
 
 func TestRailText(t *testing.T) {
@@ -72,6 +93,11 @@ func TestRailText(t *testing.T) {
 	}
 	for range switchnet.Rails() {
 		break // an iterator may be stopped
+	}
+	for _, none := range []switchnet.Rail{0, switchnet.Ground + 1, 255} {
+		if s := switchnet.RailsOf(none).With(none); !s.Empty() || s.Has(none) {
+			t.Errorf("%v, which is no rail, is in a set", none)
+		}
 	}
 }
 
@@ -160,6 +186,12 @@ func TestNames(t *testing.T) {
 		{ref("", "service").String(), "service"},
 		{ref("loft", "").String(), "loft"},
 		{switchnet.Path{}.From().String() + switchnet.Path{}.To().String(), ""},
+		{fmt.Sprint(switchnet.Device{Ref: ref("loft", "stair"), Kind: switchnet.ThreeWay()}), "stair at loft, three-way"},
+		{fmt.Sprint(switchnet.Load{Ref: ref("loft", "lamp")}), "lamp at loft, between hot and neutral"},
+		{fmt.Sprint(switchnet.Load{Ref: ref("loft", "lamp"), On: "outlet", Ends: [2]string{"hot 1", "neutral 1"}}),
+			"lamp at loft, between hot 1 and neutral 1 of outlet"},
+		{fmt.Sprint(switchnet.Splice{Ref: ref("loft", "hot"), Joins: []switchnet.Terminal{term("loft", "C1", "black"), term("loft", "stair", "common")}}),
+			"hot at loft, joining C1 black at loft and stair common at loft"},
 	}
 	for _, test := range tests {
 		if test.got != test.want {
