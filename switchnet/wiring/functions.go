@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 	"strings"
@@ -148,8 +149,9 @@ func short(refs []switchnet.Ref) string {
 // Function returns what a wire does, or false if there is no such wire. An open
 // wire has two halves, and this is the function of the half to be more careful of:
 // the one that comes first in crossed, hot, neutral, ground, switch leg, switched
-// return, traveler, series, unknown, loose, spare, and of two alike the one at the
-// beginning of the cable. See [Wiring.FunctionAt] for either.
+// return, traveler, series, unknown, loose, spare, and of two alike the one that
+// is joined to the earlier terminal in name order. See [Wiring.FunctionAt] for
+// either.
 func (w *Wiring) Function(wire Wire) (Function, bool) {
 	if _, ok := w.idx.core(wire); !ok {
 		return Function{}, false
@@ -196,8 +198,9 @@ func (w *Wiring) function(c *Cable, wire Wire) Function {
 	if a == b {
 		return m.funcs[a]
 	}
+	// Pieces are numbered by their first terminals.
 	rank := func(piece int32) int { return slices.Index(caution, m.funcs[piece].Kind) }
-	if rank(b) < rank(a) {
+	if c := cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a, b)); c > 0 {
 		return m.funcs[b]
 	}
 	return m.funcs[a]

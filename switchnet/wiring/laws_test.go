@@ -44,9 +44,8 @@ func transcript(t *rapid.T, w *wiring.Wiring) string {
 				u, _ := w.Use(wiring.End{Box: box, Wire: wire})
 				add("%s in %s: %+v %v %v", wire, box, f, u, ok)
 			}
-			if f, _ := w.Function(wire); !slices.Contains(s.Opens, wire) {
-				add("%s: %+v", wire, f)
-			}
+			f, ok := w.Function(wire)
+			add("%s: %+v %v", wire, f, ok)
 		}
 	}
 	for _, b := range s.Boxes {
