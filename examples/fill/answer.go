@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -9,11 +8,12 @@ import (
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
 )
 
 // answered is the answer, in the shape of its JSON.
 type answered struct {
-	Region     regionInfo     `json:"region"`
+	Region     program.Rules  `json:"region"`
 	Box        string         `json:"box,omitempty"`
 	Notes      []string       `json:"notes,omitempty"`
 	Result     boxfill.Result `json:"result"`
@@ -42,18 +42,10 @@ type remedy struct {
 	Cautions  []boxfill.Caution `json:"cautions,omitempty"`
 }
 
-// regionInfo says whose rules were used.
-type regionInfo struct {
-	ID       string   `json:"id"`
-	Title    string   `json:"title"`
-	Amended  []string `json:"amended,omitempty"`
-	Cautions []string `json:"cautions"`
-}
-
 func answer(q *question, f *flagged) (*answered, error) {
 	table := &q.region.Box
 	a := &answered{
-		Region:     regionInfo{q.region.ID, q.region.Title, q.region.Amendments, q.region.Cautions},
+		Region:     program.RulesOf(q.region),
 		Box:        q.box,
 		Notes:      q.notes,
 		BeforeWork: cautions.Work(),
@@ -82,10 +74,7 @@ func answer(q *question, f *flagged) (*answered, error) {
 
 func (a *answered) write(out io.Writer, f *flagged) error {
 	if f.json {
-		e := json.NewEncoder(out)
-		e.SetIndent("", "\t")
-		e.SetEscapeHTML(false)
-		return e.Encode(a)
+		return program.WriteJSON(out, a)
 	}
 	var b strings.Builder
 	if f.explain {
@@ -100,15 +89,9 @@ func (a *answered) write(out io.Writer, f *flagged) error {
 	if f.pick {
 		a.picks(&b)
 	}
-	b.WriteString("\nRules: " + a.Region.Title)
-	for _, name := range a.Region.Amended {
-		b.WriteString(", amended by " + name)
-	}
 	b.WriteByte('\n')
-	if f.explain {
-		for _, c := range a.Region.Cautions {
-			b.WriteString("  " + c + "\n")
-		}
+	if err := a.Region.Write(&b, f.explain); err != nil {
+		return err
 	}
 	b.WriteByte('\n')
 	if err := cautions.Write(&b, 78); err != nil {

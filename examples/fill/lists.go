@@ -79,11 +79,11 @@ func parseShare(text string) (boxfill.Share, error) {
 	return boxfill.Share{Parts: p, Whole: w}, nil
 }
 
-// parse reads one value; what is wrong with it becomes a problem of the flag.
+// parse reads one value of a list, where an empty one is wrong too.
 func parse[T any](r *reader, name, text string, read func(string) (T, error)) T {
 	v, err := read(text)
 	if err != nil {
-		r.fail(name, "%v", err)
+		r.Add(name, "%v", err)
 	}
 	return v
 }

@@ -25,30 +25,20 @@
 //
 // Exit status: 0 it fits, or no box was named; 1 a file or the question itself is
 // wrong; 2 the program was called the wrong way; 3 it does not fit; 4 there is no
-// answer, because the volume of the box is not known or the region refuses a
-// figure.
+// answer, because the volume of the box is not known, or the region refuses a figure
+// or has no such rule.
 package main
 
 import (
-	"errors"
+	"context"
 	"flag"
-	"fmt"
 	"io"
-	"os"
 
 	"example.com/switchleg/boxfill"
+	"example.com/switchleg/internal/program"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
-
-// The exit statuses.
-const (
-	exitFits = iota
-	exitWrong
-	exitUsage
-	exitTooSmall
-	exitNoAnswer
-)
+func main() { program.Main(run) }
 
 const usage = `Usage: fill -region ID [-box TYPE | -volume V] CONTENTS [-explain] [-pick] [-json]
        fill -job FILE -box NAME [-explain] [-pick] [-json]
@@ -106,49 +96,29 @@ func (f *flagged) define(flags *flag.FlagSet) {
 	flags.BoolVar(&f.json, "json", false, "print JSON")
 }
 
-func run(args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("fill", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
+func run(_ context.Context, args []string, out, errs io.Writer) int {
+	p := program.New("fill", usage, errs)
 	var f flagged
-	f.define(flags)
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return exitFits
-		}
-		return exitUsage
+	f.define(p.Flags)
+	if status, ok := p.Parse(args); !ok {
+		return status
 	}
-	q, err := ask(&f, flags)
+	q, err := ask(&f, p)
 	if err != nil {
-		return fail(errs, err)
+		return p.Fail(err)
 	}
 	a, err := answer(q, &f)
 	if err == nil {
 		err = a.write(out, &f)
 	}
 	if err != nil {
-		return fail(errs, err)
+		return p.Fail(err)
 	}
 	switch status := a.Result.Status; {
 	case status.OK(), status == boxfill.VolumeUnknown && !q.named:
-		return exitFits
+		return program.Answered
 	case status == boxfill.DoesNotFit:
-		return exitTooSmall
+		return program.Fails
 	}
-	return exitNoAnswer
-}
-
-// usageError is an error in how the program was called.
-type usageError struct{ error }
-
-func fail(errs io.Writer, err error) int {
-	fmt.Fprintln(errs, err)
-	if errors.As(err, &usageError{}) {
-		fmt.Fprintln(errs, "fill -h tells the flags.")
-		return exitUsage
-	}
-	return exitWrong
+	return program.NoAnswer
 }

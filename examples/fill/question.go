@@ -1,17 +1,15 @@
 package main
 
 import (
-	"errors"
 	"flag"
 	"fmt"
-	"os"
 	"strings"
 
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
-	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -25,30 +23,27 @@ type question struct {
 	options  boxfill.RemedyOptions
 }
 
-// ask turns flags into a question. A usageError lists all that is wrong with
-// the flags.
-func ask(f *flagged, flags *flag.FlagSet) (*question, error) {
+// ask turns flags into a question. All that is wrong with the flags is in the error.
+func ask(f *flagged, p *program.Program) (*question, error) {
 	var r reader
-	if flags.NArg() > 0 {
-		r.fail("", "%q is no flag; every part of the question has one", flags.Arg(0))
-	}
+	p.NoOperands(&r.Mistakes)
 	if f.job != "" {
-		return askJob(f, flags, &r)
+		return askJob(f, p.Flags, &r)
 	}
 	if f.region == "" {
-		r.fail("region", "name the rules that hold where the box is: %s", regions())
+		r.Add("region", "name the rules that hold where the box is: %s", program.Regions())
 	}
 	q := &question{named: f.box != "" || f.volume != ""}
-	if r.err() == nil {
+	if r.Err() == nil {
 		var err error
-		if q.region, err = load(f.region, f.amend); err != nil {
+		if q.region, err = program.Region(f.region, f.amend); err != nil {
 			return nil, err
 		}
 	} else {
 		q.region = new(rules.Region) // to find what else is wrong
 	}
 	r.contents(f, &q.region.Box, &q.contents)
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
 	if f.box != "" {
@@ -72,7 +67,7 @@ func ask(f *flagged, flags *flag.FlagSet) (*question, error) {
 	q.options = stock(q.region)
 	q.options.Smaller = r.smaller(f.smaller)
 	q.options.Cables = cables(&q.contents)
-	return q, r.err()
+	return q, r.Err()
 }
 
 // askJob takes the question from a job file.
@@ -80,25 +75,17 @@ func askJob(f *flagged, flags *flag.FlagSet, r *reader) (*question, error) {
 	with := map[string]bool{"job": true, "box": true, "amend": true, "smaller": true, "explain": true, "pick": true, "json": true}
 	flags.Visit(func(given *flag.Flag) {
 		if !with[given.Name] {
-			r.fail(given.Name, "the job file says it already; leave it out beside -job")
+			r.Add(given.Name, "the job file says it already; leave it out beside -job")
 		}
 	})
 	if f.box == "" {
-		r.fail("box", "name the box of the job")
+		r.Add("box", "name the box of the job")
 	}
 	smaller := r.smaller(f.smaller)
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	src, err := os.ReadFile(f.job)
-	if err != nil {
-		return nil, fmt.Errorf("fill: %w", err)
-	}
-	file, err := job.Parse(f.job, src, &job.Options{Region: func(id string) (*rules.Region, error) { return load(id, f.amend) }})
-	if err != nil {
-		return nil, err
-	}
-	w, err := wiring.New(file.Wiring)
+	file, w, err := program.WiredJob(f.job, f.amend)
 	if err != nil {
 		return nil, err
 	}
@@ -139,27 +126,6 @@ func notes(spec *wiring.Spec, box string) []string {
 	return list
 }
 
-// load reads a region, amendments laid over it.
-func load(id, amend string) (*rules.Region, error) {
-	var overlays []rules.Overlay
-	if amend != "" {
-		text, err := os.ReadFile(amend)
-		if err != nil {
-			return nil, fmt.Errorf("fill: %w", err)
-		}
-		overlays = append(overlays, rules.Overlay{Name: amend, Text: text})
-	}
-	return rules.Load(id, overlays...)
-}
-
-func regions() string {
-	var ids []string
-	for _, info := range rules.Regions() {
-		ids = append(ids, info.ID)
-	}
-	return strings.Join(ids, ", ")
-}
-
 // stock is what the region has to offer when the box is too small.
 func stock(region *rules.Region) boxfill.RemedyOptions {
 	var options boxfill.RemedyOptions
@@ -197,23 +163,8 @@ func cables(c *boxfill.Contents) []boxfill.Cable {
 
 // reader reads flags and keeps what is wrong with them.
 type reader struct {
-	problems []string
+	program.Mistakes
 	ringType string // box type that an extension ring is said to be made from
-}
-
-func (r *reader) fail(name, format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if name != "" {
-		text = "-" + name + ": " + text
-	}
-	r.problems = append(r.problems, "fill: "+text)
-}
-
-func (r *reader) err() error {
-	if len(r.problems) == 0 {
-		return nil
-	}
-	return usageError{errors.New(strings.Join(r.problems, "\n"))}
 }
 
 // contents reads what is in the box and the box itself, but for its type.
@@ -266,17 +217,14 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 }
 
 func (r *reader) devices(f *flagged, c *boxfill.Contents) {
-	depth := quantity.Length(0)
-	if f.depth != "" {
-		depth = parse(r, "depth", f.depth, quantity.ParseLength)
-	}
+	depth := program.Value(&r.Mistakes, "depth", f.depth, quantity.ParseLength)
 	if n, ok := count(f.devices); ok {
 		size, several := onlySize(c.Conductors)
 		switch {
 		case several:
-			r.fail("devices", "%d: the conductors are of several sizes; write the largest that lands on each, as in 14x1,12x1", n)
+			r.Add("devices", "%d: the conductors are of several sizes; write the largest that lands on each, as in 14x1,12x1", n)
 		case !size.Valid() && n > 0:
-			r.fail("devices", "%d: no conductors are given; write the largest that lands on each, as in 14x%d", n, n)
+			r.Add("devices", "%d: no conductors are given; write the largest that lands on each, as in 14x%d", n, n)
 		}
 		for range r.few("devices", n) {
 			c.Devices = append(c.Devices, boxfill.Device{Largest: size, Depth: depth})
@@ -296,7 +244,7 @@ func (r *reader) devices(f *flagged, c *boxfill.Contents) {
 // few returns n, or none with a problem where n is more than a box can hold.
 func (r *reader) few(name string, n int) int {
 	if n > boxfill.MaxEntries {
-		r.fail(name, "%d: more than %d", n, boxfill.MaxEntries)
+		r.Add(name, "%d: more than %d", n, boxfill.MaxEntries)
 		return 0
 	}
 	return max(n, 0)
@@ -317,34 +265,30 @@ func onlySize(conductors []boxfill.Conductors) (size conductor.Size, several boo
 func (r *reader) box(f *flagged, c *boxfill.Contents) {
 	section := boxfill.Section{Count: f.ganged}
 	if f.ganged < 1 {
-		r.fail("ganged", "%d: want 1 box or more", f.ganged)
+		r.Add("ganged", "%d: want 1 box or more", f.ganged)
 	}
-	if f.volume != "" {
-		section.Marked = parse(r, "volume", f.volume, func(text string) (quantity.Volume, error) {
-			v, err := quantity.ParseVolume(text)
-			if err == nil && v == 0 {
-				err = fmt.Errorf("%q: a marked volume is more than zero", text)
-			}
-			return v, err
-		})
-	}
+	section.Marked = program.Value(&r.Mistakes, "volume", f.volume, func(text string) (quantity.Volume, error) {
+		v, err := quantity.ParseVolume(text)
+		if err == nil && v == 0 {
+			err = fmt.Errorf("%q: a marked volume is more than zero", text)
+		}
+		return v, err
+	})
 	if f.box != "" || f.volume != "" {
 		c.Box.Sections = []boxfill.Section{section}
 	} else if f.ganged > 1 {
-		r.fail("ganged", "give -box or -volume as well")
+		r.Add("ganged", "give -box or -volume as well")
 	}
 	c.Box.Gangs = f.gangs
 	r.addition(c, "plaster-ring", f.plasterRing, boxfill.PlasterRing)
 	r.addition(c, "extension-ring", f.extensionRing, boxfill.ExtensionRing)
 	r.addition(c, "domed-cover", f.cover, boxfill.DomedCover)
 	if f.barrier != "" {
-		c.Box.Barriers = []boxfill.Barrier{{Kind: parse(r, "barrier", f.barrier, func(text string) (kind boxfill.BarrierKind, err error) {
+		c.Box.Barriers = []boxfill.Barrier{{Kind: program.Value(&r.Mistakes, "barrier", f.barrier, func(text string) (kind boxfill.BarrierKind, err error) {
 			return kind, kind.UnmarshalText([]byte(text))
 		})}}
 	}
-	if f.share != "" {
-		c.Box.Share = parse(r, "share", f.share, parseShare)
-	}
+	c.Box.Share = program.Value(&r.Mistakes, "share", f.share, parseShare)
 }
 
 func (r *reader) addition(c *boxfill.Contents, name, text string, kind boxfill.AdditionKind) {
@@ -359,7 +303,7 @@ func (r *reader) addition(c *boxfill.Contents, name, text string, kind boxfill.A
 	case kind == boxfill.ExtensionRing:
 		a.Type, r.ringType = text, text
 	default:
-		r.fail(name, "%v, or \"unmarked\"", err)
+		r.Add(name, "%v, or \"unmarked\"", err)
 	}
 	c.Box.Additions = append(c.Box.Additions, a)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -9,11 +8,12 @@ import (
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
 )
 
 // answered is the answer, in the shape of its JSON.
 type answered struct {
-	Region       regionInfo             `json:"region"`
+	Region       program.Rules          `json:"region"`
 	Feed         string                 `json:"feed,omitempty"`
 	Notes        []string               `json:"notes,omitempty"`
 	Sizing       *conductor.Sizing      `json:"sizing,omitempty"`
@@ -36,14 +36,6 @@ type leastSize struct {
 	Size   conductor.Size   `json:"size,omitzero"`
 }
 
-// regionInfo says whose rules were used.
-type regionInfo struct {
-	ID       string   `json:"id"`
-	Title    string   `json:"title"`
-	Amended  []string `json:"amended,omitempty"`
-	Cautions []string `json:"cautions"`
-}
-
 func (a *answered) say(format string, args ...any) {
 	a.lines = append(a.lines, fmt.Sprintf(format, args...))
 }
@@ -54,7 +46,7 @@ func answer(q *question) (*answered, error) {
 		return nil, err
 	}
 	a := &answered{
-		Region:     regionInfo{q.region.ID, q.region.Title, q.region.Amendments, q.region.Cautions},
+		Region:     program.RulesOf(q.region),
 		Feed:       q.feed,
 		Notes:      q.notes,
 		BeforeWork: cautions.Work(),
@@ -243,10 +235,7 @@ func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
 func (a *answered) write(out io.Writer, f *flagged) error {
 	if f.json {
-		e := json.NewEncoder(out)
-		e.SetIndent("", "\t")
-		e.SetEscapeHTML(false)
-		return e.Encode(a)
+		return program.WriteJSON(out, a)
 	}
 	var b strings.Builder
 	for _, line := range a.lines {
@@ -261,15 +250,9 @@ func (a *answered) write(out io.Writer, f *flagged) error {
 	for _, caution := range a.Cautions {
 		b.WriteString("Caution: " + caution + "\n")
 	}
-	b.WriteString("\nRules: " + a.Region.Title)
-	for _, name := range a.Region.Amended {
-		b.WriteString(", amended by " + name)
-	}
 	b.WriteByte('\n')
-	if f.explain {
-		for _, c := range a.Region.Cautions {
-			b.WriteString("  " + c + "\n")
-		}
+	if err := a.Region.Write(&b, f.explain); err != nil {
+		return err
 	}
 	b.WriteByte('\n')
 	if err := cautions.Write(&b, 78); err != nil {

@@ -25,26 +25,20 @@
 //	           words, in the same order, each with its section), cautions (of the
 //	           answer) and before_work, the cautions for work on wiring
 //
-// Exit status: 0 it can be done, or what is there is lawful; 1 it cannot, it is not,
-// or a file or the question itself is wrong; 2 the program was called the wrong way.
+// Exit status: 0 it can be done, or what is there is lawful; 1 a file or the question
+// itself is wrong; 2 the program was called the wrong way; 3 it cannot be done, or what
+// is there is not lawful; 4 there is no answer, because the region has no such rule.
 package main
 
 import (
-	"errors"
+	"context"
 	"flag"
-	"fmt"
 	"io"
-	"os"
+
+	"example.com/switchleg/internal/program"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
-
-// The exit statuses.
-const (
-	exitDone = iota
-	exitCannot
-	exitUsage
-)
+func main() { program.Main(run) }
 
 const usage = `Usage: size -region ID -load A [-continuous] [-length L | -path L] [...]
        size -region ID -judge SIZE -breaker A -load A [...]
@@ -118,46 +112,26 @@ func (f *flagged) define(flags *flag.FlagSet) {
 	flags.BoolVar(&f.json, "json", false, "print JSON")
 }
 
-func run(args []string, out, errs io.Writer) int {
-	flags := flag.NewFlagSet("size", flag.ContinueOnError)
-	flags.SetOutput(errs)
-	flags.Usage = func() {
-		fmt.Fprint(errs, usage)
-		flags.PrintDefaults()
-	}
+func run(_ context.Context, args []string, out, errs io.Writer) int {
+	p := program.New("size", usage, errs)
 	var f flagged
-	f.define(flags)
-	if err := flags.Parse(args); err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return exitDone
-		}
-		return exitUsage
+	f.define(p.Flags)
+	if status, ok := p.Parse(args); !ok {
+		return status
 	}
-	q, err := ask(&f, flags)
+	q, err := ask(&f, p)
 	if err != nil {
-		return fail(errs, err)
+		return p.Fail(err)
 	}
 	a, err := answer(q)
 	if err == nil {
 		err = a.write(out, &f)
 	}
-	if err != nil {
-		return fail(errs, err)
+	switch {
+	case err != nil:
+		return p.Fail(err)
+	case !a.done:
+		return program.Fails
 	}
-	if !a.done {
-		return exitCannot
-	}
-	return exitDone
-}
-
-// usageError is an error in how the program was called.
-type usageError struct{ error }
-
-func fail(errs io.Writer, err error) int {
-	fmt.Fprintln(errs, err)
-	if errors.As(err, &usageError{}) {
-		fmt.Fprintln(errs, "size -h tells the flags.")
-		return exitUsage
-	}
-	return exitCannot
+	return program.Answered
 }

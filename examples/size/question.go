@@ -1,16 +1,14 @@
 package main
 
 import (
-	"errors"
 	"flag"
 	"fmt"
-	"os"
 	"strings"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
-	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -40,41 +38,38 @@ func (q *question) note(format string, args ...any) {
 	q.notes = append(q.notes, fmt.Sprintf(format, args...))
 }
 
-// ask turns flags into a question. A usageError lists all that is wrong with the
-// flags.
-func ask(f *flagged, flags *flag.FlagSet) (*question, error) {
+// ask turns flags into a question. All that is wrong with the flags is in the error.
+func ask(f *flagged, p *program.Program) (*question, error) {
 	var r reader
-	if flags.NArg() > 0 {
-		r.fail("", "%q is no flag; every part of the question has one", flags.Arg(0))
-	}
+	p.NoOperands(&r.Mistakes)
 	if f.job != "" {
-		return askJob(f, flags, &r)
+		return askJob(f, p.Flags, &r)
 	}
 	if f.region == "" {
-		r.fail("region", "name the rules that hold where the circuit is: %s", regions())
+		r.Add("region", "name the rules that hold where the circuit is: %s", program.Regions())
 	}
 	if f.feed != "" || f.anew {
-		r.fail("feed", "a feed and -anew belong with -job")
+		r.Add("feed", "a feed and -anew belong with -job")
 	}
 	q := &question{kind: sizeIt, continuous: f.continuous}
 	r.kind(f, q)
 	r.load(f, &q.circuit)
 	if f.load == "" && f.other == "" && q.kind != largestLoad {
-		r.fail("load", "give the load, such as \"12 A\"")
+		r.Add("load", "give the load, such as \"12 A\"")
 	}
 	c := &q.circuit
 	c.Phases = f.phases
-	c.Run = parse(&r, "length", f.length, quantity.ParseLength)
-	c.Path = parse(&r, "path", f.path, quantity.ParseLength)
-	c.Breaker = parse(&r, "breaker", f.breaker, quantity.ParseCurrent)
-	c.Grounding = parse(&r, "grounding", f.grounding, conductor.ParseSize)
-	cable := parse(&r, "cable", f.cable, conductor.ParseCableType)
+	c.Run = program.Value(&r.Mistakes, "length", f.length, quantity.ParseLength)
+	c.Path = program.Value(&r.Mistakes, "path", f.path, quantity.ParseLength)
+	c.Breaker = program.Value(&r.Mistakes, "breaker", f.breaker, quantity.ParseCurrent)
+	c.Grounding = program.Value(&r.Mistakes, "grounding", f.grounding, conductor.ParseSize)
+	cable := program.Value(&r.Mistakes, "cable", f.cable, conductor.ParseCableType)
 	r.surroundings(f, c)
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
 	var err error
-	if q.region, err = load(f.region, f.amend); err != nil {
+	if q.region, err = program.Region(f.region, f.amend); err != nil {
 		return nil, err
 	}
 	q.assume(f, cable)
@@ -114,27 +109,19 @@ func askJob(f *flagged, flags *flag.FlagSet, r *reader) (*question, error) {
 		"continuous": true, "other-load": true, "volts": true, "phases": true, "length": true, "path": true, "cable": true, "breaker": true, "grounding": true}
 	flags.Visit(func(given *flag.Flag) {
 		if file[given.Name] {
-			r.fail(given.Name, "leave it out beside -job: the job file says it already")
+			r.Add(given.Name, "leave it out beside -job: the job file says it already")
 		}
 	})
 	if f.feed == "" {
-		r.fail("feed", "name the feed of the job")
+		r.Add("feed", "name the feed of the job")
 	}
 	q := &question{kind: judgeIt, feed: f.feed}
 	surroundings := conductor.Circuit{}
 	r.surroundings(f, &surroundings)
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	src, err := os.ReadFile(f.job)
-	if err != nil {
-		return nil, fmt.Errorf("size: %w", err)
-	}
-	parsed, err := job.Parse(f.job, src, &job.Options{Region: func(id string) (*rules.Region, error) { return load(id, f.amend) }})
-	if err != nil {
-		return nil, err
-	}
-	w, err := wiring.New(parsed.Wiring)
+	parsed, w, err := program.WiredJob(f.job, f.amend)
 	if err != nil {
 		return nil, err
 	}
@@ -175,58 +162,8 @@ func (q *question) find(f *flagged, w *wiring.Wiring, surroundings conductor.Cir
 	return fmt.Errorf("%s: no feed %q; its feeds are: %s", f.job, f.feed, strings.Join(names, ", "))
 }
 
-// load reads a region, amendments laid over it.
-func load(id, amend string) (*rules.Region, error) {
-	var overlays []rules.Overlay
-	if amend != "" {
-		text, err := os.ReadFile(amend)
-		if err != nil {
-			return nil, fmt.Errorf("size: %w", err)
-		}
-		overlays = append(overlays, rules.Overlay{Name: amend, Text: text})
-	}
-	return rules.Load(id, overlays...)
-}
-
-func regions() string {
-	var ids []string
-	for _, info := range rules.Regions() {
-		ids = append(ids, info.ID)
-	}
-	return strings.Join(ids, ", ")
-}
-
 // reader reads flags and keeps what is wrong with them.
-type reader struct{ problems []string }
-
-func (r *reader) fail(name, format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if name != "" {
-		text = "-" + name + ": " + text
-	}
-	r.problems = append(r.problems, "size: "+text)
-}
-
-func (r *reader) err() error {
-	if len(r.problems) == 0 {
-		return nil
-	}
-	return usageError{errors.New(strings.Join(r.problems, "\n"))}
-}
-
-// parse reads the flag's text, or returns the zero value of an empty one.
-func parse[T any](r *reader, name, text string, read func(string) (T, error)) T {
-	var zero T
-	if text == "" {
-		return zero
-	}
-	v, err := read(text)
-	if err != nil {
-		r.fail(name, "%v", err)
-		return zero
-	}
-	return v
-}
+type reader struct{ program.Mistakes }
 
 // kind reads what is asked; at most one flag says.
 func (r *reader) kind(f *flagged, q *question) {
@@ -237,7 +174,7 @@ func (r *reader) kind(f *flagged, q *question) {
 	}{{"judge", f.judge, judgeIt}, {"largest-load", f.largestLoad, largestLoad}, {"longest-run", f.longestRun, longestRun}} {
 		if k.text != "" {
 			asked = append(asked, "-"+k.name)
-			q.kind, q.size = k.kind, parse(r, k.name, k.text, conductor.ParseSize)
+			q.kind, q.size = k.kind, program.Value(&r.Mistakes, k.name, k.text, conductor.ParseSize)
 		}
 	}
 	if f.leastForDrop {
@@ -245,22 +182,22 @@ func (r *reader) kind(f *flagged, q *question) {
 		q.kind = leastForDrop
 	}
 	if len(asked) > 1 {
-		r.fail("", "%s are questions of their own; ask one at a time", strings.Join(asked, " and "))
+		r.Add("", "%s are questions of their own; ask one at a time", strings.Join(asked, " and "))
 	}
 	if q.kind == judgeIt && f.breaker == "" {
-		r.fail("breaker", "judging a circuit needs the rating of its overcurrent device")
+		r.Add("breaker", "judging a circuit needs the rating of its overcurrent device")
 	}
 	if q.kind == leastForDrop && f.length == "" && f.path == "" {
-		r.fail("length", "voltage drop needs a length")
+		r.Add("length", "voltage drop needs a length")
 	}
 }
 
 // load reads the load and the voltage it is taken at.
 func (r *reader) load(f *flagged, c *conductor.Circuit) {
-	c.Volts = parse(r, "volts", f.volts, quantity.ParseVoltage)
-	c.PowerFactor = parse(r, "power-factor", f.powerFactor, quantity.ParseFactor)
-	main := parse(r, "load", f.load, func(text string) (quantity.Current, error) { return r.current(f, c, text) })
-	c.Load.Other = parse(r, "other-load", f.other, func(text string) (quantity.Current, error) { return r.current(f, c, text) })
+	c.Volts = program.Value(&r.Mistakes, "volts", f.volts, quantity.ParseVoltage)
+	c.PowerFactor = program.Value(&r.Mistakes, "power-factor", f.powerFactor, quantity.ParseFactor)
+	main := program.Value(&r.Mistakes, "load", f.load, func(text string) (quantity.Current, error) { return r.current(f, c, text) })
+	c.Load.Other = program.Value(&r.Mistakes, "other-load", f.other, func(text string) (quantity.Current, error) { return r.current(f, c, text) })
 	if f.continuous {
 		c.Load.Continuous = main
 	} else {
@@ -296,18 +233,18 @@ func (r *reader) current(f *flagged, c *conductor.Circuit, text string) (quantit
 
 // surroundings reads what a job file does not say.
 func (r *reader) surroundings(f *flagged, c *conductor.Circuit) {
-	c.PowerFactor = parse(r, "power-factor", f.powerFactor, quantity.ParseFactor)
-	c.Terminations = parse(r, "terminations", f.terminations, quantity.ParseTemperature)
-	c.Ambient = parse(r, "ambient", f.ambient, quantity.ParseTemperature)
-	c.Bundle = conductor.Bundle{Carrying: f.carrying, Sealed: f.sealed, Length: parse(r, "bundle-length", f.bundleLength, quantity.ParseLength)}
+	c.PowerFactor = program.Value(&r.Mistakes, "power-factor", f.powerFactor, quantity.ParseFactor)
+	c.Terminations = program.Value(&r.Mistakes, "terminations", f.terminations, quantity.ParseTemperature)
+	c.Ambient = program.Value(&r.Mistakes, "ambient", f.ambient, quantity.ParseTemperature)
+	c.Bundle = conductor.Bundle{Carrying: f.carrying, Sealed: f.sealed, Length: program.Value(&r.Mistakes, "bundle-length", f.bundleLength, quantity.ParseLength)}
 	c.Method = f.method
 	c.Receptacles, c.LeastRating, c.LawOnly = f.receptacles, f.leastRating, f.lawOnly
-	c.AtLeast = parse(r, "at-least", f.atLeast, conductor.ParseSize)
-	c.DropMethod = parse(r, "drop-method", f.dropMethod, conductor.ParseDropMethod)
-	c.Raceway = parse(r, "raceway", f.raceway, conductor.ParseRaceway)
+	c.AtLeast = program.Value(&r.Mistakes, "at-least", f.atLeast, conductor.ParseSize)
+	c.DropMethod = program.Value(&r.Mistakes, "drop-method", f.dropMethod, conductor.ParseDropMethod)
+	c.Raceway = program.Value(&r.Mistakes, "raceway", f.raceway, conductor.ParseRaceway)
 	c.DropUse = f.use
-	c.DropLimit = parse(r, "drop-limit", f.dropLimit, quantity.ParseRatio)
-	c.Loop.External = parse(r, "loop-external", f.loopExternal, quantity.ParseResistance)
+	c.DropLimit = program.Value(&r.Mistakes, "drop-limit", f.dropLimit, quantity.ParseRatio)
+	c.Loop.External = program.Value(&r.Mistakes, "loop-external", f.loopExternal, quantity.ParseResistance)
 	c.Loop.Curve = f.loopCurve
 	c.Location = f.location
 }

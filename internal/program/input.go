@@ -78,15 +78,18 @@ type Rules struct {
 // RulesOf returns the rules of a region.
 func RulesOf(r *rules.Region) Rules { return Rules{r.ID, r.Title, r.Amendments, r.Cautions} }
 
-// Write prints the rules as a line, and what the region's file cautions about below.
-func (r *Rules) Write(w io.Writer) error {
+// Write prints the rules as a line and, where cautions is true, what the region's
+// file cautions about below it.
+func (r *Rules) Write(w io.Writer, cautions bool) error {
 	text := "Rules: " + r.Title
 	for _, name := range r.Amended {
 		text += ", amended by " + name
 	}
 	text += "\n"
-	for _, c := range r.Cautions {
-		text += "  " + c + "\n"
+	if cautions {
+		for _, c := range r.Cautions {
+			text += "  " + c + "\n"
+		}
 	}
 	_, err := io.WriteString(w, text)
 	return err

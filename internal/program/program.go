@@ -17,6 +17,9 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
 )
 
 // The exit statuses of every program.
@@ -78,11 +81,15 @@ func (p *Program) NoOperands(m *Mistakes) {
 }
 
 // Fail prints the error and returns the exit status: [Misused] for an error of
-// [Mistakes.Err], [Wrong] for any other.
+// [Mistakes.Err], [NoAnswer] where all that is wrong is that the region has no such
+// rule, [Wrong] for any other.
 func (p *Program) Fail(err error) int {
 	var m misuse
 	if !errors.As(err, &m) {
 		fmt.Fprintln(p.errs, err)
+		if noRule(err) {
+			return NoAnswer
+		}
 		return Wrong
 	}
 	for _, problem := range m.problems {
@@ -90,6 +97,28 @@ func (p *Program) Fail(err error) int {
 	}
 	fmt.Fprintf(p.errs, "%s -h tells the flags.\n", p.name)
 	return Misused
+}
+
+// noRule reports whether the error, with every error in it, is that of a region which
+// has no such rule.
+func noRule(err error) bool {
+	switch e := err.(type) {
+	case *conductor.MissingRuleError:
+		return true
+	case *boxfill.Problem:
+		return errors.Is(e, boxfill.ErrNoRule)
+	case interface{ Unwrap() error }:
+		return noRule(e.Unwrap())
+	case interface{ Unwrap() []error }:
+		all := e.Unwrap()
+		for _, err := range all {
+			if !noRule(err) {
+				return false
+			}
+		}
+		return len(all) > 0
+	}
+	return false
 }
 
 // Mistakes collects what is wrong with the way a program was called. Its zero value

@@ -2,11 +2,14 @@ package program_test
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/program"
 )
@@ -72,9 +75,27 @@ func TestMistakes(t *testing.T) {
 			t.Errorf("line %d of %q: want %q", i, lines, want)
 		}
 	}
-	errs.Reset()
-	if status := p.Fail(errors.New("shed.yaml:3:1: wrong")); status != program.Wrong || errs.String() != "shed.yaml:3:1: wrong\n" {
-		t.Errorf("an error of a file: %d, %q", status, errs.String())
+}
+
+func TestFail(t *testing.T) {
+	lacking := &conductor.MissingRuleError{Region: "ca", Rule: conductor.RuleAmpacity, Needed: "a table"}
+	none := &boxfill.Problem{Path: "Blocks", Kind: boxfill.ErrNoRule, Text: "no rule"}
+	below := &boxfill.Problem{Path: "Pads", Kind: boxfill.ErrNegative, Text: "-1"}
+	for _, r := range []struct {
+		err    error
+		status int
+		why    string
+	}{
+		{errors.New("shed.yaml:3:1: wrong"), program.Wrong, "a file is wrong"},
+		{fmt.Errorf("size: %w", lacking), program.NoAnswer, "the region has no such rule"},
+		{boxfill.Problems{none, none}, program.NoAnswer, "nor any of the others"},
+		{boxfill.Problems{none, below}, program.Wrong, "something else is wrong too, and can be put right first"},
+		{errors.Join(lacking, errors.New("more")), program.Wrong, "the same of a joined error"},
+	} {
+		var errs strings.Builder
+		if status := start(&errs).Fail(r.err); status != r.status || errs.String() != r.err.Error()+"\n" {
+			t.Errorf("%s: %d, %q", r.why, status, errs.String())
+		}
 	}
 }
 
@@ -95,7 +116,7 @@ func TestInput(t *testing.T) {
 	}
 	var b strings.Builder
 	of := program.RulesOf(file.Region)
-	if err := of.Write(&b); err != nil || !strings.Contains(b.String(), ", amended by Harbor\n  ") {
+	if err := of.Write(&b, true); err != nil || !strings.Contains(b.String(), ", amended by Harbor\n  ") {
 		t.Errorf("%v, %q", err, b.String())
 	}
 	for _, r := range []struct{ job, amend, said string }{
