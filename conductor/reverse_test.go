@@ -159,7 +159,7 @@ func TestLargestLoadOfNothing(t *testing.T) {
 	}
 	c := lighting("14/2")
 	c.Breaker = 13 * quantity.Ampere
-	if _, err := s.LargestLoad(c, AWG(14), true); err == nil || !strings.Contains(err.Error(), "standard rating of 13 A") {
+	if _, err := s.LargestLoad(c, AWG(14), true); err == nil || !strings.Contains(err.Error(), `"13 A" is unknown`) {
 		t.Errorf("an unlisted breaker: %v", err)
 	}
 }

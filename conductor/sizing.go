@@ -137,11 +137,11 @@ func (m *MinimumRating) of(c *Circuit) quantity.Current {
 // rateGiven checks the device that was given.
 func (s *Sizer) rateGiven(c *Circuit, need quantity.Current, source Source) (quantity.Current, []Step, error) {
 	if !slices.ContainsFunc(s.t.Overcurrent, func(row OvercurrentSize) bool { return row.Rating == c.Breaker }) {
-		ratings := make([]quantity.Current, len(s.t.Overcurrent))
+		ratings := make([]string, len(s.t.Overcurrent))
 		for i, row := range s.t.Overcurrent {
-			ratings[i] = row.Rating
+			ratings[i] = row.Rating.String()
 		}
-		return 0, nil, s.missing(RuleStandardRating, "standard rating of %s; it has %s", c.Breaker, ratings)
+		return 0, nil, &UnknownNameError{s.t.Region, "standard rating of the overcurrent device", c.Breaker.String(), ratings}
 	}
 	step := Step{Rule: RuleStandardRating, Source: source, Need: need, Have: c.Breaker, Failed: c.Breaker < need, Word: "given"}
 	if least := s.t.MinimumRating; !least.Source.Absent() && c.Breaker < least.of(c) && !step.Failed {

@@ -299,7 +299,7 @@ func TestRefusals(t *testing.T) {
 		{"method in a region without", us, lighting("14/2"), func(c *Circuit) { c.Method = "C" }, RuleAmpacity, `reference method "C"`, "another country's question"},
 		{"no method in a region with", uk, flat, func(c *Circuit) { c.Method = "" }, 0, "how the cable lies: none is given", "the region needs one"},
 		{"unknown method", uk, flat, func(c *Circuit) { c.Method = "Z" }, 0, `"100" "101"`, "the methods are listed"},
-		{"unlisted breaker", us, lighting("14/2"), func(c *Circuit) { c.Breaker = 13 * quantity.Ampere }, RuleStandardRating, "standard rating of 13 A", "no such rating"},
+		{"unlisted breaker", us, lighting("14/2"), func(c *Circuit) { c.Breaker = 13 * quantity.Ampere }, 0, `"13 A" is unknown; name one that us-2023 knows: ["1 A"`, "no such rating, which is no lack of the region"},
 		{"ambient where there are no factors", uk, flat, func(c *Circuit) { c.Ambient = 40 * quantity.Celsius }, RuleAmbient, "ambient correction", "the figures are not in this table"},
 		{"bundling where there are no factors", uk, flat, func(c *Circuit) { c.Bundle.Carrying = 6 }, RuleBundling, "6 current-carrying", "the figures are not in this table"},
 		{"insulation below every column", us, lighting("14/2 40 C"), nil, RuleAmpacity, "rated 40 C", "no column is that cool"},
