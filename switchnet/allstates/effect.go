@@ -7,57 +7,114 @@ import "slices"
 //
 // For each node of a layer that is the number of ways to come to it, times the
 // number of positions, times the number of ways on for which the children do not
-// all end alike. The latter is counted for sets of refs, all layers in one pass:
-// the sets that a layer asks about and those that it inherits from the layer before
-// are walked side by side. What is constant, or complementary, is known at sight,
-// so that in a chain no set is ever walked. Only where a set is asked about are
-// ways counted, so constants, whose counts are long numbers, do not enter.
+// all end alike. The latter is counted for sets of refs, all layers in one pass
+// forward and one back: the sets that a layer asks about and those it inherits from
+// the layer before are walked side by side. What is constant, or complementary, is
+// known at sight, so that in a chain no set is ever walked. Nor do constants, whose
+// counts are long numbers, enter into the ways.
 func (l *Load) effects() []num {
-	r := l.r
-	n := len(r.layer)
-	out := make([]num, n)
-	plan := newEffectPlan(r)
-	ahead := plan.ahead()
-	// Ways from the root to each ref, by node and sign.
-	ways := []num{}
-	ways = append(ways, make([]num, 2*r.width(0))...)
+	e := &effects{r: l.r, out: make([]num, len(l.r.layer)), sets: make([]int32, len(l.r.layer)+1)}
+	e.forward()
+	e.back()
+	return e.out
+}
+
+type effects struct {
+	r   *reduced
+	out []num // forward: the ways to nodes of which every way on differs
+	// sets is the number of sets of refs into each layer; moves lists, layer by
+	// layer, set by set and position by position, the set of the next layer
+	// that a set leads to.
+	sets  []int32
+	moves []int32
+	asked []asked // in the order of the layers
+}
+
+// asked is a set that the children of a node are, and the ways to the node.
+type asked struct {
+	layer, set int32
+	ways       num
+}
+
+// The first two sets of a layer are those that need no walk.
+const (
+	setAlike  = 0 // all refs are equal: no way on differs
+	setUnlike = 1 // two are complements without other outcomes: every way does
+)
+
+func (e *effects) forward() {
+	r := e.r
+	var known, next interner[uint32] // sets into the layer in hand, and the next
+	var tuple []ref
+	ways := make([]num, 2*r.width(0))
 	ways[r.root] = number(1)
-	var next []num
-	for i := range n {
+	var spare []num
+	for i := range r.layer {
 		s := &r.steps[r.layer[i]]
-		asked := plan.asked[i]
+		a := int(s.arity)
+		set := func(refs []ref) int32 {
+			slices.Sort(refs)
+			refs = slices.Compact(refs)
+			if len(refs) < 2 {
+				return setAlike
+			}
+			for _, x := range refs {
+				if x&1 == 0 && slices.Contains(refs, x|1) && !r.mixed(i+1, x) {
+					return setUnlike
+				}
+			}
+			id, _ := next.intern(refs)
+			return id + 2
+		}
 		if !s.idle {
-			var sum num
-			for k := range ref(s.n) {
-				if differ := ahead[i][asked[k]]; !differ.zero() {
-					sum = sum.plus(ways[2*k].plus(ways[2*k+1]).times(differ))
-				}
-			}
-			out[i] = sum.times(number(uint64(s.arity)))
-		}
-		if i+1 == n {
-			break
-		}
-		w := 2 * r.width(i+1)
-		if cap(next) < w {
-			next = make([]num, w)
-		}
-		next = next[:w]
-		clear(next)
-		for x := range ref(2 * s.n) {
-			if ways[x].zero() {
-				continue
-			}
-			for p := range r.arity(i) {
-				y := r.follow(i, x, p)
-				if !r.constant(i+1, y) {
-					next[y] = next[y].plus(ways[x])
+			child := r.children(s)
+			for k := range int(s.n) {
+				tuple = append(tuple[:0], child[k*a:(k+1)*a]...)
+				switch id := set(tuple); id {
+				case setAlike:
+				case setUnlike:
+					e.out[i] = e.out[i].plus(ways[2*k].plus(ways[2*k+1]))
+				default:
+					e.asked = append(e.asked, asked{int32(i), id, ways[2*k].plus(ways[2*k+1])})
 				}
 			}
 		}
-		ways, next = next, ways
+		for id := range int32(known.len()) {
+			for p := range a {
+				tuple = tuple[:0]
+				for _, x := range known.at(id) {
+					tuple = append(tuple, r.follow(i, x, p))
+				}
+				e.moves = append(e.moves, set(tuple))
+			}
+		}
+		e.sets[i+1] = int32(next.len())
+		known, next = next, known
+		next.reset()
+		ways, spare = e.step(i, ways, spare)
 	}
-	return out
+}
+
+// step returns the ways to the refs into the next layer, constants left out.
+func (e *effects) step(i int, ways, spare []num) (next, old []num) {
+	r := e.r
+	w := 2 * r.width(i+1)
+	if cap(spare) < w {
+		spare = make([]num, w)
+	}
+	next = spare[:w]
+	clear(next)
+	for x, n := range ways {
+		if n.zero() {
+			continue
+		}
+		for p := range r.arity(i) {
+			if y := r.follow(i, ref(x), p); !r.constant(i+1, y) {
+				next[y] = next[y].plus(n)
+			}
+		}
+	}
+	return next, ways
 }
 
 // constant reports whether a ref into a layer has one outcome whatever comes.
@@ -69,125 +126,39 @@ func (r *reduced) constant(layer int, x ref) bool {
 	return s.yes >= 0 && x>>1 == ref(s.yes)
 }
 
-// effectPlan lists the sets of refs that must be walked.
-type effectPlan struct {
-	r *reduced
-	// asked[i][k] is the set that the children of node k of layer i are: a
-	// number in the sets of layer i+1.
-	asked [][]int32
-	// sets[i] are the sets of refs into layer i; move[i][set*arity+position]
-	// is the set of layer i+1 that a set leads to.
-	sets [][][]ref
-	move [][]int32
-}
-
-// The first two sets of a layer are those that need no walk.
-const (
-	setAlike  = 0 // all refs are equal: no way on differs
-	setUnlike = 1 // two are complements without other outcomes: every way does
-)
-
-func newEffectPlan(r *reduced) *effectPlan {
+// back multiplies by the ways on.
+func (e *effects) back() {
+	r := e.r
 	n := len(r.layer)
-	e := &effectPlan{r: r, asked: make([][]int32, n), sets: make([][][]ref, n+1), move: make([][]int32, n+1)}
-	flat := make([]int32, 0, n)
-	var lookup setTable
-	var tuple []ref
-	for i := range n {
-		lookup.reset()
-		s := &r.steps[r.layer[i]]
-		from := len(flat)
-		add := func(refs []ref) int32 {
-			slices.Sort(refs)
-			refs = slices.Compact(refs)
-			if len(refs) < 2 {
-				return setAlike
-			}
-			for _, x := range refs {
-				if x&1 == 0 && slices.Contains(refs, x|1) && !r.mixed(i+1, x) {
-					return setUnlike
-				}
-			}
-			return lookup.add(refs)
-		}
-		child := r.children(s)
-		a := int(s.arity)
-		for k := range int(s.n) {
-			tuple = append(tuple[:0], child[k*a:(k+1)*a]...)
-			flat = append(flat, add(tuple))
-		}
-		e.asked[i] = flat[from:len(flat):len(flat)]
-		for _, set := range e.sets[i] {
-			for p := range a {
-				tuple = tuple[:0]
-				for _, x := range set {
-					tuple = append(tuple, r.follow(i, x, p))
-				}
-				e.move[i] = append(e.move[i], add(tuple))
-			}
-		}
-		e.sets[i+1] = lookup.take()
-	}
-	return e
-}
-
-// setTable gives sets of a layer numbers from 2.
-type setTable struct {
-	in   interner[uint32]
-	sets [][]ref
-}
-
-func (t *setTable) reset() {
-	if t.in.len() > 0 {
-		t.in = interner[uint32]{}
-	}
-	t.sets = nil
-}
-
-func (t *setTable) add(refs []ref) int32 {
-	id, fresh := t.in.intern(refs)
-	if fresh {
-		t.sets = append(t.sets, slices.Clone(refs))
-	}
-	return id + 2
-}
-
-func (t *setTable) take() [][]ref { return t.sets }
-
-// ahead returns, by layer and set of the layer after it, in how many ways on the
-// refs of the set do not all end alike.
-func (e *effectPlan) ahead() [][]num {
-	n := len(e.r.layer)
-	out := make([][]num, n)
-	var below []num // of the sets of layer i+1
-	rest := number(1)
-	two := make([]num, 0, 2*n)
+	rest := number(1) // ways on from a ref into layer i+1
+	var now, below []num
 	for i := n - 1; i >= 0; i-- {
-		sets := e.sets[i+1]
-		if len(sets) == 0 {
-			two = append(two, num{}, rest)
-			out[i] = two[len(two)-2 : len(two) : len(two)]
-		} else {
-			now := make([]num, len(sets)+2)
-			now[setUnlike] = rest
-			for j, set := range sets {
-				if i == n-1 {
-					if len(set) > 1 {
-						now[j+2] = number(1)
-					}
-					continue
-				}
+		now = append(now[:0], num{}, rest)
+		if k := int(e.sets[i+1]); k > 0 && i == n-1 {
+			for range k {
+				now = append(now, rest) // terminals that differ
+			}
+		} else if k > 0 {
+			a := r.arity(i + 1)
+			moves := e.moves[len(e.moves)-k*a:]
+			e.moves = e.moves[:len(e.moves)-k*a]
+			for j := range k {
 				var sum num
-				a := e.r.arity(i + 1)
-				for _, m := range e.move[i+1][j*a : (j+1)*a] {
+				for _, m := range moves[j*a : (j+1)*a] {
 					sum = sum.plus(below[m])
 				}
-				now[j+2] = sum
+				now = append(now, sum)
 			}
-			out[i] = now
 		}
-		below = out[i]
-		rest = rest.times(number(uint64(e.r.arity(i))))
+		total := e.out[i].times(rest)
+		for len(e.asked) > 0 && e.asked[len(e.asked)-1].layer == int32(i) {
+			q := e.asked[len(e.asked)-1]
+			e.asked = e.asked[:len(e.asked)-1]
+			total = total.plus(q.ways.times(now[q.set]))
+		}
+		a := number(uint64(r.arity(i)))
+		e.out[i] = total.times(a)
+		rest = rest.times(a)
+		now, below = below, now
 	}
-	return out
 }

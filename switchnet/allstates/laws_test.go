@@ -40,6 +40,29 @@ func answersOf(tb rapid.TB, net *switchnet.Net) answers {
 		for r, n := range l.WithoutEffect() {
 			text += fmt.Sprintln(r, n)
 		}
+		lit := l.States(switchnet.Lit)
+		text += fmt.Sprintln(lit.Sequence())
+		n := 0
+		for st := range lit.All() {
+			if text += fmt.Sprintln(st); n == 4 {
+				break
+			}
+			n++
+		}
+		if st, ok := lit.Random(7); ok {
+			text += fmt.Sprintln(st)
+		}
+		toggling, err := l.Toggles()
+		if err != nil {
+			tb.Fatal(err)
+		}
+		n = 0
+		for e := range toggling.Exceptions() {
+			if text += fmt.Sprintln(e.Switch, e.From, e.Before, e.After); n == 4 {
+				break
+			}
+			n++
+		}
 		live, err := l.LiveWhenUnlit(ctx)
 		if err != nil {
 			tb.Fatal(err)
