@@ -6,6 +6,7 @@ import "math/bits"
 var (
 	ChainNet  = chainNet
 	GridNet   = gridNet
+	TreeNet   = treeNet
 	ChainLamp = chainLamp
 )
 

@@ -26,6 +26,7 @@ func FigureNets() []FigureNet {
 		{"chain of 10^5, shuffled", chain(100_000, 1, true)},
 		{"chain of 10^5, periodic", chain(100_000, 0, false)},
 		{"chain of 10^6", chain(1_000_000, 1, false)},
+		{"tree of 2,046 four-ways", func() *switchnet.Net { return treeNet(10) }},
 		{"grid of 7 x 40, 513 switches", func() *switchnet.Net { return gridNet(7, 40) }},
 	}
 }

@@ -333,3 +333,22 @@ func TestManyInSeries(t *testing.T) {
 		t.Errorf("law: %v", law)
 	}
 }
+
+// TestTree: the order that takes the heaviest branch first keeps a tree of runs
+// within the budget, whatever its size; breadth first would have a thousand nets
+// open.
+func TestTree(t *testing.T) {
+	ctx := context.Background()
+	a, err := allstates.Analyze(ctx, allstates.TreeNet(10), &allstates.Options{Budget: 500_000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := a.Load(ctx, allstates.ChainLamp)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lit, unlit := l.Count(switchnet.Lit), l.Count(switchnet.Unlit)
+	if lit.Sign() == 0 || unlit.Sign() == 0 || new(big.Int).Add(lit, unlit).Cmp(a.States()) != 0 {
+		t.Errorf("lit in %d-bit, unlit in %d-bit number of states", lit.BitLen(), unlit.BitLen())
+	}
+}

@@ -108,3 +108,54 @@ func gridNet(rows, columns int) *switchnet.Net {
 	}
 	return net
 }
+
+// treeNet is a tree of boxes in which every run carries a pair of travelers through
+// a four-way, two runs on from each box, the pairs of neighbouring leaves tied
+// together. It is fed at the first leaf and has its lamp at the last.
+func treeNet(depth int) *switchnet.Net {
+	var b switchnet.Builder
+	src := switchnet.Source{Ref: switchnet.Ref{Place: "panel", Name: "service"}, System: switchnet.SplitPhase()}
+	b.Source(src)
+	b.Load(switchnet.Load{Ref: chainLamp})
+	boxes, wires := 0, 0
+	box := func() [2]switchnet.Terminal {
+		boxes++
+		place := fmt.Sprintf("box %05d", boxes)
+		pair := [2]switchnet.Terminal{{Place: place, Device: "pair", Name: "first"}, {Place: place, Device: "pair", Name: "second"}}
+		b.Point(pair[:]...)
+		return pair
+	}
+	wire := func(x, y switchnet.Terminal) {
+		wires++
+		b.Conductor(fmt.Sprintf("w%06d", wires), x, y)
+	}
+	four := switchnet.FourWay()
+	level := [][2]switchnet.Terminal{box()}
+	for range depth {
+		var next [][2]switchnet.Terminal
+		for _, from := range level {
+			for range 2 {
+				to := box()
+				r := switchnet.Ref{Place: to[0].Place, Name: "aisle"}
+				b.Device(r.Place, r.Name, four)
+				wire(from[0], r.Terminal("pair 1 first"))
+				wire(from[1], r.Terminal("pair 1 second"))
+				wire(to[0], r.Terminal("pair 2 first"))
+				wire(to[1], r.Terminal("pair 2 second"))
+				next = append(next, to)
+			}
+		}
+		level = next
+	}
+	for i := 1; i < len(level); i += 2 {
+		wire(level[i-1][1], level[i][1])
+	}
+	wire(level[0][0], src.Rail(switchnet.LineA))
+	wire(level[len(level)-1][0], chainLamp.Terminal("hot"))
+	b.Conductor("neutral", src.Rail(switchnet.Neutral), chainLamp.Terminal("neutral"))
+	net, err := b.Build()
+	if err != nil {
+		panic(err)
+	}
+	return net
+}
