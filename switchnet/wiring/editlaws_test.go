@@ -57,6 +57,19 @@ func TestEditsUndone(t *testing.T) {
 		}
 		c := rapid.SampledFrom(s.Cables).Draw(t, "cable")
 		wire := wiring.Wire{Cable: c.Name, Conductor: rapid.SampledFrom(c.Type.Cores).Draw(t, "core").Colour.String()}
+		w2 := wiring.Wire{Cable: c.Name, Conductor: c.Type.Cores[0].Colour.String()}
+		if used := uses(w, c.From, wire) || uses(w, c.From, w2); used && w2 != wire {
+			swap := wiring.SwapWires{Box: c.From, A: wire, B: w2}
+			sameSpec(t, "ends exchanged and exchanged", s, apply(t, w, swap, swap).Spec())
+		}
+		if len(s.Landings) > 1 {
+			a, b := rapid.SampledFrom(s.Landings).Draw(t, "terminal"), rapid.SampledFrom(s.Landings).Draw(t, "terminal")
+			at := func(l wiring.Landing) wiring.Joint { return wiring.Joint{Device: l.Device, Terminal: l.Terminal} }
+			if a.Box == b.Box && at(a) != at(b) {
+				swap := wiring.SwapTerminals{Box: a.Box, A: at(a), B: at(b)}
+				sameSpec(t, "terminals exchanged and exchanged", s, apply(t, w, swap, swap).Spec())
+			}
+		}
 		if !slices.Contains(s.Opens, wire) {
 			sameSpec(t, "cut and mended", s, apply(t, w, wiring.Cut{Wire: wire}, wiring.Mend{Wire: wire}).Spec())
 		}
@@ -95,6 +108,12 @@ func TestEditsUndone(t *testing.T) {
 		}
 		sameSpec(t, "the wiring that was edited", s, w.Spec())
 	})
+}
+
+// uses reports whether the end of a wire in a box is somewhere.
+func uses(w *wiring.Wiring, box string, wire wiring.Wire) bool {
+	u, ok := w.Use(wiring.End{Box: box, Wire: wire})
+	return ok && u != wiring.Hanging
 }
 
 // A splice that is taken apart and joined again joins what it joined, and in between

@@ -95,12 +95,9 @@ func (e ReplaceDevice) apply(s *Spec) error {
 			joint(&t.B)
 		}
 	}
-	ties, jumpers := map[Tie]bool{}, map[string]bool{}
+	ties := map[Tie]bool{}
 	s.Ties = slices.DeleteFunc(s.Ties, func(t Tie) bool { return t.A == t.B || again(ties, t.sorted()) })
-	s.Splices = slices.DeleteFunc(s.Splices, func(sp Splice) bool {
-		wire := slices.ContainsFunc(sp.Join, func(j Joint) bool { return j.Device == "" })
-		return sp.Box == e.Device.Place && !wire && again(jumpers, sp.name())
-	})
+	onceJumpers(s, e.Device.Place)
 	for i := range s.Lights {
 		if l := &s.Lights[i]; l.Box == e.Device.Place && l.On == e.Device.Name {
 			l.Ends = [2]string{name(l.Ends[0]), name(l.Ends[1])}
@@ -113,6 +110,16 @@ func (e ReplaceDevice) apply(s *Spec) error {
 func once(join []Joint) []Joint {
 	seen := make(map[Joint]bool, len(join))
 	return slices.DeleteFunc(join, func(j Joint) bool { return again(seen, j) })
+}
+
+// onceJumpers takes out the splices of a box that have no wire and join what another
+// such splice joins already.
+func onceJumpers(s *Spec, box string) {
+	jumpers := map[string]bool{}
+	s.Splices = slices.DeleteFunc(s.Splices, func(sp Splice) bool {
+		wire := slices.ContainsFunc(sp.Join, func(j Joint) bool { return j.Device == "" })
+		return sp.Box == box && !wire && again(jumpers, sp.name())
+	})
 }
 
 // again reports whether a key was seen before, and notes it.

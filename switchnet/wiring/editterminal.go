@@ -85,11 +85,7 @@ func moveTerminals(s *Spec, box string, to map[Joint]Joint) bool {
 		}
 		sp.Join = once(sp.Join)
 	}
-	jumpers := map[string]bool{}
-	s.Splices = slices.DeleteFunc(s.Splices, func(sp Splice) bool {
-		wire := slices.ContainsFunc(sp.Join, func(j Joint) bool { return j.Device == "" })
-		return sp.Box == box && !wire && again(jumpers, sp.name())
-	})
+	onceJumpers(s, box)
 	return found
 }
 
