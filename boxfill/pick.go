@@ -43,6 +43,9 @@ func Pick(table *Table, stock []StockBox, contents Contents) ([]Choice, error) {
 			continue
 		}
 		result, err := Fill(table, box.holding(contents))
+		if problem, ok := err.(Problems); ok && len(problem) == 1 && problem[0].Kind == ErrMismatch {
+			continue // smaller than its barriers, for the contents are sound
+		}
 		if err != nil {
 			problems = append(problems, under(fmt.Sprintf("Stock[%d].", i), err)...)
 			continue

@@ -59,6 +59,30 @@ func TestPickKeepsTheBoxesRing(t *testing.T) {
 	}
 }
 
+// TestPickKeepsTheBarrier: the barrier takes its volume from every box of the stock,
+// and one that has not so much is no choice.
+func TestPickKeepsTheBarrier(t *testing.T) {
+	c := switchBox(boxfill.Box{Sections: []boxfill.Section{{}}, Barriers: []boxfill.Barrier{{Kind: boxfill.NonmetallicBarrier}},
+		Share: boxfill.Share{Parts: 1, Whole: 2}})
+	if r, err := boxfill.Fill(us(), c); err != nil || r.Status != boxfill.VolumeUnknown {
+		t.Errorf("a box of unknown volume: %v, %v", r.Status, err)
+	}
+	stock := append(us().Stock(2), boxfill.StockBox{Name: "thimble", Section: boxfill.Section{Marked: in3}})
+	stock[len(stock)-1].Section.Marked /= 2
+	choices, err := boxfill.Pick(us(), stock, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 16 in3 on one side of a barrier of 1 in3 wants 33 in3.
+	if got := choices[0].Box.Name + ", " + choices[0].Result.Available.String(); got != "square 4.6875 x 2.125, 20.5 in3" {
+		t.Errorf("picked %s, want half of 42 in3 less 1", got)
+	}
+	c.Box.Sections[0].Marked = 18 * in3
+	if _, err := boxfill.Remedies(us(), c, boxfill.RemedyOptions{Stock: stock}); err != nil {
+		t.Errorf("remedies of a box with a barrier: %v", err)
+	}
+}
+
 // TestPickSkipsBoxesWithFewGangs: too few gangs make no choice, and no error.
 func TestPickSkipsBoxesWithFewGangs(t *testing.T) {
 	c := switchBox(boxfill.Box{})

@@ -30,7 +30,7 @@ func (f *filler) room(c *Contents) {
 	}
 	f.share(box)
 	f.gangs(c, gangs)
-	if f.result.Available < 0 {
+	if f.result.Available < 0 && !f.roomUnknown && !f.roomRefused {
 		f.problem(ErrMismatch, path{"Box", -1, "Barriers"}, "the barriers take more than the box has")
 	}
 }
