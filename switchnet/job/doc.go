@@ -49,6 +49,7 @@
 //	  volts:        nominal voltage, if not what the supply gives
 //	  poles:        1, 2 or 3
 //	  lines:        the lines its poles are on: [A], [A, B]
+//	  handle tie:   the tie that joins its handle to those of other feeds of the box
 //
 //	boxes:        enclosures
 //	  name:      *  of the box, any but unknown
@@ -133,6 +134,7 @@
 //	  yoke:         the strap it shares with another device
 //	  gangs:        how many gangs wide it is
 //	  depth:        from strap to back
+//	  aluminum:     yes if it is marked for aluminum conductors
 //
 //	splices:      what is joined in a box
 //	  box:       *  the box

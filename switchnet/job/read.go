@@ -162,6 +162,8 @@ func (r *reader) feed(e *entry) {
 		Breaker: positive(e, "breaker", "a current such as 15 A", quantity.ParseCurrent),
 		Volts:   positive(e, "volts", "a voltage such as 120 V", quantity.ParseVoltage),
 		Poles:   e.count("poles", 1, 3),
+
+		HandleTie: e.text("handle tie", "the name of the tie that joins its handle to that of another feed"),
 	}
 	if e.m.Need("breaker", "the rating of its breaker, such as 15 A") == nil {
 		e.spoil("breaker")

@@ -75,6 +75,8 @@ func (r *reader) device(e *entry) {
 		Yoke:  e.text("yoke", "the name of the strap it shares"),
 		Gangs: e.count("gangs", 1, 20),
 		Depth: positive(e, "depth", "a depth such as 1.9 in", quantity.ParseLength),
+
+		Aluminum: e.yes("aluminum"),
 	}
 	d.Kind = r.kind(e)
 	r.own(d.Box, d.Name, e.ref)

@@ -182,6 +182,7 @@ func (w *writer) feed(f *fields, v *wiring.Feed) {
 	if len(on) > 0 {
 		f.raw("lines", bracket(on))
 	}
+	f.text("handle tie", v.HandleTie)
 }
 
 func (w *writer) light(f *fields, v *wiring.Light) {
@@ -237,6 +238,7 @@ func (w *writer) device(f *fields, v *wiring.Device) {
 	f.text("yoke", v.Yoke)
 	f.count("gangs", v.Gangs)
 	measure(f, "depth", v.Depth)
+	f.yes("aluminum", v.Aluminum)
 }
 
 func (w *writer) intent() {

@@ -48,6 +48,9 @@ type Feed struct {
 	// Volts is the nominal voltage of the circuit; 0 means what the supply
 	// gives between its first pole and the neutral, or between its poles.
 	Volts quantity.Voltage
+	// HandleTie names the tie that its handle shares with feeds of the same box,
+	// which it opens together with it; empty for none.
+	HandleTie string
 }
 
 // A BoxKind says what a box is for.
@@ -124,6 +127,8 @@ type Device struct {
 	Gangs int
 	// Depth is measured from strap to back; 0 means not stated.
 	Depth quantity.Length
+	// Aluminum says that it is marked for aluminum conductors.
+	Aluminum bool
 }
 
 // A Cable runs between two boxes.
