@@ -25,6 +25,10 @@ type group struct {
 const (
 	codeIgnored = 0xffff
 	codeRail    = 0x8000 // | label
+
+	// claimedDevice marks the signature of a device that a claim is about,
+	// which has a plan of its own.
+	claimedDevice = 0x8000
 )
 
 // plan returns the plan of the next device. A key is laid out as the open nets,
@@ -37,7 +41,8 @@ func (s *sweep) plan(local int32, slot, left, open []int32) int32 {
 	kind := f.g.DeviceKind[d]
 	sig := append(s.buf[:0], uint16(kind), uint16(kind>>16), uint16(live), uint16(s.pinned))
 	if q.allowed != nil && q.allowed[d] != nil {
-		sig = append(sig, uint16(d), uint16(d>>16)) // no other device is of this length and layout
+		sig[1] |= claimedDevice
+		sig = append(sig, uint16(d), uint16(d>>16))
 	}
 	if q.deep {
 		sig = append(sig, uint16(s.deep.layout), uint16(s.deep.layout>>16))
