@@ -146,12 +146,9 @@ func (q *question) find(f *flagged, w *wiring.Wiring, surroundings conductor.Cir
 		merged.Material, merged.Construction, merged.Insulation, merged.Loop.Earth = found.Material, found.Construction, found.Insulation, found.Loop.Earth
 		q.circuit, q.size = merged, c.Smallest
 		q.note("The load is that of all its lights, all of it continuous: %s at unity power factor.", c.Power)
-		if merged.Path == 0 {
-			q.note("The length to no light is known: voltage drop is left out.")
-		}
 		for _, route := range c.Routes {
-			if !route.Complete && merged.Path > 0 {
-				q.note("The way to the light %q is not known whole; one longer than the farthest known would drop more.", route.Light.Name)
+			if !route.Complete {
+				q.note("The way to the light %q and back is not known whole, so voltage drop is left out.", route.Light.Name)
 			}
 		}
 		if f.anew {

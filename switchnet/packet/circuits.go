@@ -51,7 +51,7 @@ func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring,
 		out.Problem = err.Error()
 		return out
 	}
-	if far, ok := c.Longest(); ok {
+	if far, ok := c.Longest(); ok && q.Path > 0 {
 		out.Farthest, out.Length = far.Light.Name, q.Path
 	}
 	v, err := worst(sizer, q, c.Smallest, methods)

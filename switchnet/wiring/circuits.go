@@ -60,6 +60,8 @@ type Route struct {
 	// light whose other end reaches neither has no Back: its neutral is open, or
 	// it is another circuit's.
 	Out, Back []Leg
+	// Between reports that Back ends at another pole and not at the neutral.
+	Between bool
 	// Complete reports whether both were found and every length is known. While
 	// ways are compared, a length that is not known counts as nothing.
 	Complete bool
@@ -165,6 +167,7 @@ func (g *reach) route(light switchnet.Ref, ends [2]int32, hots []*ways, neutral 
 	var total quantity.Length
 	took := 0 // what best is: 1 the way out, 2 both ways, 3 both with every length known
 	better := func(is int, out, back *ways, from, to int32) {
+		// Of ways as good, that to the neutral is the first to be tried.
 		sum := out.length(from)
 		if back != nil {
 			sum += back.length(to)
@@ -178,6 +181,7 @@ func (g *reach) route(light switchnet.Ref, ends [2]int32, hots []*ways, neutral 
 			best.Back = back.legs(to)
 			slices.Reverse(best.Back)
 		}
+		best.Between = back != nil && back != neutral
 		best.Complete = is == 3
 	}
 	for i, out := range hots {

@@ -1,21 +1,26 @@
 package wiring
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
 )
 
 // Question returns the circuit as package conductor sizes or judges it: the sum of
 // its lights at unity power factor, all of it continuous, for lights burn for hours;
 // the conductor to the farthest light and back, if the ways to all of them are
 // known; the cable with its smallest conductor, the first in name order; and the
-// smallest grounding conductor that its cables bring. What a wiring does not know
-// (ambient, bundles, how the cable lies, what terminations are listed for) keeps its
-// zero. The error says what the wiring lacks: a cable, or a light that states its
-// load.
+// smallest grounding conductor that its cables bring. On a feed of several poles all
+// lights that return to the neutral are taken to be on one pole, at the voltage from
+// line to neutral, and the others add to them: the most that one conductor may
+// carry. What a wiring does not know (ambient, bundles, how the cable lies, what
+// terminations are listed for) keeps its zero. The error says what the wiring lacks:
+// a cable, or a light that states its load.
 func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 	if len(c.Cables) == 0 {
 		return conductor.Circuit{}, fmt.Errorf("no cable leads from it")
@@ -42,9 +47,56 @@ func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 	if far, ok := c.Longest(); ok && known {
 		q.Path = far.Length()
 	}
-	apparent, err := conductor.ApparentOf(c.Power, quantity.Whole)
-	if err == nil {
-		q.Load.Continuous, err = conductor.CurrentOf(apparent, c.Volts, 1)
+	var between, neutral quantity.Power // what lies between two poles, and what does not
+	var silent []string
+	for i, l := range w.lightsOf(c) {
+		switch {
+		case l == nil:
+			return q, fmt.Errorf("%v is not of this wiring", c.Routes[i].Light)
+		case l.Power == 0:
+			silent = append(silent, l.Name)
+		case c.Routes[i].Between:
+			between += l.Power
+		default:
+			neutral += l.Power
+		}
 	}
-	return q, err
+	if len(silent) > 0 {
+		return q, fmt.Errorf("lights on it do not state their load: %s", strings.Join(silent, ", "))
+	}
+	if c.Poles > 1 && neutral > 0 {
+		q.Volts = w.spec.Supply.LineToNeutral
+	}
+	first, err := current(between, c.Volts)
+	second, err2 := current(neutral, q.Volts)
+	q.Load.Continuous = first + second
+	return q, cmp.Or(err, err2)
+}
+
+// current returns what a load draws at a voltage on two conductors.
+func current(power quantity.Power, volts quantity.Voltage) (quantity.Current, error) {
+	if power == 0 {
+		return 0, nil
+	}
+	apparent, err := conductor.ApparentOf(power, quantity.Whole)
+	if err != nil {
+		return 0, err
+	}
+	return conductor.CurrentOf(apparent, volts, 1)
+}
+
+// lightsOf returns the lights of a circuit in the order of its routes, nil for one
+// that is not of this wiring.
+func (w *Wiring) lightsOf(c Circuit) []*Light {
+	number := map[switchnet.Ref]int{}
+	for i, r := range c.Routes {
+		number[r.Light] = i
+	}
+	out := make([]*Light, len(c.Routes))
+	for i := range w.spec.Lights {
+		if n, ok := number[w.spec.Lights[i].ref()]; ok {
+			out[n] = &w.spec.Lights[i]
+		}
+	}
+	return out
 }

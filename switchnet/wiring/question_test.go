@@ -25,9 +25,24 @@ func TestQuestion(t *testing.T) {
 		{"load unknown", func(s *wiring.Spec) { s.Lights[0].Power = 0 }, nil, "no light on it states its load", "nothing to size for"},
 		{"length unknown", func(s *wiring.Spec) { s.Cables[1].Length = 0 }, func(c *conductor.Circuit) { c.Path = 0 }, "", "no drop without a length"},
 		{"one of two ways unknown", func(s *wiring.Spec) {
+			s.Lights = append(s.Lights, wiring.Light{Name: "spare lamp", Box: "store", Power: 6 * quantity.Watt})
+			s.Splices = append(s.Splices, wiring.Splice{Box: "store", Join: joints("spare lamp.hot", "stair.common")})
+		}, func(c *conductor.Circuit) { c.Path, c.Load.Continuous = 0, 200*quantity.Milliampere }, "", "a light without a neutral may be the farthest once it has one"},
+		{"one load of two unknown", func(s *wiring.Spec) {
 			s.Lights = append(s.Lights, wiring.Light{Name: "spare lamp", Box: "store"})
 			s.Splices = append(s.Splices, wiring.Splice{Box: "store", Join: joints("spare lamp.hot", "stair.common")})
-		}, func(c *conductor.Circuit) { c.Path = 0 }, "", "a light without a neutral may be the farthest once it has one"},
+		}, nil, "lights on it do not state their load: spare lamp", "a sum without it would be too small"},
+		{"a shared neutral", func(s *wiring.Spec) { s.Feeds[0].Poles, s.Landings[0].Terminal = 2, "hot 1" },
+			func(c *conductor.Circuit) {}, "", "18 W between one pole and the neutral is 0.15 A on that pole, not 0.075 A"},
+		{"line to line", func(s *wiring.Spec) {
+			s.Feeds[0].Poles, s.Landings[0].Terminal, s.Landings[1].Terminal = 2, "hot 1", "hot 2"
+		}, func(c *conductor.Circuit) { c.Volts, c.Load.Continuous = 240*quantity.Volt, 75*quantity.Milliampere }, "", "18 W at 240 V"},
+		{"both on one pole", func(s *wiring.Spec) {
+			s.Feeds[0].Poles, s.Landings[0].Terminal = 2, "hot 1"
+			s.Lights = append(s.Lights, wiring.Light{Name: "heater", Box: "panel", Power: 24 * quantity.Watt})
+			s.Splices = append(s.Splices, wiring.Splice{Box: "panel", Join: joints("heater.hot", "shed lights.hot 1")},
+				wiring.Splice{Box: "panel", Join: joints("heater.neutral", "shed lights.hot 2")})
+		}, func(c *conductor.Circuit) { c.Load.Continuous = 250 * quantity.Milliampere }, "", "0.15 A to the neutral and 0.1 A to the other pole"},
 		{"the cable the wiring lists last", func(s *wiring.Spec) {
 			s.Cables[0].Type, _ = conductor.ParseCableType("14/2 metal-clad")
 			s.Cables[0].Name, s.Splices[0].Join[0].Wire.Cable = "C8", "C8"
