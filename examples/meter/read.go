@@ -123,6 +123,7 @@ func (c *call) readInto(out io.Writer, b *bench) error {
 	fmt.Fprintf(out, "The %s instrument at %s %s.\n\n", m.Kind, where, says)
 	fmt.Fprintf(out, "What is there:  %s, and %s with %s across it\n", r.Unloaded.Format(quantity.Volt, 1), r.Loaded.Format(quantity.Volt, 1), steady.TypicalLowImpedance)
 	fmt.Fprintf(out, "Verdict:        %s\n", r.Verdict)
+	fmt.Fprintf(out, "Live to earth:  %s\n", map[bool]string{true: "yes, at one of the probes or both", false: "neither probe, by this drawing"}[r.Live])
 	fmt.Fprintf(out, "Meter:          %s\n", r.Proof)
 	if r.Why != "" {
 		fmt.Fprintf(out, "Mind:           %s\n", r.Why)

@@ -109,6 +109,7 @@ func (s *Solution) ReadSheath(m Meter, cable, box string) (Reading, error) {
 	shielded := found.Type.Construction == conductor.MetalClad
 	r.Alarm = !m.OpenLead && !shielded && mean >= s.threshold(m)
 	r.Unloaded, r.Loaded, r.Verdict = voltage(open), voltage(loaded), judge(open, loaded)
+	r.Live = r.Verdict == Real && open >= liveFrom
 	r.explain(mean)
 	if r.Verdict == Real && !r.Alarm && !m.OpenLead {
 		r.Misleads, r.Why = true, "the conductors' potentials cancel for the most part outside the sheath"

@@ -80,11 +80,15 @@ type Verdict uint8
 const (
 	// Absent: below 1 V with and without load.
 	Absent Verdict = iota + 1
-	// Ghost: a load of TypicalLowImpedance pulls it below 30 V and below half of
-	// what it is unloaded. It comes through a capacitance or a leak and drives
-	// next to nothing. A ghost is a finding about a drawing, not leave to touch.
+	// Ghost: a load of TypicalLowImpedance pulls it below 3 V, which is 1 mA
+	// through it, and below half of what it is unloaded. It comes through a
+	// capacitance or a leak, or one of the probes is on a reference that does.
+	// It says nothing of what either probe has to earth: see [Reading].Live. A
+	// ghost is a finding about a drawing, not leave to touch.
 	Ghost
-	// Real: it stands under load.
+	// Real: it drives a current through a load. What leaks more than a
+	// milliampere is real too: an ohm of a wire or a kilohm of a damp box are
+	// the same to who touches it.
 	Real
 	// Undefined: a probe is on metal with no way to anything, so no figure
 	// means anything.
@@ -109,7 +113,8 @@ func (v Verdict) MarshalText() ([]byte, error) {
 // Limits of the verdicts, in volts.
 const (
 	absentBelow = 1
-	realFrom    = 30
+	realFrom    = 3  // across TypicalLowImpedance: a milliampere, which can be felt
+	liveFrom    = 30 // to earth: the hazardous live limit of IEC 61010-1, 6.3
 )
 
 func judge(open, loaded float64) Verdict {
@@ -164,7 +169,12 @@ type Reading struct {
 	// TypicalLowImpedance leaves of it; for a proximity tester against earth.
 	Unloaded, Loaded quantity.Voltage
 	Verdict          Verdict
-	Proof            Proof
+	// Live is whether one of the probes is on metal with a real voltage to earth
+	// of 30 V or more, whatever Verdict says of the voltage between the two: two
+	// hots of one line show nothing, and a hot against a grounding wire that is
+	// cut off shows a ghost.
+	Live  bool
+	Proof Proof
 	// Misleads is whether taking the instrument at its word would be a mistake;
 	// Why says how, in words that are for reading and not stable.
 	Misleads bool
@@ -230,6 +240,7 @@ func (s *Solution) Read(m Meter, at Probes) (Reading, error) {
 	if s.floatsAt(red) || s.floatsAt(black) {
 		r.Verdict = Undefined
 	}
+	r.Live = s.live(sv, red, black)
 	if known >= 0 {
 		r.Proof = ProofFailed
 		source := s.p.net.Source().System.LineToNeutral.Volts()
@@ -244,6 +255,18 @@ func (s *Solution) Read(m Meter, at Probes) (Reading, error) {
 	}
 	r.explain(shown)
 	return r, nil
+}
+
+// live reports whether one of two nodes has a real voltage to earth.
+func (s *Solution) live(sv *solver, nodes ...int32) bool {
+	earth := s.earthNode()
+	for _, n := range nodes {
+		open := s.voltsUnder(sv, n, earth, 0)
+		if open >= liveFrom && judge(open, s.voltsUnder(sv, n, earth, testLoad())) == Real {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *Solution) threshold(m Meter) float64 {
@@ -310,6 +333,10 @@ func (r *Reading) explain(shown float64) {
 		mislead("an open lead or a dead battery says nothing, and " + r.Unloaded.Format(quantity.Volt, 0) + " is there")
 	case r.Meter.OpenLead:
 		mislead("an open lead or a dead battery says nothing, whatever is there")
+	case r.Live && r.Verdict == Absent && voltmeter:
+		mislead("both probes are on live metal, and what is between them is not what is to earth")
+	case r.Live && r.Verdict != Real:
+		mislead("one probe is on live metal; the other is held by next to nothing")
 	case r.Verdict == Undefined:
 		mislead("a probe is on metal with no way to anything; zero is no evidence there")
 	case r.Verdict == Ghost && !silent:

@@ -10,6 +10,11 @@ import (
 // current there is, that is let pass.
 const unsound = 1e-9
 
+// noCurrent is a current in amperes, six electrons a second, below which what is
+// left over is nothing: where nothing flows at all, rounding is the largest current
+// there is.
+const noCurrent = 1e-18
+
 // solver is the memory to solve one problem, for one goroutine.
 type solver struct {
 	p      *Problem
@@ -170,11 +175,11 @@ func (s *solver) refine() bool {
 		if math.IsNaN(left) || math.IsInf(left, 0) || math.IsInf(largest, 0) {
 			return false
 		}
-		if round > 0 && left <= settledWithin*largest {
+		if round > 0 && left <= max(settledWithin*largest, noCurrent) {
 			return true
 		}
 		if round == 3 {
-			return left <= unsound*largest
+			return left <= max(unsound*largest, noCurrent)
 		}
 		s.respond(s.rest)
 		for k, d := range s.rest {
