@@ -12,8 +12,8 @@ import (
 type Spec struct {
 	// Supply is the system of the service.
 	Supply switchnet.System
-	// Installed is the year of an existing installation, 0 if it is new or not
-	// known. A cable may have its own.
+	// Installed is the year of an existing installation, 1880 or later, 0 if it is
+	// new or not known. A cable may have its own.
 	Installed int
 
 	Feeds    []Feed
@@ -101,7 +101,7 @@ type Box struct {
 type Light struct {
 	Name  string
 	Box   string
-	Power quantity.Power
+	Power quantity.Power // at most 1000 kW; 0: not stated
 	// Volts is what it is made for; 0 means not stated.
 	Volts quantity.Voltage
 	// On names a device of the same box into which it is plugged, and Ends the
@@ -115,7 +115,7 @@ type Light struct {
 	Leads conductor.Size
 }
 
-// A Device is a switch, a receptacle or a control.
+// A Device is a switch, a receptacle or a control. A breaker is none; it is a [Feed].
 type Device struct {
 	Name string // unique in its box; by custom the control group it serves
 	Box  string
@@ -136,8 +136,8 @@ type Cable struct {
 	Name   string
 	Type   conductor.CableType
 	From   string
-	To     string // empty: not known
-	Length quantity.Length
+	To     string          // empty: not known
+	Length quantity.Length // at most 10 km; 0: not known
 	// Installed is the year it was put in, if it differs from the job's.
 	Installed int
 }
