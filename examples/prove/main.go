@@ -63,7 +63,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	p := program.New("prove", usage, errs)
 	flags := p.Flags
 	var f flagged
-	flags.IntVar(&f.places, "places", 0, "prove a chain of `N` places, 2 to 10000000")
+	flags.IntVar(&f.places, "places", 0, "prove a chain of `N` places, 2 to 2000000")
 	flags.Uint64Var(&f.seed, "seed", 1, "turn the devices of the chain by seed `S`")
 	flags.StringVar(&f.job, "job", "", "prove the control groups of the job in `FILE`")
 	flags.IntVar(&f.exceptions, "exceptions", 3, "show a move that fails for up to `N` switches of each light")
@@ -78,8 +78,8 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if (f.places == 0) == (f.job == "") {
 		m.Add("", "give either -places N or -job FILE")
 	}
-	if f.places != 0 && (f.places < 2 || f.places > 10_000_000) {
-		m.Add("places", "%d is out of range; a chain has 2 to 10000000 places", f.places)
+	if f.places != 0 && (f.places < 2 || f.places > 2_000_000) {
+		m.Add("places", "%d is out of range; a chain has 2 to 2000000 places", f.places)
 	}
 	if f.exceptions < 0 {
 		m.Add("exceptions", "%d: want a number from 0", f.exceptions)
