@@ -122,6 +122,8 @@ const (
 	mostCurrent = 1000 * quantity.Kiloampere
 	mostVolts   = 1000 * quantity.Kilovolt
 	mostLength  = 1000 * quantity.Kilometer
+
+	absoluteZero = -27315 * quantity.Celsius / 100
 )
 
 // checkRest checks everything but the load. Plain conditions, because a sound
@@ -160,11 +162,13 @@ func (c *Circuit) checkRest(errs *errorList) {
 	if c.Terminations < 0 {
 		errs.add("terminations: %s; write the temperature they are listed for", c.Terminations)
 	}
+	if c.Ambient < absoluteZero {
+		errs.add("ambient: %s; nothing is colder than %s", c.Ambient, absoluteZero)
+	}
 	if c.Bundle.Carrying < 0 || c.Bundle.Sealed < 0 || c.Bundle.Length < 0 {
 		errs.add("bundle: %d conductors, %d cables, %s; none may be below zero",
 			c.Bundle.Carrying, c.Bundle.Sealed, c.Bundle.Length)
-	}
-	if c.Bundle.Sealed > c.Bundle.Carrying {
+	} else if c.Bundle.Sealed > c.Bundle.Carrying {
 		errs.add("bundle: %d cables sealed together but %d current-carrying conductors; count the conductors of all of them",
 			c.Bundle.Sealed, c.Bundle.Carrying)
 	}

@@ -65,6 +65,11 @@ func NewSizer(table Table) (*Sizer, error) {
 	s.t.DropLimits = slices.SortedFunc(slices.Values(table.DropLimits), func(a, b DropLimit) int { return cmp.Compare(a.Use, b.Use) })
 	s.t.FaultLoop.Curves = slices.SortedFunc(slices.Values(table.FaultLoop.Curves), func(a, b TripCurve) int { return cmp.Compare(a.Name, b.Name) })
 	s.t.Constants = slices.Clone(table.Constants)
+	s.t.Refusals = slices.Clone(table.Refusals)
+	s.t.Elsewhere = slices.Clone(table.Elsewhere)
+	for i := range s.t.Elsewhere {
+		s.t.Elsewhere[i].Regions = slices.Clone(s.t.Elsewhere[i].Regions)
+	}
 	s.sizes = slices.SortedFunc(slices.Values(table.Sizes), func(a, b SizeRow) int { return a.Size.Compare(b.Size) })
 	s.t.Sizes = s.sizes
 	s.indexAmpacities(slices.Clone(table.Ampacities))

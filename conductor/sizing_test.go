@@ -270,14 +270,65 @@ func TestMalformedCircuits(t *testing.T) {
 	s := sizerOf(t, usTable(t, "2023"))
 	_, err := s.Size(Circuit{
 		Load: Load{Continuous: -quantity.Ampere}, Phases: 2, Run: -quantity.Foot, Path: quantity.Foot, Stranding: 9, Raceway: 9, Terminations: -1,
-		Bundle: Bundle{Carrying: -1}, Breaker: -1, DropMethod: 9, PowerFactor: 2 * quantity.Whole, DropLimit: quantity.Whole, Loop: Loop{External: -1},
+		Ambient: -300 * quantity.Celsius, Bundle: Bundle{Carrying: -1}, Breaker: -1, DropMethod: 9, PowerFactor: 2 * quantity.Whole, DropLimit: quantity.Whole, Loop: Loop{External: -1},
 	})
 	for _, want := range []string{"load:", "volts:", "phases: 2", "length: run -1 ft", "length: both", "material: unset", "construction: unset", "insulation:",
-		"stranding:", "raceway:", "terminations:", "bundle: -1", "bundle: 0 cables", "breaker:", "voltage drop method:", "power factor: 2", "drop limit: 100 %",
+		"stranding:", "raceway:", "terminations:", "ambient: -300 C; nothing is colder than -273.15 C", "bundle: -1", "breaker:", "voltage drop method:", "power factor: 2", "drop limit: 100 %",
 		"fault loop: external", "trip curve"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("no %q in:\n%v", want, err)
 		}
+	}
+}
+
+func TestMoreCablesThanConductors(t *testing.T) {
+	c := lighting("14/2")
+	c.Bundle = Bundle{Sealed: 3, Carrying: 2}
+	if _, err := sizerOf(t, usTable(t, "2023")).Size(c); err == nil || !strings.Contains(err.Error(), "bundle: 3 cables sealed together but 2 current-carrying") {
+		t.Error(err)
+	}
+}
+
+// What is done to a table once the sizer is made changes no answer and no refusal.
+func TestSizerKeepsItsTable(t *testing.T) {
+	table := usTable(t, "2023")
+	table.Refusals = append(table.Refusals, Refusal{Rule: RuleBundling, Why: "only recalled"})
+	if len(table.Elsewhere) == 0 {
+		t.Fatal("the table names no other region")
+	}
+	s := sizerOf(t, table)
+	ask := func() string {
+		c := lighting("14/2")
+		c.Run = 80 * quantity.Foot
+		z, err := s.Size(c)
+		text := fmt.Sprint(z, err)
+		c.Loop = Loop{Curve: "B", Earth: AWG(14)}
+		_, err = s.Size(c)
+		return fmt.Sprint(text, err, s.missing(RuleBundling, "factor"))
+	}
+	before := ask()
+	for i := range table.Elsewhere {
+		table.Elsewhere[i].Regions[0] = "nowhere"
+	}
+	table.Elsewhere[0] = Elsewhere{}
+	table.Refusals[len(table.Refusals)-1].Why = "changed"
+	for i := range table.Ampacities {
+		table.Ampacities[i].Current = 1
+	}
+	for i := range table.Overcurrent {
+		table.Overcurrent[i].Rating = 1
+	}
+	for i := range table.SmallConductors {
+		table.SmallConductors[i].MaxRating = 1
+	}
+	for i := range table.Resistances {
+		table.Resistances[i].Resistance = 1
+	}
+	for i := range table.Grounding {
+		table.Grounding[i].Size = AWG(2)
+	}
+	if after := ask(); after != before {
+		t.Errorf("before: %s\nafter: %s", before, after)
 	}
 }
 
