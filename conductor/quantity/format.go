@@ -31,10 +31,10 @@ func (d *dimension) in(v, size int64) string {
 	return number + " " + u.spell[0]
 }
 
-// shortest renders v exactly in the unit that takes the fewest characters,
-// leaving out the quiet ones; of
-// equals the one first in the table, and zero in the first unit. Every dimension has a unit that is not quiet
-// in which every value is an ending decimal, so an exact text exists.
+// shortest renders v exactly in the unit that takes the fewest characters, leaving
+// out the quiet ones; of equals the one first in the table, and zero in the first
+// unit. Every dimension has a unit that is not quiet in which every value is an
+// ending decimal, so an exact text exists.
 func (d *dimension) shortest(v int64) string {
 	if v == 0 {
 		return d.in(0, d.units[0].size)

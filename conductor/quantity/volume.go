@@ -1,7 +1,7 @@
 package quantity
 
 // Volume is a volume in picoliters, the volume inside a box or the volume a
-// conductor needs there. It holds up to 9,223 L.
+// conductor needs there. It holds up to 9.2 million L.
 type Volume int64
 
 // Units of volume, both exact: one inch is 25.4 mm.

@@ -9,7 +9,7 @@
 //	over, err := rules.OverlayFile(os.DirFS("."), "town.yaml")  // local amendments, own stock and prices
 //	region, err = rules.Load("us-2023", over)
 //	result, err := boxfill.Fill(&region.Box, contents)
-//	sizer, err := conductor.NewSizer(&region.Conductor)
+//	sizer, err := conductor.NewSizer(region.Conductor)
 //	rule, ok := region.Wiring.Rule(rules.NeutralNotSwitched)    // with its section, for a finding
 //
 // Local amendments prevail over every file, and none is a substitute for the
