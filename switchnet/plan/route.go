@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"example.com/switchleg/conductor/rules"
@@ -125,7 +126,7 @@ func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
 // improves a tree of short runs by exchanging one run at a time.
 func (r *router) graph(ctx context.Context) error {
 	bound, exact := score{}, false
-	if subsetWork(len(r.boxes), len(r.wanted)-1, len(r.c.groups)) <= maxSubsets {
+	if subsetWork(len(r.runs), len(r.wanted)-1, len(r.c.groups)) <= maxSubsets {
 		var err error
 		if bound, err = r.subsets(ctx); err != nil {
 			return err
@@ -198,30 +199,98 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 			goals = append(goals, int32(i))
 		}
 	}
-	type result struct {
-		bound score
-		used  map[int32]bool
+	// Choices of schemes, and runs that are forbidden so that a ring opens, by the
+	// bound that they have; the best is looked into first.
+	type branch struct {
+		schemes []intent.Scheme
+		out     map[int32]bool
+		used    map[int32]bool
+		bound   score
 	}
-	var all []result
 	s := r.searcher(nil)
+	var open []branch
+	look := func(b branch) error {
+		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: b.schemes, out: b.out}
+		var err error
+		if b.bound, b.used, err = x.run(ctx); err == nil && b.bound.lack < never.lack {
+			open = append(open, b)
+		}
+		return err
+	}
 	for _, schemes := range choices {
-		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: schemes}
-		bound, used, err := x.run(ctx)
-		if err != nil {
-			return score{}, err
-		}
-		all = append(all, result{bound, used})
-	}
-	slices.SortStableFunc(all, func(a, b result) int { return a.bound.compare(b.bound) })
-	for _, a := range all {
-		if r.ok && !a.bound.less(r.best.score) {
-			break
-		}
-		if _, err := r.try(ctx, a.used); err != nil {
+		if err := look(branch{schemes: schemes}); err != nil {
 			return score{}, err
 		}
 	}
-	return all[0].bound, nil
+	work := subsetWork(len(r.runs), len(goals), len(r.c.groups))
+	for tries := max(1, maxSubsets/work); len(open) > 0; tries-- {
+		k := 0
+		for i := range open {
+			if open[i].bound.less(open[k].bound) {
+				k = i
+			}
+		}
+		b := open[k]
+		if r.ok && !b.bound.less(r.best.score) {
+			return r.best.score, nil
+		}
+		if tries <= 0 {
+			return b.bound, nil
+		}
+		open = slices.Delete(open, k, k+1)
+		if _, err := r.try(ctx, b.used); err != nil {
+			return score{}, err
+		}
+		ring := r.ring(b.used)
+		if len(ring) == 0 && (!r.ok || b.bound.less(r.best.score)) {
+			return b.bound, nil
+		}
+		for _, run := range ring {
+			out := cloned(b.out)
+			out[run] = true
+			if slices.ContainsFunc(open, func(o branch) bool { return slices.Equal(o.schemes, b.schemes) && maps.Equal(o.out, out) }) {
+				continue
+			}
+			if err := look(branch{schemes: b.schemes, out: out}); err != nil {
+				return score{}, err
+			}
+		}
+	}
+	return r.best.score, nil
+}
+
+// ring returns the runs of a ring among those used, in their order, or nil.
+func (r *router) ring(used map[int32]bool) []int32 {
+	// What is left when dead ends are taken away is rings and what joins them.
+	degree := map[int32]int{}
+	left := cloned(used)
+	ends := func(run int32) (int32, int32) {
+		return r.m.boxes[r.m.in.Runs[run].From], r.m.boxes[r.m.in.Runs[run].To]
+	}
+	for run := range left {
+		a, b := ends(run)
+		degree[a]++
+		degree[b]++
+	}
+	for again := true; again; {
+		again = false
+		for _, run := range r.runs {
+			a, b := ends(run)
+			if left[run] && (degree[a] == 1 || degree[b] == 1) {
+				delete(left, run)
+				degree[a]--
+				degree[b]--
+				again = true
+			}
+		}
+	}
+	var out []int32
+	for _, run := range r.runs {
+		if left[run] {
+			out = append(out, run)
+		}
+	}
+	return out
 }
 
 // weight is the least that anything costs on a run.
@@ -277,26 +346,32 @@ func (r *router) near() map[int32]bool {
 func (r *router) every(ctx context.Context) (bool, error) {
 	runs := slices.Clone(r.runs)
 	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
-	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), used: map[int32]bool{}}
+	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), asked: r.patience(), used: map[int32]bool{}}
 	w.out = make([]bool, len(r.m.in.Runs))
 	err := w.walk(ctx, 0, 0)
 	return w.left > 0, err
 }
 
+// patience returns the number of prices asked for at which a search that has no other
+// end is cut off: enough for trees of a dozen boxes to be tried by the thousand.
+func (r *router) patience() int { return r.m.stores[r.ci].asked + 1000*r.m.opt.limit() }
+
 // walker walks over the trees of a graph: each run is taken or left.
 type walker struct {
-	r    *router
-	runs []int32
-	left int // steps
-	used map[int32]bool
-	out  []bool // runs that are left
+	r     *router
+	runs  []int32
+	left  int // steps
+	asked int // prices
+	used  map[int32]bool
+	out   []bool // runs that are left
 }
 
 func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
-	if w.left--; w.left <= 0 {
+	r := w.r
+	if w.left--; w.left <= 0 || r.m.stores[r.ci].asked > w.asked {
+		w.left = 0
 		return nil
 	}
-	r := w.r
 	if r.ok && r.best.score.lack == 0 && cost >= r.best.score.cost {
 		return nil
 	}
@@ -362,11 +437,12 @@ func (w *walker) ring(run int32) bool {
 // exchange improves the tree found: a run that is not in it is put in and one of the
 // ring it closes taken out, as long as that gains anything and the limit allows.
 func (r *router) exchange(ctx context.Context) error {
-	limit := r.trees + r.m.opt.limit()
+	limit, asked := r.trees+r.m.opt.limit(), r.patience()
+	over := func() bool { return r.trees >= limit || r.m.stores[r.ci].asked > asked }
 	for {
 		gained := false
 		for _, run := range r.runs {
-			if r.trees >= limit {
+			if over() {
 				return nil
 			}
 			t := r.best.t
@@ -380,7 +456,7 @@ func (r *router) exchange(ctx context.Context) error {
 				continue
 			}
 			for _, v := range t.path(a, b) {
-				if r.trees >= limit {
+				if over() {
 					return nil
 				}
 				use := cloned(now)

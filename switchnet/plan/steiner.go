@@ -11,8 +11,10 @@ import (
 // boxes that hang on a run, as for the smallest connecting tree (Dreyfus and Wagner
 // 1971), but with the cost of a run depending on the set: what a cable has to hold
 // follows from which places and lights are beyond it and whether the ends of each
-// group are. The state is a box, a set and these flags. It takes time of n 3^k 9^g
-// for n boxes of which k are wanted and g groups.
+// group are. The state is a box, a set and these flags. Each run that leaves a box is
+// used once at most. A box may still come twice in what is found, by two ways that
+// make a ring; then every run of the ring is forbidden in turn, best first. It takes
+// time of m 3^k 9^g for m runs, k wanted boxes and g groups, for each such search.
 
 // maxSubsets is the most work that the dynamic programming is used for.
 const maxSubsets = 200_000_000
@@ -29,28 +31,34 @@ type subsets struct {
 	flags   int             // 4^groups
 
 	counts [][]below // by set and group
-	local  [][]int   // flags that each goal can bring; the root's last
-	value  [][]score // by set and flags: by box
-	back   [][]backStep
+	local  [][]int   // flags that each goal can bring
+	out    map[int32]bool
+
+	// By box, by the number of its runs that are taken into account, and by set and
+	// flags: the least cost of what hangs on the box.
+	value [][][]score
+	back  [][][]backStep
+	// By box, run, set and flags: the least cost of what comes by the run.
+	brought [][][]score
+	from    [][]int32 // by box, set and flags: the run by which all of it comes, and 1 more
 }
 
-// backStep says where a value comes from: nothing, two sets at one box, or the same
-// set over a run.
+// backStep says where a value comes from: from one run less, from the last run
+// alone, or from both, the set and flags being those of the part without the last run.
 type backStep struct {
-	set, flags int32 // of the one part of two
-	run, from  int32
+	set, flags int32
 	kind       uint8
 }
 
 const (
-	backNone uint8 = iota
-	backMeet
+	backLess uint8 = iota
 	backRun
+	backBoth
 )
 
-// work estimates the work of a search, by its boxes, goals and groups.
-func subsetWork(boxes, goals, groups int) int {
-	work := boxes
+// subsetWork estimates the work of a search, by its runs, goals and groups.
+func subsetWork(runs, goals, groups int) int {
+	work := 2 * runs
 	for range goals {
 		if work *= 3; work > maxSubsets {
 			return work
@@ -147,33 +155,43 @@ func (x *subsets) run(ctx context.Context) (score, map[int32]bool, error) {
 	for _, goal := range x.goals {
 		x.local = append(x.local, x.localFlags(x.boxes[goal]))
 	}
-	never := score{lack: 1 << 40}
-	x.value = make([][]score, sets*x.flags)
-	x.back = make([][]backStep, sets*x.flags)
-	for i := range x.value {
-		x.value[i] = make([]score, n)
-		for v := range x.value[i] {
-			x.value[i][v] = never
+	x.value, x.back, x.from = make([][][]score, n), make([][][]backStep, n), make([][]int32, n)
+	for v := range n {
+		x.from[v] = make([]int32, sets*x.flags)
+		x.brought = append(x.brought, nil)
+		for range x.w[x.boxes[v]] {
+			x.brought[v] = append(x.brought[v], slices.Repeat([]score{never}, sets*x.flags))
 		}
-		x.back[i] = make([]backStep, n)
+		for range len(x.w[x.boxes[v]]) + 1 {
+			value := make([]score, sets*x.flags)
+			for i := range value {
+				value[i] = never
+			}
+			x.value[v] = append(x.value[v], value)
+			x.back[v] = append(x.back[v], make([]backStep, sets*x.flags))
+		}
+	}
+	for j, goal := range x.goals {
+		for _, f := range x.local[j] {
+			x.value[goal][0][1<<j*x.flags+f] = score{}
+		}
 	}
 	for set := 1; set < sets; set++ {
 		if err := ctx.Err(); err != nil {
 			return score{}, nil, err
 		}
-		x.meetSets(set)
 		for flags := range x.flags {
 			x.spread(set, flags)
 		}
 	}
 	root := x.at[x.c.root]
 	all := sets - 1
+	if k == 0 {
+		return score{}, map[int32]bool{}, nil
+	}
 	best, bestFlags := never, -1
 	for _, f := range x.localFlags(x.c.root) {
-		if k == 0 {
-			return score{}, map[int32]bool{}, nil
-		}
-		if v := x.value[all*x.flags+(x.flags-1)^f][root]; v.less(best) {
+		if v := x.total(root)[all*x.flags+(x.flags-1)^f]; v.less(best) {
 			best, bestFlags = v, (x.flags-1)^f
 		}
 	}
@@ -184,93 +202,131 @@ func (x *subsets) run(ctx context.Context) (score, map[int32]bool, error) {
 	return best, used, nil
 }
 
-// meetSets joins, at each box, two parts of a set that hang there.
-func (x *subsets) meetSets(set int) {
-	if set&(set-1) == 0 {
-		j := 0
-		for set>>j != 1 {
-			j++
+var never = score{lack: 1 << 40}
+
+// total is the values of a box with all its runs.
+func (x *subsets) total(v int32) []score { return x.value[v][len(x.value[v])-1] }
+
+// spread finds the values of a set: first what comes to a box by several runs, each
+// with a smaller set, then what comes by one run from the next box, nearest first.
+func (x *subsets) spread(set, flags int) {
+	at := set*x.flags + flags
+	wants := x.wants(set, flags)
+	options := x.s.parted(wants)
+	cost := map[int32]score{}
+	price := func(run int32) score {
+		c, ok := cost[run]
+		if !ok {
+			c = x.s.least(run, options)
+			cost[run] = c
 		}
-		for _, f := range x.local[j] {
-			x.value[set*x.flags+f][x.goals[j]] = score{}
-		}
-		return
+		return c
 	}
-	low := set & -set
-	rest := set ^ low
-	for part := rest; ; part = (part - 1) & rest {
-		one, two := low|part, rest^part
-		if two != 0 {
-			for f1 := range x.flags {
-				a := x.value[one*x.flags+f1]
-				free := (x.flags - 1) ^ f1
-				for f2 := free; ; f2 = (f2 - 1) & free {
-					b, out := x.value[two*x.flags+f2], x.value[set*x.flags+(f1|f2)]
-					back := x.back[set*x.flags+(f1|f2)]
-					for v := range out {
-						if sum := a[v].add(b[v]); sum.less(out[v]) {
-							out[v] = sum
-							back[v] = backStep{set: int32(one), flags: int32(f1), kind: backMeet}
+	// What the last run brings of a smaller set costs what hangs on the box at its
+	// other end, and the run.
+	for v := range x.value {
+		for i, step := range x.w[x.boxes[v]] {
+			less, value, back := x.value[v][i], x.value[v][i+1], x.back[v][i+1]
+			value[at] = less[at]
+			if x.out[step.run] {
+				continue
+			}
+			brought := x.brought[v][i]
+			for part := (set - 1) & set; part > 0; part = (part - 1) & set {
+				for f := flags; ; f = (f - 1) & flags {
+					a := less[part*x.flags+f]
+					if a.lack < never.lack {
+						if sum := a.add(brought[(set^part)*x.flags+(flags^f)]); sum.less(value[at]) {
+							value[at] = sum
+							back[at] = backStep{int32(part), int32(f), backBoth}
 						}
 					}
-					if f2 == 0 {
+					if f == 0 {
 						break
 					}
 				}
 			}
 		}
-		if part == 0 {
-			break
-		}
 	}
-}
-
-// spread carries a set from the boxes where it hangs over the runs, nearest first.
-func (x *subsets) spread(set, flags int) {
-	value, back := x.value[set*x.flags+flags], x.back[set*x.flags+flags]
-	if !slices.ContainsFunc(value, func(s score) bool { return s.lack < 1<<40 }) {
-		return
+	n := len(x.value)
+	now := make([]score, n)
+	for v := range n {
+		now[v] = x.total(int32(v))[at]
 	}
-	wants := x.wants(set, flags)
-	options := x.s.parted(wants)
-	done := make([]bool, len(value))
-	for range value {
+	done := make([]bool, n)
+	for range n {
 		v := -1
-		for u := range value {
-			if !done[u] && value[u].lack < 1<<40 && (v < 0 || value[u].less(value[v])) {
+		for u := range n {
+			if !done[u] && now[u].lack < never.lack && (v < 0 || now[u].less(now[v])) {
 				v = u
 			}
 		}
 		if v < 0 {
-			return
+			break
 		}
 		done[v] = true
 		for _, step := range x.w[x.boxes[v]] {
 			u := x.at[step.to]
-			if done[u] {
+			if done[u] || x.out[step.run] {
 				continue
 			}
-			if sum := value[v].add(x.s.least(step.run, options)); sum.less(value[u]) {
-				value[u] = sum
-				back[u] = backStep{run: step.run, from: int32(v), kind: backRun}
+			if sum := now[v].add(price(step.run)); sum.less(now[u]) {
+				now[u] = sum
+				x.from[u][at] = step.run + 1
+			}
+		}
+	}
+	for v := range n {
+		for i, step := range x.w[x.boxes[v]] {
+			value := x.value[v][i+1]
+			u := x.at[step.to]
+			b := never
+			// A box whose all comes from here does not bring it back.
+			if !x.out[step.run] && now[u].lack < never.lack && x.from[u][at] != step.run+1 {
+				b = now[u].add(price(step.run))
+			}
+			x.brought[v][i][at] = b
+			if less := x.value[v][i][at]; less.less(value[at]) {
+				value[at] = less
+				x.back[v][i+1][at] = backStep{}
+			}
+			if b.less(value[at]) {
+				value[at] = b
+				x.back[v][i+1][at] = backStep{kind: backRun}
 			}
 		}
 	}
 }
 
-// collect gathers the runs of a value.
+// collect gathers the runs of all that hangs on a box.
 func (x *subsets) collect(set, flags int, v int32, used map[int32]bool) {
-	for {
-		b := x.back[set*x.flags+flags][v]
+	at := set*x.flags + flags
+	if run := x.from[v][at] - 1; run >= 0 {
+		used[run] = true
+		for _, step := range x.w[x.boxes[v]] {
+			if step.run == run {
+				x.collect(set, flags, x.at[step.to], used)
+			}
+		}
+		return
+	}
+	x.collectBy(set, flags, v, len(x.w[x.boxes[v]]), used)
+}
+
+// collectBy gathers the runs of what comes to a box by the first of its runs.
+func (x *subsets) collectBy(set, flags int, v int32, runs int, used map[int32]bool) {
+	for ; runs > 0; runs-- {
+		b := x.back[v][runs][set*x.flags+flags]
+		step := x.w[x.boxes[v]][runs-1]
 		switch b.kind {
-		case backNone:
-			return
 		case backRun:
-			used[b.run] = true
-			v = b.from
-		case backMeet:
-			x.collect(int(b.set), int(b.flags), v, used)
-			set, flags = set^int(b.set), flags^int(b.flags)
+			used[step.run] = true
+			x.collect(set, flags, x.at[step.to], used)
+			return
+		case backBoth:
+			used[step.run] = true
+			x.collect(set^int(b.set), flags^int(b.flags), x.at[step.to], used)
+			set, flags = int(b.set), int(b.flags)
 		}
 	}
 }

@@ -103,6 +103,7 @@ type store struct {
 	taken    map[int32]bool // runs whose own cable another circuit uses
 
 	known map[priced]choice
+	asked int // prices asked for, by which long searches are cut off
 }
 
 // priced is a question of price.
@@ -247,6 +248,7 @@ func (s *store) price(runs []intent.Run, run int32, l load) choice {
 	if l == (load{}) {
 		return choice{product: 0}
 	}
+	s.asked++
 	key := priced{run, l}
 	if c, ok := s.known[key]; ok {
 		return c
