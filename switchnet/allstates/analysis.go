@@ -16,8 +16,8 @@ type Options struct {
 	// Hold is the state that the devices that do not move are in. The zero
 	// State means Net.Rest, in which breakers are on.
 	Hold switchnet.State
-	// Vary are the devices that move. Nil means every device with more than one
-	// position that is not a breaker.
+	// Vary are the devices that move, each with more than one position. Nil
+	// means every such device that is not a breaker.
 	Vary []switchnet.Ref
 	// Breakers adds the breakers to the devices that move if Vary is nil.
 	Breakers bool
@@ -72,6 +72,8 @@ func Analyze(ctx context.Context, net *switchnet.Net, opt *Options) (*Analysis, 
 		switch {
 		case !ok:
 			errs = append(errs, fail(UnknownDevice, r, "is not in the net"))
+		case len(g.Kind(d).Blocks) < 2:
+			errs = append(errs, fail(BadValue, r, "has one position and cannot be varied"))
 		case varied[d]:
 			errs = append(errs, fail(Repeated, r, "is to be varied twice"))
 		default:

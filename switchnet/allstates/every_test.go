@@ -2,9 +2,11 @@ package allstates_test
 
 import (
 	"flag"
+	"math/rand/v2"
 	"testing"
 
 	"example.com/switchleg/internal/netgen"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
 	"pgregory.net/rapid"
 )
@@ -23,9 +25,9 @@ func TestEveryAnswer(t *testing.T) {
 		nets = 100_000
 	}
 	for seed := range nets {
-		opt := &allstates.Options{Breakers: seed%2 == 0}
 		if seed%3 == 0 {
-			if err := checkEverything(newWild(seed, 7).build(), opt, seed); err != nil {
+			net := newWild(seed, 7).build()
+			if err := checkEverything(net, optionsOf(net, seed), seed); err != nil {
 				t.Fatalf("wild net of seed %d: %v", seed, err)
 			}
 			continue
@@ -39,13 +41,32 @@ func TestEveryAnswer(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := checkEverything(net, opt, seed); err != nil {
+		if err := checkEverything(net, optionsOf(net, seed), seed); err != nil {
 			t.Fatalf("net of seed %d: %v\n%v", seed, err, spec)
 		}
 		if (seed+1)%10_000 == 0 {
 			t.Log(seed+1, "nets compared")
 		}
 	}
+}
+
+// optionsOf varies the breakers or not, or some devices and holds the others
+// anywhere.
+func optionsOf(net *switchnet.Net, seed uint64) *allstates.Options {
+	if seed%4 > 0 {
+		return &allstates.Options{Breakers: seed%4 > 1}
+	}
+	rng := rand.New(rand.NewPCG(seed, 13))
+	opt := &allstates.Options{Hold: net.Rest(), Vary: []switchnet.Ref{}}
+	for d := range net.Devices() {
+		for range rng.IntN(len(d.Kind.Positions)) {
+			opt.Hold, _ = opt.Hold.Flip(d.Ref)
+		}
+		if len(d.Kind.Positions) > 1 && rng.IntN(3) > 0 {
+			opt.Vary = append(opt.Vary, d.Ref)
+		}
+	}
+	return opt
 }
 
 // TestEveryAnswerShrunk does the same where rapid can shrink what fails.
