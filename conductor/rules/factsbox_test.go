@@ -304,3 +304,41 @@ func TestStockIsOfTheTable(t *testing.T) {
 		}
 	}
 }
+
+// TestRefusalsHold wants what a region's file names as refused to be refused: a
+// figure all the same would contradict the file.
+func TestRefusalsHold(t *testing.T) {
+	marked := boxfill.MarkedBox(50 * quantity.CubicInch)
+	ring, split := marked, marked
+	ring.Additions = []boxfill.Addition{{Kind: boxfill.PlasterRing, Marked: quantity.CubicInch}}
+	split.Barriers, split.Share = []boxfill.Barrier{{Kind: boxfill.MetalBarrier}}, boxfill.Share{Parts: 1, Whole: 2}
+	ask := map[boxfill.Item]boxfill.Contents{boxfill.ItemAddition: {Box: ring}, boxfill.ItemBarrier: {Box: split}}
+	n := 0
+	for _, info := range rules.Regions() {
+		r := load(t, info.ID)
+		for _, refused := range r.Box.Refusals {
+			n++
+			contents, ok := ask[refused.Item]
+			if !ok {
+				t.Fatalf("%s refuses %s, and this test has no question that needs it", r.ID, refused.Item)
+			}
+			if got, err := boxfill.Fill(&r.Box, contents); err != nil || got.Status != boxfill.Refused {
+				t.Errorf("%s refuses %s, and says %s, %v", r.ID, refused.Item, got.Status, err)
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("nothing is refused anywhere")
+	}
+}
+
+// TestCanadaCountsStraps: a device on one strap counts two, whatever gangs it takes.
+func TestCanadaCountsStraps(t *testing.T) {
+	ca := load(t, "ca")
+	for gangs := 0; gangs <= 3; gangs++ {
+		got, err := boxfill.Fill(&ca.Box, boxfill.Contents{Devices: []boxfill.Device{{Largest: conductor.AWG(14), Gangs: gangs, Depth: quantity.Centimeter}}})
+		if err != nil || milliliters(got.Required) != 49.2 {
+			t.Errorf("%d gangs: %s, %v; want 2 x 24.6 mL", gangs, got.Required, err)
+		}
+	}
+}
