@@ -251,6 +251,10 @@ func TestNeedWords(t *testing.T) {
 		if err != nil || string(text) != k.String() {
 			t.Errorf("%v is written %q, %v", k, text, err)
 		}
+		var back intent.NeedKind
+		if err := back.UnmarshalText(text); err != nil || back != k {
+			t.Errorf("%q is read as %v, %v", text, back, err)
+		}
 		got = append(got, k.String())
 	}
 	if strings.Join(got, " ") != "power neutral spare" {
@@ -260,5 +264,16 @@ func TestNeedWords(t *testing.T) {
 		if text, err := k.MarshalText(); err == nil || k.String() != "unset" {
 			t.Errorf("%d is %q and written %q", k, k, text)
 		}
+	}
+	for _, s := range intent.Schemes() {
+		text, err := s.MarshalText()
+		var back intent.Scheme
+		if again := back.UnmarshalText(text); err != nil || again != nil || back != s {
+			t.Errorf("%v is written %q, %v and read as %v, %v", s, text, err, back, again)
+		}
+	}
+	k, s := intent.SpareConductor, intent.Chain
+	if k.UnmarshalText([]byte("unset")) == nil || s.UnmarshalText(nil) == nil || k != intent.SpareConductor || s != intent.Chain {
+		t.Errorf("what is no word is read as %v, %v", k, s)
 	}
 }

@@ -2,6 +2,7 @@ package intent
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -91,6 +92,16 @@ func (s Scheme) MarshalText() ([]byte, error) {
 	return []byte(schemeNames[s]), nil
 }
 
+// UnmarshalText reads the word.
+func (s *Scheme) UnmarshalText(text []byte) error {
+	i := slices.Index(schemeNames[1:], string(text))
+	if i < 0 {
+		return fmt.Errorf("intent: %q is no scheme; expected chain or joined commons", text)
+	}
+	*s = Scheme(i + 1)
+	return nil
+}
+
 // An Exemption says why the switches in a box need no neutral.
 type Exemption struct {
 	Box string
@@ -135,6 +146,16 @@ func (k NeedKind) MarshalText() ([]byte, error) {
 		return nil, fmt.Errorf("intent: need %d has no word; it is power, neutral or spare", uint8(k))
 	}
 	return []byte(needNames[k]), nil
+}
+
+// UnmarshalText reads the word.
+func (k *NeedKind) UnmarshalText(text []byte) error {
+	i := slices.Index(needNames[1:], string(text))
+	if i < 0 {
+		return fmt.Errorf("intent: %q is no need; expected power, neutral or spare", text)
+	}
+	*k = NeedKind(i + 1)
+	return nil
 }
 
 // A Need is something a box must have. Two needs of one kind in one box are two:

@@ -136,23 +136,20 @@ func TestSharedKind(t *testing.T) {
 	}
 }
 
-// Words are what enums travel as; those that have none say so.
+// Words are what enums travel as, there and back; those that have none say so.
 func TestWords(t *testing.T) {
-	type word interface {
-		fmt.Stringer
-		MarshalText() ([]byte, error)
-	}
 	tests := []struct {
 		why  string
 		of   func(n uint8) word
 		want []string
 		zero string
+		read func(text string) (word, error)
 	}{
-		{"boxes as the job file names them", func(n uint8) word { return wiring.BoxKind(n) }, []string{"device", "ceiling", "junction", "panel"}, "BoxKind(0)"},
-		{"clamps as the job file names them", func(n uint8) word { return wiring.ClampKind(n) }, []string{"internal", "external", "none"}, "ClampKind(0)"},
-		{"what an end is used for", func(n uint8) word { return wiring.EndUse(n) }, []string{"landed", "spliced", "capped", "hanging"}, "EndUse(0)"},
+		{"boxes as the job file names them", func(n uint8) word { return wiring.BoxKind(n) }, []string{"device", "ceiling", "junction", "panel"}, "BoxKind(0)", read[wiring.BoxKind]},
+		{"clamps as the job file names them", func(n uint8) word { return wiring.ClampKind(n) }, []string{"internal", "external", "none"}, "ClampKind(0)", read[wiring.ClampKind]},
+		{"what an end is used for", func(n uint8) word { return wiring.EndUse(n) }, []string{"landed", "spliced", "capped", "hanging"}, "EndUse(0)", read[wiring.EndUse]},
 		{"functions, new ones at the end", func(n uint8) word { return wiring.FunctionKind(n) },
-			[]string{"hot", "neutral", "ground", "switch leg", "switched return", "traveler", "spare", "loose", "crossed", "series", "unknown"}, "FunctionKind(0)"},
+			[]string{"hot", "neutral", "ground", "switch leg", "switched return", "traveler", "spare", "loose", "crossed", "series", "unknown"}, "FunctionKind(0)", read[wiring.FunctionKind]},
 	}
 	for _, test := range tests {
 		for i, want := range test.want {
@@ -160,6 +157,9 @@ func TestWords(t *testing.T) {
 			text, err := w.MarshalText()
 			if w.String() != want || string(text) != want || err != nil {
 				t.Errorf("%s: %d is %q, %q, %v and not %q", test.why, i+1, w, text, err, want)
+			}
+			if back, err := test.read(want); err != nil || back != w {
+				t.Errorf("%s: %q is read as %v, %v", test.why, want, back, err)
 			}
 		}
 		for _, n := range []uint8{0, uint8(len(test.want) + 1), 255} {
@@ -170,7 +170,27 @@ func TestWords(t *testing.T) {
 		if got := test.of(0).String(); got != test.zero {
 			t.Errorf("%s: the zero is %q, want %q", test.why, got, test.zero)
 		}
+		for _, wrong := range []string{"", "Hot", " panel", test.zero} {
+			if v, err := test.read(wrong); err == nil || v != test.of(0) {
+				t.Errorf("%s: %q is read as %v, %v", test.why, wrong, v, err)
+			}
+		}
 	}
+}
+
+type word interface {
+	fmt.Stringer
+	MarshalText() ([]byte, error)
+}
+
+// read reads a word into a zero value.
+func read[E word, P interface {
+	*E
+	UnmarshalText([]byte) error
+}](text string) (word, error) {
+	var v E
+	err := P(&v).UnmarshalText([]byte(text))
+	return v, err
 }
 
 func TestRefString(t *testing.T) {
