@@ -36,16 +36,18 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 		Cautions: cautions.Work(),
 	}
 	s := newSheets(in.Wiring, in.Region)
+	found := s.circuits()
+	s.breakers(found)
 	d.Cables = s.cables()
 	d.Boxes = []Box{}
 	for i := range s.spec.Boxes {
 		d.Boxes = append(d.Boxes, s.box(&s.spec.Boxes[i]))
 	}
 	var err error
-	if d.Controls, d.Shorts, err = prove(ctx, in.Wiring, in.Intent.Controls, s.speak); err != nil {
+	if d.Controls, d.Shorts, err = s.prove(ctx, in.Intent.Controls); err != nil {
 		return nil, err
 	}
-	if d.Circuits, err = circuits(in.Wiring, in.Region); err != nil {
+	if d.Circuits, err = s.sizes(found); err != nil {
 		return nil, err
 	}
 	return d, nil
@@ -67,8 +69,9 @@ type File struct {
 
 // Files returns the packet as files: "packet.txt" and "packet.json" with all of it,
 // and one text with the sheet of each box, to leave in the box, named "box-NAME.txt"
-// after the box, letters and digits kept and everything else made a hyphen. Every
-// box sheet carries the cautions.
+// after the box, letters and digits kept and everything else made a hyphen; where two
+// names would differ in capitals alone or not at all, the later one gets a number.
+// Every box sheet begins with the cautions.
 func Files(d *Document) ([]File, error) {
 	var text, data strings.Builder
 	if err := errors.Join(WriteText(&text, d), WriteJSON(&data, d)); err != nil {
@@ -82,10 +85,10 @@ func Files(d *Document) ([]File, error) {
 			return nil, err
 		}
 		name := "box-" + plainName(d.Boxes[i].Name)
-		for n := 2; taken[name]; n++ {
+		for n := 2; taken[strings.ToLower(name)]; n++ {
 			name = fmt.Sprintf("box-%s-%d", plainName(d.Boxes[i].Name), n)
 		}
-		taken[name] = true
+		taken[strings.ToLower(name)] = true
 		files = append(files, File{name + ".txt", []byte(b.String())})
 	}
 	return files, nil
@@ -98,12 +101,8 @@ func WriteBox(w io.Writer, d *Document, box int) error {
 	}
 	p := newPrinter(w)
 	p.line("%s", d.Title)
+	p.cautions(d)
 	p.box(&d.Boxes[box])
-	p.line("")
-	p.line("%s", strings.ToUpper(cautions.Heading))
-	for i, c := range d.Cautions {
-		p.wrap(fmt.Sprintf("  %d. ", i+1), c)
-	}
 	return p.flush()
 }
 

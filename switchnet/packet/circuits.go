@@ -6,42 +6,46 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
-	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
 
-// circuits judges every circuit as it is, in the order of the feeds in the job; see
-// [wiring.Wiring.Question] for the load and the length.
-func circuits(w *wiring.Wiring, region *rules.Region) ([]Circuit, error) {
-	sizer, err := conductor.NewSizer(region.Conductor)
+// circuits returns the circuits of the job in the order of its feeds.
+func (s *sheets) circuits() []wiring.Circuit {
+	place := map[switchnet.Ref]int{}
+	for i, f := range s.spec.Feeds {
+		place[switchnet.Ref{Place: f.Box, Name: f.Name}] = i
+	}
+	found := s.w.Circuits()
+	slices.SortFunc(found, func(a, b wiring.Circuit) int { return cmp.Compare(place[a.Feed], place[b.Feed]) })
+	return found
+}
+
+// sizes judges every circuit as it is; see [wiring.Wiring.Question] for the load and
+// the length.
+func (s *sheets) sizes(found []wiring.Circuit) ([]Circuit, error) {
+	sizer, err := conductor.NewSizer(s.region.Conductor)
 	if err != nil {
-		return nil, fmt.Errorf("packet: the rules of %s: %w", region.ID, err)
+		return nil, fmt.Errorf("packet: the rules of %s: %w", s.region.ID, err)
 	}
-	spec := w.Spec()
-	place := func(c wiring.Circuit) int {
-		return slices.IndexFunc(spec.Feeds, func(f wiring.Feed) bool {
-			return f.Box == c.Feed.Place && f.Name == c.Feed.Name
-		})
+	place := map[string]int{}
+	for i, c := range s.spec.Cables {
+		place[c.Name] = i
 	}
-	found := w.Circuits()
-	slices.SortFunc(found, func(a, b wiring.Circuit) int { return cmp.Compare(place(a), place(b)) })
 	out := []Circuit{}
 	for _, c := range found {
-		out = append(out, judge(sizer, region.Conductor.Methods, w, &spec, c))
+		line := judge(sizer, s.region.Conductor.Methods, s.w, c)
+		slices.SortFunc(line.Cables, func(a, b string) int { return cmp.Compare(place[a], place[b]) })
+		out = append(out, line)
 	}
 	return out, nil
 }
 
-func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring, spec *wiring.Spec, c wiring.Circuit) Circuit {
+func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring, c wiring.Circuit) Circuit {
 	out := Circuit{Feed: c.Feed.Name, Breaker: c.Breaker, Volts: c.Volts, Load: c.Power,
-		Lights: []string{}, Cables: []string{}, Steps: []string{}}
+		Lights: []string{}, Cables: append([]string{}, c.Cables...), Steps: []string{}}
 	for _, l := range c.Lights {
 		out.Lights = append(out.Lights, l.Name)
-	}
-	for _, cable := range spec.Cables {
-		if slices.Contains(c.Cables, cable.Name) {
-			out.Cables = append(out.Cables, cable.Name)
-		}
 	}
 	if c.Smallest.Valid() {
 		out.Smallest = c.Smallest.String() + " " + c.Material.String()

@@ -11,7 +11,6 @@ import (
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
 	"example.com/switchleg/switchnet/intent"
-	"example.com/switchleg/switchnet/wiring"
 )
 
 // TableLimit is the largest number of settings that a truth table lists.
@@ -20,22 +19,21 @@ const TableLimit = 64
 // prove says what each control does, in the order of the job, and whether anything
 // shorts. A question that is too knotted to answer is said so in its place; an error
 // is the end of ctx.
-func prove(ctx context.Context, w *wiring.Wiring, controls []intent.Control, speak func(string) string) ([]Control, Shorts, error) {
-	net := w.Net()
-	all, err := allstates.Analyze(ctx, net, nil)
+func (s *sheets) prove(ctx context.Context, controls []intent.Control) ([]Control, Shorts, error) {
+	all, err := allstates.Analyze(ctx, s.w.Net(), nil)
 	if err != nil {
 		return nil, Shorts{}, err
 	}
 	out := []Control{}
 	for _, c := range controls {
-		sheet, err := proveControl(ctx, w, all, c, speak)
+		sheet, err := s.proveControl(ctx, all, c)
 		if err != nil {
 			return nil, Shorts{}, err
 		}
 		out = append(out, sheet)
 	}
-	s, err := proveShorts(ctx, all)
-	return out, s, err
+	shorts, err := proveShorts(ctx, all)
+	return out, shorts, err
 }
 
 // said turns an error of a question into what the document says of it; the end of
@@ -71,18 +69,18 @@ func proveShorts(ctx context.Context, all *allstates.Analysis) (Shorts, error) {
 	return s, nil
 }
 
-func proveControl(ctx context.Context, w *wiring.Wiring, all *allstates.Analysis, c intent.Control, speak func(string) string) (Control, error) {
-	net := w.Net()
+func (s *sheets) proveControl(ctx context.Context, all *allstates.Analysis, c intent.Control) (Control, error) {
+	net := s.w.Net()
 	sheet := Control{Name: c.Name, Lights: append([]string{}, c.Lights...), Places: []Place{}, Results: []Result{}}
-	switches, _ := c.Switches(w)
+	switches, _ := c.Switches(s.w)
 	for _, p := range c.Places {
 		kind := ""
-		if d, ok := net.Device(switchnet.Ref{Place: p, Name: c.Name}); ok {
-			kind = speak(d.Kind.Name)
+		if d, ok := net.Device(switchnet.Ref{Place: p, Name: c.Name}); ok && !d.Kind.Breaker {
+			kind = s.speak(d.Kind.Name)
 		}
 		sheet.Places = append(sheet.Places, Place{p, kind})
 	}
-	lights := lightsOf(w, c)
+	lights := s.lightsOf(c)
 	vary := slices.Clone(switches)
 	for _, l := range lights {
 		load, err := all.Load(ctx, l)
@@ -120,14 +118,11 @@ func proveControl(ctx context.Context, w *wiring.Wiring, all *allstates.Analysis
 
 // lightsOf returns the lights of a control, in its order. Names that no light has
 // are left out; package intent reports them.
-func lightsOf(w *wiring.Wiring, c intent.Control) []switchnet.Ref {
-	spec := w.Spec()
+func (s *sheets) lightsOf(c intent.Control) []switchnet.Ref {
 	var out []switchnet.Ref
 	for _, name := range c.Lights {
-		for _, l := range spec.Lights {
-			if l.Name == name {
-				out = append(out, switchnet.Ref{Place: l.Box, Name: l.Name})
-			}
+		for _, i := range s.lights[name] {
+			out = append(out, switchnet.Ref{Place: s.spec.Lights[i].Box, Name: name})
 		}
 	}
 	return out

@@ -52,15 +52,23 @@ type Conductor struct {
 
 // Box is the sheet of one box.
 type Box struct {
-	Name     string      `json:"name"`
-	Kind     string      `json:"kind"`
-	Gangs    int         `json:"gangs,omitzero"`
-	Room     string      `json:"room"` // the box's type or marked volume, in words
-	Location string      `json:"location,omitzero"`
-	Cables   []BoxCable  `json:"cables"`
-	Splices  []Splice    `json:"splices"`
-	Devices  []Device    `json:"devices"`
-	Unused   []UnusedEnd `json:"unused"`
+	Name     string `json:"name"`
+	Kind     string `json:"kind"`
+	Gangs    int    `json:"gangs,omitzero"`
+	Room     string `json:"room"` // the box's type or marked volume, in words
+	Location string `json:"location,omitzero"`
+	// Breakers are the feeds, each with its box, whose breakers must be off before
+	// the box is opened: those that are in it, those of circuits with a cable in it,
+	// and those whose line can reach metal in it through contacts in any position and
+	// through lights. They are in the order of the job. It is a statement about the
+	// drawing: prove the box dead all the same.
+	Breakers []string `json:"breakers"`
+	// Danger says what stays live in the box with these breakers off.
+	Danger  string      `json:"danger,omitzero"`
+	Cables  []BoxCable  `json:"cables"`
+	Splices []Splice    `json:"splices"`
+	Devices []Device    `json:"devices"`
+	Unused  []UnusedEnd `json:"unused"`
 	// Ties are things that touch although nobody meant to join them.
 	Ties []string `json:"ties,omitempty"`
 	// Fill is the box fill, nil for a panel; FillProblem says why there is none.
@@ -100,7 +108,7 @@ type Device struct {
 	Kind string `json:"kind"`
 	Yoke string `json:"yoke,omitzero"`
 	// Terminals are in the order of the kind, those with nothing on them
-	// included; the grounding screw is last.
+	// included, but for the grounding screw, which is last.
 	Terminals []Terminal `json:"terminals"`
 	// Find tells how to find the terminals on the device in hand.
 	Find []string `json:"find,omitempty"`

@@ -34,9 +34,22 @@ func Example() {
 	// Output:
 	// Boat shed
 	//
+	// BEFORE ANYONE TOUCHES A CONDUCTOR
+	//   1. De-energize: switch off every circuit that enters the box, not only the one you came for,
+	//      and lock out and tag each breaker.
+	//   2. Prove it dead: prove the tester on a known live source, test every conductor to every other
+	//      and to ground, then prove the tester again on the live source.
+	//   3. Follow the code as adopted where the job is, with its local amendments; its inspector has
+	//      the last word, and nothing here is a substitute for it.
+	//   4. This is work for a licensed electrician, or for whoever the law of the place permits to do
+	//      it. If in doubt, stop and ask one.
+	//   5. All of this is computed from what was written down; nothing here was measured. Check it
+	//      against the wiring as built before energizing.
+	//
 	// BOX slipway
 	// ================================================================================================
 	// ceiling box; marked 20 in3; outdoors over the slip door; at 12 ft, 0 ft, 10 ft
+	// To switch off and lock out, as drawn: shed lights at panel
 	// Cables in: C12 (14/2, from slip-door)
 	//
 	// Rough-in: splices
@@ -60,16 +73,4 @@ func Example() {
 	//   1  marked box                   20 in3             NEC 314.16(A) (2023)
 	//   required 8 in3, available 20 in3, spare 12 in3: fits
 	//   note: The size of the leads of floodlight is not stated, so they are not counted.
-	//
-	// BEFORE ANYONE TOUCHES A CONDUCTOR
-	//   1. De-energize: switch off every circuit that enters the box, not only the one you came for,
-	//      and lock out and tag each breaker.
-	//   2. Prove it dead: prove the tester on a known live source, test every conductor to every other
-	//      and to ground, then prove the tester again on the live source.
-	//   3. Follow the code as adopted where the job is, with its local amendments; its inspector has
-	//      the last word, and nothing here is a substitute for it.
-	//   4. This is work for a licensed electrician, or for whoever the law of the place permits to do
-	//      it. If in doubt, stop and ask one.
-	//   5. All of this is computed from what was written down; nothing here was measured. Check it
-	//      against the wiring as built before energizing.
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/packet"
 	"example.com/switchleg/switchnet/wiring"
@@ -97,43 +98,46 @@ func TestNothingHangsOnTheOrderOfLandings(t *testing.T) {
 	}
 }
 
-// TestJSON reads back what is written.
+// TestJSON reads back what is written, with nothing lost and no field unknown.
 func TestJSON(t *testing.T) {
-	d := shed(t, nil)
-	var b bytes.Buffer
-	if err := packet.WriteJSON(&b, d); err != nil {
-		t.Fatal(err)
-	}
-	var got struct {
-		Format *int
-		Title  string
-		Boxes  []struct {
-			Name string
-			Fill *struct {
-				Required, Available, Status string
-			}
+	for _, change := range []func(f *job.File){nil, func(f *job.File) { // every field that is seldom there
+		f.Wiring.Ties = append(f.Wiring.Ties, wiring.Tie{Box: "loft", A: wiring.WireJoint("C5", "red"), B: wiring.WireJoint("C5", "white")})
+		f.Wiring.Opens = append(f.Wiring.Opens, wiring.Wire{Cable: "C8", Conductor: "black"})
+		f.Wiring.Boxes[1].Volume.Sections = nil
+		f.Wiring.Landings = f.Wiring.Landings[1:]
+	}} {
+		d := shed(t, change)
+		var b bytes.Buffer
+		if err := packet.WriteJSON(&b, d); err != nil {
+			t.Fatal(err)
 		}
-		Controls []struct {
-			Name    string
-			Results []struct {
-				Light, Lit, States string
-				Every              bool `json:"every_place"`
-			}
+		var got packet.Document
+		r := json.NewDecoder(&b)
+		r.DisallowUnknownFields()
+		if err := r.Decode(&got); err != nil {
+			t.Fatal(err)
+		}
+		if got.Format != packet.FormatVersion || got.Title != "Boat shed" || len(got.Cautions) == 0 {
+			t.Errorf("format %v, title %q, %d cautions", got.Format, got.Title, len(got.Cautions))
+		}
+		if diff := cmp.Diff(text(t, d), text(t, &got)); diff != "" {
+			t.Errorf("the text differs after reading the JSON back (-want +got):\n%s", diff)
+		}
+		var again bytes.Buffer
+		if err := packet.WriteJSON(&again, &got); err != nil {
+			t.Fatal(err)
+		}
+		var first bytes.Buffer
+		if err := packet.WriteJSON(&first, d); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(first.String(), again.String()); diff != "" {
+			t.Errorf("the JSON differs after reading it back (-want +got):\n%s", diff)
 		}
 	}
-	if err := json.Unmarshal(b.Bytes(), &got); err != nil {
-		t.Fatal(err)
-	}
-	if got.Format == nil || *got.Format != packet.FormatVersion || got.Title != "Boat shed" {
-		t.Errorf("format %v, title %q", got.Format, got.Title)
-	}
-	fill := got.Boxes[2].Fill
-	if got.Boxes[2].Name != "slip-door" || fill == nil || fill.Required != "32 in3" || fill.Available != "34 in3" || fill.Status != "fits" {
+	fill := shed(t, nil).Boxes[2].Fill
+	if fill == nil || fill.Required.String() != "32 in3" || fill.Available.String() != "34 in3" || fill.Status.String() != "fits" {
 		t.Errorf("slip-door: %+v", fill)
-	}
-	aisle := got.Controls[0].Results[0]
-	if aisle.Lit != "16" || aisle.States != "32" || !aisle.Every {
-		t.Errorf("aisle: %+v", aisle)
 	}
 }
 
@@ -211,21 +215,30 @@ func TestBuildNeedsItsInput(t *testing.T) {
 	}
 }
 
-// TestFilesHavePlainNames keeps names of boxes from becoming paths.
+// TestFilesHavePlainNames keeps names of boxes from becoming paths and from writing
+// over each other where capitals do not count, and wants the cautions before what a
+// sheet says of its box.
 func TestFilesHavePlainNames(t *testing.T) {
 	d := shed(t, nil)
 	d.Boxes[0].Name = "../over the/hill"
 	d.Boxes[1].Name = "...over-the-hill"
+	d.Boxes[2].Name = "...Over-the-hill"
 	files, err := packet.Files(d)
 	if err != nil {
 		t.Fatal(err)
 	}
 	seen := map[string]bool{}
 	for _, f := range files {
-		if strings.ContainsAny(f.Name, "/\\ ") || seen[f.Name] {
+		if strings.ContainsAny(f.Name, "/\\ ") || seen[strings.ToLower(f.Name)] {
 			t.Errorf("file name %q", f.Name)
 		}
-		seen[f.Name] = true
+		seen[strings.ToLower(f.Name)] = true
+		if strings.HasPrefix(f.Name, "box-") {
+			first, _, _ := strings.Cut(string(f.Data), "\nBOX ")
+			if !strings.Contains(first, "De-energize") {
+				t.Errorf("%s does not begin with the cautions", f.Name)
+			}
+		}
 	}
 	if len(files) != 2+len(d.Boxes) {
 		t.Errorf("%d files, want the packet twice and %d boxes", len(files), len(d.Boxes))
@@ -249,6 +262,34 @@ func BenchmarkShed(b *testing.B) {
 		}
 		if err := packet.WriteText(&bytes.Buffer{}, d); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// TestFind wants no meter to be trusted with a contact that it cannot see, and what
+// may be exchanged to leave every answer as it was.
+func TestFind(t *testing.T) {
+	find := func(k switchnet.Kind) string {
+		d := shed(t, func(f *job.File) { f.Wiring.Devices[0].Kind = k })
+		for _, b := range d.Boxes {
+			if b.Name == "store-door" {
+				return strings.Join(b.Devices[0].Find, " ")
+			}
+		}
+		return ""
+	}
+	rows := []struct {
+		why       string
+		kind      switchnet.Kind
+		want, not string
+	}{
+		{"a meter finds the common of a plain switch", switchnet.ThreeWay(), "continuity tester: the common is", "electronics"},
+		{"it does not see through a dimmer that is off", switchnet.ThreeWayDimmer(), "does not see through electronics", "the common is"},
+		{"nor through any other electronics", switchnet.ElectronicThreeWay(), "does not see through electronics", "the common is"},
+	}
+	for _, r := range rows {
+		if got := find(r.kind); !strings.Contains(got, r.want) || strings.Contains(got, r.not) {
+			t.Errorf("%s: %q", r.why, got)
 		}
 	}
 }

@@ -104,6 +104,10 @@ func (p *printer) cover(d *Document) {
 	for _, c := range d.Region.Cautions {
 		p.wrap("  - ", c)
 	}
+	p.cautions(d)
+}
+
+func (p *printer) cautions(d *Document) {
 	p.line("")
 	p.line("%s", strings.ToUpper(cautions.Heading))
 	for i, c := range d.Cautions {
@@ -166,6 +170,14 @@ func (p *printer) box(b *Box) {
 		}
 	}
 	p.wrap("", strings.Join(facts, "; "))
+	off := "nothing, for no feed reaches it; prove it dead all the same"
+	if len(b.Breakers) > 0 {
+		off = strings.Join(b.Breakers, ", ")
+	}
+	p.wrap("To switch off and lock out, as drawn: ", off)
+	if b.Danger != "" {
+		p.wrap("DANGER: ", b.Danger)
+	}
 	if len(b.Cables) > 0 {
 		var in []string
 		for _, c := range b.Cables {
@@ -427,7 +439,7 @@ func (p *printer) truth(c *Control) {
 	}
 	p.table("    ", rows)
 	if dark > 0 {
-		p.line("    unlit in the other %d settings", dark)
+		p.line("    %s in the other %d settings", show(slices.Repeat([]string{"unlit"}, len(c.Lights))), dark)
 	}
 }
 

@@ -1,0 +1,89 @@
+package packet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/switchnet"
+)
+
+// devices lists feeds, then devices, then lights of a box, then its grounding screw
+// if something is on it.
+func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []Device {
+	out := []Device{}
+	add := func(name, kind, yoke string, terminals, find []string) {
+		d := Device{Name: name, Kind: kind, Yoke: yoke, Terminals: []Terminal{}, Find: find}
+		for _, name := range terminals {
+			t := switchnet.Terminal{Place: box, Device: d.Name, Name: name}
+			line := Terminal{Name: name, Ends: []End{}, Pigtails: append([]int{}, pigtails[t]...)}
+			for _, wire := range s.landed[t] {
+				line.Ends = append(line.Ends, s.end(box, wire))
+			}
+			d.Terminals = append(d.Terminals, line)
+		}
+		out = append(out, d)
+	}
+	has := s.held[box]
+	for _, i := range has.feeds {
+		f := &s.spec.Feeds[i]
+		dev, _ := s.w.Net().Device(switchnet.Ref{Place: box, Name: f.Name})
+		var terminals []string
+		for _, t := range dev.Kind.Terminals {
+			if strings.HasPrefix(t, "hot") {
+				terminals = append(terminals, t)
+			}
+		}
+		add(f.Name, "breaker, "+f.Breaker.String(), "", append(terminals, "neutral", "ground"), nil)
+	}
+	for _, i := range has.devices {
+		d := &s.spec.Devices[i]
+		terminals := slices.DeleteFunc(slices.Clone(d.Kind.Terminals), func(t string) bool { return t == "ground" })
+		add(d.Name, s.speak(d.Kind.Name), d.Yoke, append(terminals, "ground"), find(d.Kind))
+	}
+	for _, i := range has.lights {
+		l := &s.spec.Lights[i]
+		if l.On != "" {
+			add(l.Name, fmt.Sprintf("plugged into %s, %s and %s", l.On, l.Ends[0], l.Ends[1]), "", nil, nil)
+			continue
+		}
+		kind := "light"
+		if l.Power > 0 {
+			kind += ", " + l.Power.String()
+		}
+		add(l.Name, kind, "", []string{"hot", "neutral", "ground"}, nil)
+	}
+	if screw := (switchnet.Terminal{Place: box, Device: "box", Name: "ground"}); len(pigtails[screw])+len(s.landed[screw]) > 0 {
+		add("box", "grounding screw", "", []string{"ground"}, nil)
+	}
+	return out
+}
+
+// find tells how to find the terminals of a device in hand. The places of screws
+// differ from maker to maker, so only a meter on the loose device tells, and not even
+// that where the contact is made by electronics.
+func find(k switchnet.Kind) []string {
+	switch {
+	case k.Electronic:
+		return []string{"A continuity tester does not see through electronics: go by what is printed on this device and its sheet, and by nothing that another device has."}
+	case k.Name == switchnet.SinglePole().Name:
+		return []string{"The two screws may be exchanged."}
+	case k.Name == switchnet.ThreeWay().Name:
+		return []string{
+			"On the loose device, with a continuity tester: the common is the screw that is joined to one of the other two whichever way the handle stands.",
+			"The wires on the other two screws may be exchanged.",
+		}
+	case k.Name == switchnet.FourWay().Name:
+		return []string{
+			"On the loose device, with a continuity tester: two screws that are never joined, whichever way the handle stands, are a pair.",
+			"The two wires of a pair may be exchanged, and so may the pairs as a whole.",
+		}
+	}
+	var out []string
+	for _, p := range k.Positions {
+		for _, group := range p.Joins {
+			out = append(out, fmt.Sprintf("%s joins %s.", p.Name, strings.Join(group, " and ")))
+		}
+	}
+	return out
+}
