@@ -29,6 +29,19 @@
 // Well-formed questions without an answer have a [Status] that says so, what is
 // the matter and where; malformed ones are [Errors], all at once.
 //
+// # Cost
+//
+// One state of the boat shed takes about 15 microseconds, of a chain of 1,000 places
+// (6,008 nodes) 0.7 ms, of 10,000 places 7 ms and 3 MB, on one quiet core of a server
+// of 2024; time and memory are linear. Loads that are not resistances multiply the
+// time by their rounds.
+//
+// Every size is solved by sparse elimination without pivoting. A dense solver (gonum,
+// on the real matrix of twice the size) serves as an oracle in the tests and for
+// nothing else: at 20 nodes it takes 18 microseconds for what the sparse one does in
+// 1, at 50 nodes 137 for 2, and it subtracts on its diagonal, which loses the
+// picofarads beside the milliohms.
+//
 // # What it does not do
 //
 // No harmonics, no transients, no arcs, no heating: it is the steady state of one

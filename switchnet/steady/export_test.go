@@ -1,38 +1,24 @@
 package steady
 
-// System returns the linear system of a solution: the full nodal matrix with the
-// loads as they settled, the injected currents and the potentials found, for an
-// independent solver. It is for tests.
-func (s *Solution) System() (matrix [][]complex128, injected, volts []complex128) {
-	nw := s.p.nw
-	matrix = make([][]complex128, nw.n)
-	for i := range matrix {
-		matrix[i] = make([]complex128, nw.n)
+// TestBranch is a branch for an independent solver: the admittance, as the loads
+// settled, between two nodes and the force in it.
+type TestBranch struct {
+	I, J   int
+	Y, EMF complex128
+}
+
+// Branches returns the network of a solution and the potentials found: the first
+// len(volts)-known nodes are those that were sought, the others are given. It is for
+// tests.
+func (s *Solution) Branches() (branches []TestBranch, volts []complex128, known int) {
+	for k := range s.p.nw.branches {
+		b := &s.p.nw.branches[k]
+		branches = append(branches, TestBranch{int(b.i), int(b.j), s.admittance(int32(k)), b.emf})
 	}
-	injected = make([]complex128, nw.n)
-	for k := range nw.branches {
-		b, y := nw.branches[k], s.admittance(int32(k))
-		for _, end := range [2][2]int32{{b.i, b.j}, {b.j, b.i}} {
-			a, o, emf := end[0], end[1], b.emf
-			if a == b.j {
-				emf = -emf
-			}
-			if b.i == b.j || int(a) >= nw.n {
-				continue
-			}
-			matrix[a][a] += y
-			injected[a] += y * emf
-			if int(o) < nw.n {
-				matrix[a][o] -= y
-			} else {
-				injected[a] += y * nw.known[int(o)-nw.n]
-			}
-		}
-	}
-	for i := range nw.n {
+	for i := range s.hi {
 		volts = append(volts, s.hi[i]+s.lo[i])
 	}
-	return matrix, injected, volts
+	return branches, volts, len(s.p.nw.known)
 }
 
 // Leftover returns, for each unknown node, the current that does not leave it, and

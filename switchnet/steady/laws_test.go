@@ -3,14 +3,12 @@ package steady_test
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/wiring"
-	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 )
 
@@ -134,56 +132,6 @@ func TestKirchhoffAndBalance(t *testing.T) {
 	if figures == 0 {
 		t.Error("no draw had figures")
 	}
-}
-
-// The sparse solver finds what a dense one finds.
-func TestDenseAgrees(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		w := drawWiring(rt, t)
-		// Without coupling the largest and smallest admittance are near enough for
-		// a dense solver, which subtracts on its diagonal.
-		o := drawOptions(rt, w)
-		o.Coupling.None = true
-		s := solve(t, problem(t, w, o), drawState(rt, w))
-		if !s.Status().Figures() {
-			return
-		}
-		matrix, injected, volts := s.System()
-		n := len(volts)
-		for i := range n {
-			if s.FloatingNode(i) {
-				for j := range n {
-					matrix[i][j], matrix[j][i] = 0, 0
-				}
-				matrix[i][i], injected[i], volts[i] = 1, 0, 0
-			}
-		}
-		dense := mat.NewDense(2*n, 2*n, nil)
-		rhs := mat.NewVecDense(2*n, nil)
-		for i := range n {
-			rhs.SetVec(i, real(injected[i]))
-			rhs.SetVec(n+i, imag(injected[i]))
-			for j := range n {
-				dense.Set(i, j, real(matrix[i][j]))
-				dense.Set(n+i, n+j, real(matrix[i][j]))
-				dense.Set(i, n+j, -imag(matrix[i][j]))
-				dense.Set(n+i, j, imag(matrix[i][j]))
-			}
-		}
-		var x mat.VecDense
-		if err := x.SolveVec(dense, rhs); err != nil {
-			if _, ok := err.(mat.Condition); !ok {
-				rt.Fatal(err)
-			}
-		}
-		for i := range n {
-			if d := cmplx.Abs(volts[i] - complex(x.AtVec(i), x.AtVec(n+i))); !(d <= 1e-4) {
-				// The dense one loses nine digits where a leak of a
-				// microsiemens meets a contact of 200.
-				rt.Fatalf("node %d: %v, dense %v", i, volts[i], complex(x.AtVec(i), x.AtVec(n+i)))
-			}
-		}
-	})
 }
 
 // What the connectivity engine calls lit has its nominal voltage within the drop of

@@ -40,7 +40,7 @@ func (s *solver) solution(state switchnet.State) *Solution {
 	ended := s.run(state)
 	if !s.refine() {
 		out.status = Unsound
-		out.notes = append(out.notes, Note{Status: Unsound, Detail: "the resistances, lengths and capacitances given lie too far apart for the arithmetic"})
+		out.notes = append(out.notes, Note{Status: Unsound, Detail: "the resistances, lengths and capacitances given lie too far apart for the arithmetic, or resonate without resistance"})
 		return out
 	}
 	if ended.status != Converged {

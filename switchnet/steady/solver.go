@@ -194,7 +194,15 @@ func (s *solver) leftover() (left, largest float64) {
 	nw := s.p.nw
 	clear(s.rest)
 	n := int32(nw.n)
-	note := func(c complex128) { largest = max(largest, math.Abs(real(c)), math.Abs(imag(c))) }
+	// By comparing, not by max: what is no number is found in what is left over.
+	note := func(c complex128) {
+		if re := math.Abs(real(c)); re > largest {
+			largest = re
+		}
+		if im := math.Abs(imag(c)); im > largest {
+			largest = im
+		}
+	}
 	for k, p := range nw.pairs {
 		if y := s.v.between[k]; y != 0 {
 			c := y * s.across(p.I, p.J)

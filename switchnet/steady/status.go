@@ -42,7 +42,9 @@ const (
 	// resistance. No success, no figures.
 	SourceOnSource
 	// Unsound: the arithmetic did not reach its accuracy, because values were
-	// given that differ by more than numbers can hold. No success, no figures.
+	// given that differ by more than numbers can hold, or because a coil without
+	// resistance among the added branches resonates with a capacitance. No
+	// success, no figures.
 	Unsound
 )
 

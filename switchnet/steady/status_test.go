@@ -47,6 +47,12 @@ func TestStatuses(t *testing.T) {
 		{name: "soft source bolted", opt: steady.Options{Service: steady.Service{FaultCurrent: quantity.Kiloampere},
 			Branches: []steady.Branch{{Name: "strap", From: service("line A"), To: service("neutral")}}},
 			want: steady.Converged, why: "with an impedance in the supply the fault current is a number"},
+		{name: "resonance", edit: []wiring.Edit{wiring.Cut{Wire: wire("C1", "black")}}, opt: steady.Options{Coupling: steady.Coupling{None: true}, Branches: []steady.Branch{
+			{Name: "coil", From: service("line A"), To: at("place 1", "aisle", "load"), Reactance: 10 * quantity.Ohm},
+			{Name: "capacitor", From: at("place 1", "aisle", "load"), To: service("neutral"), Reactance: -10 * quantity.Ohm}}},
+			want: steady.Unsound, why: "a coil and a capacitor of one reactance in line are a short without resistance"},
+		{name: "dead and uncoupled", edit: []wiring.Edit{wiring.Cut{Wire: wire("C1", "white")}}, opt: steady.Options{Coupling: steady.Coupling{None: true}, Contact: 1, Breaker: 1}, moves: on,
+			want: steady.Converged, why: "nothing flows anywhere, and rounding is not a fault"},
 		{name: "strobing", opt: steady.Options{Loads: map[switchnet.Ref]steady.Load{lamp: {Kind: steady.Electronic, Power: 9 * quantity.Watt}},
 			Branches: []steady.Branch{{Name: "leak", From: at("place 1", "aisle", "line"), To: at("place 1", "aisle", "load"), Resistance: 20 * quantity.Kiloohm}}},
 			want: steady.Collapsed, place: "lamp at lamp 1", why: "enough leaks past the switch to start the driver, and not enough to run it"},

@@ -28,6 +28,33 @@ func admittance(rt *rapid.T, label string) complex128 {
 	return complex(rapid.Float64Range(0.01, 100).Draw(rt, label), rapid.Float64Range(-10, 10).Draw(rt, label+" imaginary"))
 }
 
+// denseSystem returns the real matrix of twice the size and its right side.
+func denseSystem(n int, pairs []Pair, between, shunt, injected []complex128) (*mat.Dense, *mat.VecDense) {
+	dense := mat.NewDense(2*n, 2*n, nil)
+	put := func(i, j int, y complex128) {
+		for _, e := range []struct {
+			r, c int
+			v    float64
+		}{{i, j, real(y)}, {n + i, n + j, real(y)}, {i, n + j, -imag(y)}, {n + i, j, imag(y)}} {
+			dense.Set(e.r, e.c, dense.At(e.r, e.c)+e.v)
+		}
+	}
+	rhs := mat.NewVecDense(2*n, nil)
+	for i, y := range shunt {
+		put(i, i, y)
+		rhs.SetVec(i, real(injected[i]))
+		rhs.SetVec(n+i, imag(injected[i]))
+	}
+	for k, p := range pairs {
+		i, j, y := int(p.I), int(p.J), between[k]
+		put(i, i, y)
+		put(j, j, y)
+		put(i, j, -y)
+		put(j, i, -y)
+	}
+	return dense, rhs
+}
+
 // The potentials are those that a dense solver of the doubled real matrix finds.
 func TestDense(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
@@ -39,28 +66,7 @@ func TestDense(t *testing.T) {
 		for i := range shunt {
 			shunt[i], injected[i] = admittance(rt, "shunt"), admittance(rt, "injected")
 		}
-		dense := mat.NewDense(2*n, 2*n, nil)
-		put := func(i, j int, y complex128) {
-			for _, e := range []struct {
-				r, c int
-				v    float64
-			}{{i, j, real(y)}, {n + i, n + j, real(y)}, {i, n + j, -imag(y)}, {n + i, j, imag(y)}} {
-				dense.Set(e.r, e.c, dense.At(e.r, e.c)+e.v)
-			}
-		}
-		rhs := mat.NewVecDense(2*n, nil)
-		for i, y := range shunt {
-			put(i, i, y)
-			rhs.SetVec(i, real(injected[i]))
-			rhs.SetVec(n+i, imag(injected[i]))
-		}
-		for k, p := range pairs {
-			i, j, y := int(p.I), int(p.J), between[k]
-			put(i, i, y)
-			put(j, j, y)
-			put(i, j, -y)
-			put(j, i, -y)
-		}
+		dense, rhs := denseSystem(n, pairs, between, shunt, injected)
 		var x mat.VecDense
 		if err := x.SolveVec(dense, rhs); err != nil {
 			rt.Skip("a badly conditioned draw")
