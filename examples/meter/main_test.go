@@ -62,3 +62,11 @@ func TestCancelled(t *testing.T) {
 		t.Error("a plot was written")
 	}
 }
+
+func TestLetters(t *testing.T) {
+	for k, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 702: "AAA"} {
+		if got := letters(k); got != want {
+			t.Errorf("light %d is called %s, want %s", k, got, want)
+		}
+	}
+}

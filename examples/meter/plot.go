@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/switchleg/switchnet/steady"
 )
@@ -58,10 +59,16 @@ func plot(title string, drop bool, states int, columns []*column) []byte {
 	for k, c := range columns {
 		base := float64(plotTop + k*(stripHigh+stripGap) + stripHigh + 14)
 		y := func(v float64) float64 { return base - v/top*stripHigh }
-		fmt.Fprintf(&b, `<text x="%d" y="%.1f" font-weight="bold">%c  %s</text>`+"\n", plotLeft, base-stripHigh-6, 'A'+k%26, escape(c.light.String()))
+		fmt.Fprintf(&b, `<text x="%d" y="%.1f" font-weight="bold">%s: %s</text>`+"\n", plotLeft, base-stripHigh-6, letters(k), escape(c.light.String()))
 		for v := 0.0; v <= top*1.0001; v += tick {
 			fmt.Fprintf(&b, `<line x1="%d" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#bbb" stroke-width="%s"/>`+"\n", plotLeft, y(v), plotLeft+wide, y(v), map[bool]string{true: "1.2", false: "0.5"}[v == 0])
 			fmt.Fprintf(&b, `<text x="%d" y="%.1f" text-anchor="end" font-size="10">%s %s</text>`+"\n", plotLeft-6, y(v)+3.5, short(v), unit)
+		}
+		if !drop {
+			fmt.Fprintf(&b, `<line x1="%d" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#000" stroke-width="0.8" stroke-dasharray="6 4"/>`+"\n", plotLeft, y(c.nominal), plotLeft+wide, y(c.nominal))
+		}
+		if !slices.Contains(c.known, true) {
+			fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle">%s in none of these states</text>`+"\n", plotLeft+wide/2, base-stripHigh/2+4, map[bool]string{true: "lit", false: "held at any volts"}[drop])
 		}
 		for i, v := range c.values {
 			if !c.known[i] {
@@ -75,11 +82,17 @@ func plot(title string, drop bool, states int, columns []*column) []byte {
 		}
 	}
 	foot := float64(plotTop + len(columns)*(stripHigh+stripGap) + 2)
-	every := max(1, int(math.Ceil(26/step)))
-	for i := 0; i < states; i += every {
-		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle" font-size="10">%d</text>`+"\n", plotLeft+(float64(i)+0.5)*step, foot, i+1)
+	every := roundStep(26 / step)
+	for n := 1; n <= states; n++ {
+		if n == 1 || n%every == 0 {
+			fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" text-anchor="middle" font-size="10">%d</text>`+"\n", plotLeft+(float64(n)-0.5)*step, foot, n)
+		}
 	}
-	fmt.Fprintf(&b, `<text x="%d" y="%.1f">State, as numbered in the table. Filled: on. Hollow: off.</text>`+"\n", plotLeft, foot+20)
+	legend := "State, as numbered in the table. Filled: on. Hollow: off. Dashed: nominal volts."
+	if drop {
+		legend = "State, as numbered in the table."
+	}
+	fmt.Fprintf(&b, `<text x="%d" y="%.1f">%s</text>`+"\n", plotLeft, foot+20, legend)
 	fmt.Fprintf(&b, `<text x="%d" y="%.1f" font-size="11">Computed, not measured. De-energize, lock out and prove dead before touching.</text>`+"\n", plotLeft, foot+38)
 	b.WriteString("</svg>\n")
 	return b.Bytes()
@@ -98,6 +111,26 @@ func niceTick(top float64) float64 {
 		}
 	}
 	return 2 * power
+}
+
+// roundStep returns the least of 1, 2, 5, 10, 20 and so on that is not below a number.
+func roundStep(least float64) int {
+	for n := 1; ; n *= 10 {
+		for _, m := range []int{1, 2, 5} {
+			if float64(n*m) >= least {
+				return n * m
+			}
+		}
+	}
+}
+
+// letters names the lights in their order: A to Z, AA, AB and so on.
+func letters(k int) string {
+	s := ""
+	for k++; k > 0; k = (k - 1) / 26 {
+		s = string(rune('A'+(k-1)%26)) + s
+	}
+	return s
 }
 
 func short(v float64) string { return fmt.Sprintf("%.3g", v) }

@@ -1,12 +1,14 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
 	"strings"
 	"text/tabwriter"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/atomicfile"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/steady"
@@ -50,8 +52,13 @@ func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
 		}
 	}
 	var columns []*column
+	stated := map[switchnet.Ref]quantity.Voltage{}
+	for _, l := range b.w.Spec().Lights {
+		stated[switchnet.Ref{Place: l.Box, Name: l.Name}] = l.Volts
+	}
 	for l := range b.w.Net().Loads() {
-		columns = append(columns, &column{light: l.Ref, nominal: b.w.Net().Source().System.LineToNeutral.Volts()})
+		nominal := cmp.Or(stated[l.Ref], b.w.Net().Source().System.LineToNeutral)
+		columns = append(columns, &column{light: l.Ref, nominal: nominal.Volts()})
 	}
 	unit := "volts"
 	if c.drop {
@@ -62,13 +69,13 @@ func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
 		fmt.Fprintf(out, "  handle %d: %s\n", i+1, spellRef(d))
 	}
 	for i, col := range columns {
-		fmt.Fprintf(out, "  light %c:  %s\n", 'A'+i%26, spellRef(col.light))
+		fmt.Fprintf(out, "  light %s:  %s\n", letters(i), spellRef(col.light))
 	}
 	fmt.Fprintln(out)
 	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprint(table, "state\thandles\t")
 	for i := range columns {
-		fmt.Fprintf(table, "%c\t", 'A'+i%26)
+		fmt.Fprintf(table, "%s\t", letters(i))
 	}
 	fmt.Fprint(table, "status\t\n")
 	engine := b.w.Net().NewSolver()
