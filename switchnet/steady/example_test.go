@@ -79,7 +79,7 @@ func ExampleProblem_WorstDrop() {
 func ExampleSolution_Faults() {
 	w, p := shed()
 	s, _ := p.Solve(w.Net().Rest())
-	faults, _ := s.Faults()
+	faults, _ := s.Faults(context.Background())
 	for _, f := range faults {
 		if f.Box == "aisle-1" {
 			fmt.Println(f.Kind, f.Least.Format(quantity.Ampere, 0), "on a breaker of", f.Breaker)

@@ -1,6 +1,7 @@
 package steady_test
 
 import (
+	"context"
 	"math"
 	"math/cmplx"
 	"testing"
@@ -121,7 +122,7 @@ func FuzzSolve(f *testing.F) {
 			_ = ph
 		}
 		if o.Service.FaultCurrent > 0 {
-			if _, err := sol.Faults(); err != nil {
+			if _, err := sol.Faults(context.Background()); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -1,6 +1,7 @@
 package steady_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -194,7 +195,7 @@ func TestByHandLongRun(t *testing.T) {
 		{steady.Options{Coupling: uncoupled, Service: steady.Service{FaultCurrent: 10 * quantity.Kiloampere, Reactive: 2 * quantity.Whole}, Method: conductor.ByImpedance},
 			120 / math.Hypot(0.012/math.Sqrt(5)+0.005+0.8, 2*0.012/math.Sqrt(5)+0.0216)},
 	} {
-		faults, err := solve(t, problem(t, w, &row.opt), switchnet.State{}).Faults()
+		faults, err := solve(t, problem(t, w, &row.opt), switchnet.State{}).Faults(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}

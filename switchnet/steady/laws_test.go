@@ -1,6 +1,7 @@
 package steady_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -206,7 +207,7 @@ func TestOrderOfLists(t *testing.T) {
 		for ph := range s.Phantoms() {
 			out += fmt.Sprintln(ph.Wires, ph.Reading)
 		}
-		faults, err := s.Faults()
+		faults, err := s.Faults(context.Background())
 		return out + fmt.Sprintln(faults, err)
 	}
 	rapid.Check(t, func(rt *rapid.T) {

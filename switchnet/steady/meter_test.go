@@ -2,6 +2,7 @@ package steady_test
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -204,7 +205,7 @@ func TestFaults(t *testing.T) {
 	curve := &conductor.TripCurve{Name: "x", Multiple: 10 * quantity.Whole}
 	p := problem(t, w, &steady.Options{Service: steady.Service{FaultCurrent: 5 * quantity.Kiloampere}, Curve: curve, Coupling: steady.Coupling{None: true}})
 	s := solve(t, p, with(t, w, "place 1", "aisle", "on"))
-	faults, err := s.Faults()
+	faults, err := s.Faults(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -232,6 +233,11 @@ func TestFaults(t *testing.T) {
 	}
 	if seen != 3 {
 		t.Errorf("%d of 3 faults found in %+v", seen, faults)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := s.Faults(ctx); !errors.Is(err, context.Canceled) {
+		t.Errorf("a search that is called off ends with %v", err)
 	}
 }
 

@@ -46,11 +46,13 @@ func degrees(x complex128) float64 {
 	if x == 0 {
 		return 0
 	}
-	return cmplx.Phase(x) * 180 / math.Pi
+	// An imaginary part of minus zero would make it -180.
+	return cmplx.Phase(complex(real(x), imag(x)+0)) * 180 / math.Pi
 }
 
 func phasorText(x complex128, unit string) string {
-	return fmt.Sprintf("%.4g %s at %.1f degrees", cmplx.Abs(x), unit, degrees(x))
+	angle := math.Round(10*degrees(x)) / 10
+	return fmt.Sprintf("%.4g %s at %.1f degrees", cmplx.Abs(x), unit, angle+0) // -0 + 0 is 0
 }
 
 // The conversions below round to the base unit and stay at the ends of the range:

@@ -1,7 +1,9 @@
 package steady_test
 
 import (
+	"context"
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -136,7 +138,28 @@ func TestErrors(t *testing.T) {
 	if _, err := sol.Read(steady.Meter{}, steady.Probes{}); err == nil {
 		t.Error("a meter of no kind reads")
 	}
-	if _, err := sol.Faults(); err == nil {
+	if _, err := sol.Faults(context.Background()); err == nil {
 		t.Error("a stiff supply has fault currents")
+	}
+}
+
+// Angles stay above -180 degrees, and none is written as minus zero.
+func TestAngles(t *testing.T) {
+	for _, row := range []struct {
+		v    complex128
+		want string
+		deg  float64
+	}{
+		{120, "120 V at 0.0 degrees", 0},
+		{complex(120, math.Copysign(0, -1)), "120 V at 0.0 degrees", 0},
+		{complex(120, -1e-3), "120 V at 0.0 degrees", -0.000477464829},
+		{complex(-120, math.Copysign(0, -1)), "120 V at 180.0 degrees", 180},
+		{complex(0, -120), "120 V at -90.0 degrees", -90},
+		{0, "0 V at 0.0 degrees", 0},
+	} {
+		v := steady.VoltagePhasor(row.v)
+		if v.String() != row.want || math.Abs(v.Degrees()-row.deg) > 1e-9 {
+			t.Errorf("%v: %s and %g, want %s and %g", row.v, v, v.Degrees(), row.want, row.deg)
+		}
 	}
 }
