@@ -38,8 +38,6 @@ type bounds struct {
 	special                             bool // raceways, given cables, exemptions
 }
 
-var kinds = []wiring.BoxKind{wiring.DeviceBox, wiring.CeilingBox, wiring.JunctionBox}
-
 // request draws a sound request: boxes on a random tree of runs from a panel.
 func request(t *rapid.T, b bounds) intent.Intent {
 	n := rapid.IntRange(2, b.boxes).Draw(t, "boxes")

@@ -229,7 +229,14 @@ func unlawfulColours(r *rules.Region, w *wiring.Wiring) []string {
 // one, and the needs that are not met.
 func noNeutral(in intent.Intent, r *rules.Region, w *wiring.Wiring) []string {
 	var out []string
+	of := func(feed string) string {
+		if feed == "" {
+			return in.Feeds[0].Name // the only one
+		}
+		return feed
+	}
 	has := func(box, feed string, kind wiring.FunctionKind) bool {
+		feed = of(feed)
 		for _, f := range in.Feeds {
 			if f.Name == feed && f.Box == box {
 				return true
@@ -261,7 +268,7 @@ func noNeutral(in intent.Intent, r *rules.Region, w *wiring.Wiring) []string {
 				out = append(out, fmt.Sprintf("no neutral of %s in %s", n.Feed, n.Box))
 			}
 		case intent.SpareConductor:
-			at := slices.IndexFunc(in.Feeds, func(f wiring.Feed) bool { return f.Name == n.Feed })
+			at := slices.IndexFunc(in.Feeds, func(f wiring.Feed) bool { return f.Name == of(n.Feed) })
 			spare := slices.ContainsFunc(w.Ends(n.Box), func(e wiring.End) bool { f, _ := w.FunctionAt(e); return f.Kind == wiring.Spare })
 			if in.Feeds[at].Box != n.Box && !spare {
 				out = append(out, fmt.Sprintf("no spare in %s", n.Box))
