@@ -81,7 +81,7 @@ func (s *sheets) proveControl(ctx context.Context, all *allstates.Analysis, c in
 		sheet.Places = append(sheet.Places, Place{p, kind})
 	}
 	lights := s.lightsOf(c)
-	vary := slices.Clone(switches)
+	own, vary := setOf(switches), setOf(switches)
 	for _, l := range lights {
 		load, err := all.Load(ctx, l)
 		if err != nil {
@@ -96,11 +96,9 @@ func (s *sheets) proveControl(ctx context.Context, all *allstates.Analysis, c in
 		// have nothing to do with it would only blow the numbers up.
 		mine := slices.Clone(switches)
 		for _, r := range load.Matters() {
-			if !slices.Contains(mine, r) {
+			if !own[r] {
 				mine = append(mine, r)
-			}
-			if !slices.Contains(vary, r) {
-				vary = append(vary, r)
+				vary[r] = true
 			}
 		}
 		r, err := proveLight(ctx, net, l, switches, mine)
@@ -142,7 +140,8 @@ func proveLight(ctx context.Context, net *switchnet.Net, light switchnet.Ref, sw
 	law := load.Law()
 	lit := load.Count(switchnet.Lit)
 	r.Lit, r.States = lit.String(), a.States().String()
-	foreign := slices.DeleteFunc(slices.Clone(law.Matter), func(d switchnet.Ref) bool { return slices.Contains(switches, d) })
+	own := setOf(switches)
+	foreign := slices.DeleteFunc(slices.Clone(law.Matter), func(d switchnet.Ref) bool { return own[d] })
 	if len(switches) > 0 {
 		toggling, err := load.Toggles(switches...)
 		if err != nil {
@@ -222,11 +221,20 @@ func short(n *big.Int) string {
 	return fmt.Sprintf("%s... (%d digits)", s[:6], len(s))
 }
 
+func setOf(devices []switchnet.Ref) map[switchnet.Ref]bool {
+	set := make(map[switchnet.Ref]bool, len(devices))
+	for _, d := range devices {
+		set[d] = true
+	}
+	return set
+}
+
 // words lists the positions of the devices that count.
 func words(s switchnet.State, devices []switchnet.Ref) string {
 	var parts []string
+	count := setOf(devices)
 	for d, p := range s.Positions() {
-		if slices.Contains(devices, d) {
+		if count[d] {
 			parts = append(parts, d.String()+" "+p)
 		}
 	}

@@ -21,6 +21,13 @@
 // are the format. Quantities are text with their unit, enums are words. The format
 // is experimental until a release freezes it, and says so in its "format" field.
 //
+// # Cost
+//
+// Sheets take time linear in the job. For each light of a control its net is analyzed
+// once, and the way to every light is followed: with many lights that is the greater
+// part. The boat shed takes a few milliseconds; a control with 6,000 places takes
+// under half a second of one processor, 2,000 lights with a switch each about one.
+//
 // # What it does not do
 //
 // It judges nothing beyond box fill and the size of a circuit, which are sums;
