@@ -39,7 +39,7 @@ var mistakes = map[string][]string{
 
 func shed(t *testing.T, name string) string {
 	t.Helper()
-	text := string(demo.Shed())
+	text := string(demo.ShedWired())
 	for i := 0; i < len(mistakes[name]); i += 2 {
 		old := mistakes[name][i]
 		if strings.Count(text, old) != 1 {

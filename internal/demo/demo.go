@@ -7,9 +7,20 @@ import _ "embed"
 //go:embed shed.yaml
 var shed []byte
 
-// ShedName is the name under which messages about the boat shed's file appear.
-const ShedName = "shed.yaml"
+//go:embed shed-wired.yaml
+var shedWired []byte
 
-// Shed returns a copy of the boat shed's job file: its lights, its places and its
-// wiring as found.
+// ShedName and ShedWiredName are the names under which messages about the files
+// appear.
+const (
+	ShedName      = "shed.yaml"
+	ShedWiredName = "shed-wired.yaml"
+)
+
+// Shed returns a copy of the boat shed's job file: its lights, its places, its runs
+// and what is wanted, but not how it is wired.
 func Shed() []byte { return append([]byte(nil), shed...) }
+
+// ShedWired returns a copy of a job file of the same shed that holds its wiring, and
+// no runs.
+func ShedWired() []byte { return append([]byte(nil), shedWired...) }

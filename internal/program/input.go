@@ -35,36 +35,56 @@ func Region(id, amend string) (*rules.Region, error) {
 	return rules.Load(id, overlays...)
 }
 
-// Job reads a job file, or the boat shed that is built in if name is empty. Amend is
-// that of [Region].
-func Job(name, amend string) (*job.File, error) {
-	src := demo.Shed()
-	if name == "" {
-		name = demo.ShedName
-	} else {
-		var err error
-		if src, err = os.ReadFile(name); err != nil {
-			return nil, fmt.Errorf("cannot read the job: %w", err)
-		}
-	}
-	return job.Parse(name, src, &job.Options{Region: func(id string) (*rules.Region, error) { return Region(id, amend) }})
+// A Job is a job file with the text it was read from.
+type Job struct {
+	*job.File
+	Text []byte
+
+	options *job.Options
 }
 
-// WiredJob is [Job], and the wiring that the file describes; a file without one is
-// an error.
-func WiredJob(name, amend string) (*job.File, *wiring.Wiring, error) {
-	file, err := Job(name, amend)
+// Explain puts problems that were found in the job after it was read with their lines
+// and columns; see [job.Explain].
+func (j *Job) Explain(err error) error { return job.Explain(j.Name, j.Text, err, j.options) }
+
+// WithWiring returns the file with a wiring in it; see [job.WithWiring].
+func (j *Job) WithWiring(w wiring.Spec) ([]byte, error) {
+	return job.WithWiring(j.Name, j.Text, w, j.options)
+}
+
+// ReadJob reads a job file, or the boat shed that is built in, which says what is
+// wanted, if name is empty. Amend is that of [Region].
+func ReadJob(name, amend string) (*Job, error) { return read(name, amend, demo.ShedName, demo.Shed) }
+
+func read(name, amend, builtInName string, builtIn func() []byte) (*Job, error) {
+	j := &Job{options: &job.Options{Region: func(id string) (*rules.Region, error) { return Region(id, amend) }}}
+	var err error
+	if name == "" {
+		name, j.Text = builtInName, builtIn()
+	} else if j.Text, err = os.ReadFile(name); err != nil {
+		return nil, fmt.Errorf("cannot read the job: %w", err)
+	}
+	if j.File, err = job.Parse(name, j.Text, j.options); err != nil {
+		return nil, err
+	}
+	return j, nil
+}
+
+// WiredJob reads a job file with a wiring, or the boat shed as it is wired, which is
+// built in, if name is empty. A file without a wiring is an error.
+func WiredJob(name, amend string) (*Job, *wiring.Wiring, error) {
+	j, err := read(name, amend, demo.ShedWiredName, demo.ShedWired)
 	if err != nil {
 		return nil, nil, err
 	}
-	if !file.HasWiring() {
-		return nil, nil, fmt.Errorf("%s: the file says what is wanted but not how it is wired; add cables, devices, splices and landings", file.Name)
+	if !j.HasWiring() {
+		return nil, nil, fmt.Errorf("%s: the file says what is wanted but not how it is wired; add cables, devices, splices and landings, or have them planned:\n  go run ./examples/plan -job %s -o PLANNED", j.Name, j.Name)
 	}
-	w, err := wiring.New(file.Wiring)
+	w, err := wiring.New(j.Wiring)
 	if err != nil {
 		return nil, nil, err
 	}
-	return file, w, nil
+	return j, w, nil
 }
 
 // Rules says whose rules an answer was found by, in the shape of its JSON.

@@ -11,7 +11,9 @@ import (
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 const usage = "Usage: try -size N\n\n"
@@ -104,15 +106,18 @@ func TestInput(t *testing.T) {
 		t.Errorf("regions: %s", got)
 	}
 	file, w, err := program.WiredJob("", "")
-	if err != nil || file.Rules != "us-2023" || len(w.Circuits()) == 0 {
+	if err != nil || file.Rules != "us-2023" || file.Name != demo.ShedWiredName || len(w.Circuits()) == 0 {
 		t.Errorf("the shed: %v", err)
 	}
 	amend := filepath.Join(t.TempDir(), "harbor.yaml")
 	if err := os.WriteFile(amend, []byte("format: 1\nname: Harbor\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if file, err = program.Job("", amend); err != nil {
+	if file, err = program.ReadJob("", amend); err != nil {
 		t.Fatal(err)
+	}
+	if file.Name != demo.ShedName || file.HasWiring() || !file.HasIntent() {
+		t.Errorf("the shed, as wanted: %s", file.Name)
 	}
 	var b strings.Builder
 	of := program.RulesOf(file.Region)
@@ -127,11 +132,22 @@ func TestInput(t *testing.T) {
 			t.Errorf("%+v: %v", r, err)
 		}
 	}
-	if err := os.WriteFile(amend, []byte("format: 1\ntitle: Wanted\nrules: us-2023\n"), 0o644); err != nil {
+	if err := os.WriteFile(amend, []byte("format: 1\ntitle: Wanted\nrules: us-2023\nboxes: [{name: panel, kind: panel}]\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	if _, _, err := program.WiredJob(amend, ""); err == nil || !strings.Contains(err.Error(), "not how it is wired") {
 		t.Errorf("a file without wiring: %v", err)
+	}
+	wanted, err := program.ReadJob(amend, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	small := wiring.Problems{{At: wiring.Ref{List: "boxes", Field: "kind"}, Detail: "is small"}}
+	if err := wanted.Explain(small); err == nil || !strings.HasPrefix(err.Error(), amend+":4:29: is small") {
+		t.Errorf("explained: %v", err)
+	}
+	if text, err := wanted.WithWiring(wanted.Wiring); err != nil || !strings.HasPrefix(string(text), "format: 1\ntitle: Wanted\n") {
+		t.Errorf("with no wiring: %s, %v", text, err)
 	}
 }
 

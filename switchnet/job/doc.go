@@ -8,6 +8,8 @@
 //	pos, ok := f.Position(wiring.Ref{List: "landings", Index: 3}) // where the file says so
 //	out, err := job.Format("shed.yaml", src, nil) // the same file in its one layout
 //	out, err := job.Marshal(f, nil)            // a file made by a program
+//	out, err := job.WithWiring("shed.yaml", src, spec, nil) // the same file with a wiring in it
+//	err = job.Explain("shed.yaml", src, err, nil) // what another package found, at its line and column
 //
 // The error of Parse is an [*Errors], data as well as text.
 //

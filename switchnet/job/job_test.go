@@ -43,7 +43,7 @@ func parse(t testing.TB, name string, src []byte) *job.File {
 }
 
 func TestShed(t *testing.T) {
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,7 +91,7 @@ func TestRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range append(files, "testdata/canonical.yaml", "../../internal/demo/shed.yaml") {
+	for _, name := range append(files, "testdata/canonical.yaml", "../../internal/demo/shed.yaml", "../../internal/demo/shed-wired.yaml") {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			src, err := os.ReadFile(name)
 			if err != nil {

@@ -38,7 +38,7 @@ func TestMarshalRefuses(t *testing.T) {
 			f.Wiring.Boxes = append(f.Wiring.Boxes, wiring.Box{Name: "unknown", Kind: wiring.JunctionBox})
 		}},
 	} {
-		f := parse(t, demo.ShedName, demo.Shed())
+		f := parse(t, demo.ShedWiredName, demo.ShedWired())
 		tt.change(f)
 		if out, err := job.Marshal(f, options()); out != nil || err == nil || !strings.Contains(err.Error(), tt.says) {
 			t.Errorf("%s: want an error that says %q, got %v", tt.why, tt.says, err)
@@ -73,7 +73,7 @@ func TestMarshalLarge(t *testing.T) {
 }
 
 func TestEqual(t *testing.T) {
-	a := parse(t, demo.ShedName, demo.Shed())
+	a := parse(t, demo.ShedWiredName, demo.ShedWired())
 	for _, tt := range []struct {
 		why    string
 		equal  bool
@@ -90,7 +90,7 @@ func TestEqual(t *testing.T) {
 		}},
 		{"a control", false, func(f *job.File) { f.Intent.Controls[0].Places[0] = "loft" }},
 	} {
-		b := parse(t, demo.ShedName, demo.Shed())
+		b := parse(t, demo.ShedWiredName, demo.ShedWired())
 		tt.change(b)
 		if a.Equal(b) != tt.equal || b.Equal(a) != tt.equal {
 			t.Errorf("%s: Equal is %v", tt.why, !tt.equal)

@@ -158,7 +158,7 @@ func TestSignatures(t *testing.T) {
 // TestShed applies every fault of the boat shed: each changes the wiring, and none comes
 // twice.
 func TestShed(t *testing.T) {
-	w := read(t, demo.ShedName, demo.Shed())
+	w := read(t, demo.ShedWiredName, demo.ShedWired())
 	seen := map[string]string{}
 	last := miswire.Kind(0)
 	for _, f := range miswire.List(w) {
@@ -183,7 +183,7 @@ func TestShed(t *testing.T) {
 
 // TestShuffled holds that the order in which a job is written down does not matter.
 func TestShuffled(t *testing.T) {
-	w := read(t, demo.ShedName, demo.Shed())
+	w := read(t, demo.ShedWiredName, demo.ShedWired())
 	want := fmt.Sprint(miswire.List(w))
 	for seed := range uint64(5) {
 		r := rand.New(rand.NewPCG(seed, 1))
@@ -223,7 +223,7 @@ func TestLimits(t *testing.T) {
 		t.Error("a context that ended was not noticed")
 	}
 	other := miswire.List(w)[0]
-	if _, err := other.Apply(read(t, demo.ShedName, demo.Shed())); err == nil || !strings.Contains(err.Error(), "miswire") {
+	if _, err := other.Apply(read(t, demo.ShedWiredName, demo.ShedWired())); err == nil || !strings.Contains(err.Error(), "miswire") {
 		t.Errorf("a fault of another wiring: %v", err)
 	}
 	if _, err := miswire.Kind(0).MarshalText(); err == nil {

@@ -13,7 +13,7 @@ import (
 
 // The sheet of one box of the boat shed.
 func Example() {
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		fmt.Println(err)
 		return

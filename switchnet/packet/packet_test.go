@@ -21,7 +21,7 @@ import (
 // shed reads the boat shed and lets change have its way with it.
 func shed(tb testing.TB, change func(f *job.File)) *packet.Document {
 	tb.Helper()
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -202,7 +202,7 @@ func TestBuildNeedsItsInput(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,7 +246,7 @@ func TestFilesHavePlainNames(t *testing.T) {
 }
 
 func BenchmarkShed(b *testing.B) {
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -15,7 +15,7 @@ import (
 // A virtual meter from a job file in five lines: read the file, build what it wires,
 // make its electrical problem, solve a state of its switches, and put the probes on.
 func Example() {
-	f, _ := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, _ := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	w, _ := wiring.New(f.Wiring)
 	p, _ := steady.New(w, &f.Region.Conductor, nil)
 	s, _ := p.Solve(w.Net().Rest())
@@ -26,7 +26,7 @@ func Example() {
 
 // shed returns the boat shed and its electrical problem.
 func shed() (*wiring.Wiring, *steady.Problem) {
-	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
 	if err != nil {
 		panic(err)
 	}
