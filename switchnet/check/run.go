@@ -1,0 +1,112 @@
+package check
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A Job is what is checked.
+type Job struct {
+	Wiring *wiring.Wiring
+	// Intent is what is wanted; only its controls and exemptions are used. With no
+	// controls, every switch that matters to a light is taken to be meant to toggle
+	// it.
+	Intent intent.Intent
+	// Site is what the wiring does not say about the building.
+	Site Site
+}
+
+// Options say how to check. The zero value, or nil, means the defaults.
+type Options struct {
+	// NoFixes leaves the search for fixes out.
+	NoFixes bool
+	// Tries is how many fixes are tried in all, each by a check of the whole job; 0
+	// means 2,000.
+	Tries int
+	// MaxFixes is how many fixes a finding gets; 0 means 3.
+	MaxFixes int
+}
+
+const (
+	defaultTries = 2000
+	defaultFixes = 3
+)
+
+// Run asks a job every rule of a suite and returns what they find: in the order of the
+// rules, and for one rule in the order of the places (see [Place.Compare]). Nothing
+// depends on the order in which the job was written down but Place.At. An error means
+// that a question has no answer: a net too knotted for package allstates, or a context
+// that ends. It takes time linear in the job for what it finds nothing wrong with, but
+// for cables that run in rings, each of which takes that time of its own; each fix that
+// is tried takes as long as the check.
+func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, error) {
+	if job.Wiring == nil {
+		return nil, errors.New("check: the job has no wiring")
+	}
+	if err := job.Site.check(job.Wiring); err != nil {
+		return nil, err
+	}
+	var o Options
+	if opt != nil {
+		o = *opt
+	}
+	p, err := ask(ctx, job, &suite)
+	if err != nil {
+		return nil, err
+	}
+	if !o.NoFixes && len(p.findings) > 0 {
+		if err := p.fix(&suite, o); err != nil {
+			return nil, err
+		}
+	}
+	return p.findings, nil
+}
+
+// ask runs the rules, without fixes.
+func ask(ctx context.Context, job Job, suite *Suite) (*Pass, error) {
+	p := &Pass{ctx: ctx, job: job, suite: suite, spec: job.Wiring.Spec()}
+	for i := range suite.Rules {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		p.rule = &suite.Rules[i]
+		n := len(p.findings)
+		if err := p.rule.Find(p); err != nil {
+			return nil, fmt.Errorf("check: %s: %w", p.rule.Code, err)
+		}
+		slices.SortStableFunc(p.findings[n:], func(a, b Finding) int {
+			return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
+		})
+	}
+	p.yield()
+	return p, nil
+}
+
+// yield drops findings that another says more closely: of the same light or device.
+func (p *Pass) yield() {
+	type told struct {
+		code  Code
+		about switchnet.Ref
+	}
+	if len(p.findings) < 2 {
+		return
+	}
+	have := map[told]bool{}
+	for i := range p.findings {
+		have[told{p.findings[i].Code, p.findings[i].About}] = true
+	}
+	yields := map[Code][]Code{}
+	for _, r := range p.suite.Rules {
+		yields[r.Code] = r.Yields
+	}
+	p.findings = slices.DeleteFunc(p.findings, func(f Finding) bool {
+		return slices.ContainsFunc(yields[f.Code], func(c Code) bool { return have[told{c, f.About}] })
+	})
+}

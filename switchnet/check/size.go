@@ -1,0 +1,143 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet"
+)
+
+var sizeRules = []Rule{
+	{Code: "breaker-too-large", Topic: ShockFire, Doc: "An overcurrent device larger than the smallest conductor behind it allows.",
+		Needs: needsSizes, Find: breakerTooLarge},
+	{Code: "aluminum-on-device", Topic: ShockFire, Doc: "Aluminum on a device that is not marked for it.", Find: aluminumOnDevice},
+}
+
+func needsSizes(r *rules.Region) error {
+	if r == nil {
+		return fmt.Errorf("no region is named, and what a conductor may carry depends on it")
+	}
+	if len(r.Conductor.Ampacities) == 0 {
+		return fmt.Errorf("%s has no ampacities", r.ID)
+	}
+	return nil
+}
+
+// behind returns the wires to which the hot of a feed finds a way through switches, by
+// number.
+func (p *Pass) behind(feed int32) []int {
+	m := p.metal()
+	seen := make([]bool, m.pieces)
+	for x := range m.pieces {
+		if slices.Contains(m.hot[x], feed) {
+			for _, y := range m.reach(int32(x)) {
+				seen[y] = true
+			}
+		}
+	}
+	var out []int
+	for i := range m.wires {
+		if seen[m.piece[m.wires[i].term[0]]] || seen[m.piece[m.wires[i].term[1]]] {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func breakerTooLarge(p *Pass) error {
+	m := p.metal()
+	region := p.suite.region
+	if region == nil || p.suite.sizer == nil {
+		return nil
+	}
+	for f := range p.spec.Feeds {
+		feed := &p.spec.Feeds[f]
+		type made struct {
+			size         conductor.Size
+			material     conductor.Material
+			construction conductor.Construction
+			rating       quantity.Temperature
+		}
+		seen := map[made]bool{}
+		for _, i := range p.behind(int32(f)) {
+			w := &m.wires[i]
+			t := p.spec.Cables[w.cable].Type
+			k := made{w.core.Size, t.Material, t.Construction, t.Rating}
+			if w.ground || seen[k] {
+				continue
+			}
+			seen[k] = true
+			most, steps, ok := p.largest(feed.Breaker, feed.Volts, t, w.core.Size)
+			if !ok || feed.Breaker <= most {
+				continue
+			}
+			ref := p.feedRef(int32(f))
+			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: steps, Related: []Place{p.cablePlace(w.Cable)},
+				Message: fmt.Sprintf("%s has a breaker of %v, and the %v of %s behind it may have %v at most", feed.Name, feed.Breaker, w.core.Size, w.Cable, most)})
+		}
+	}
+	return nil
+}
+
+// largest returns the largest breaker that a size may have, under the most favourable of
+// the region's methods where ampacity depends on how a cable lies, and the rule that says
+// so; false where the region has no figure.
+func (p *Pass) largest(breaker quantity.Current, volts quantity.Voltage, t conductor.CableType, size conductor.Size) (most quantity.Current, source conductor.Source, ok bool) {
+	if volts == 0 {
+		volts = p.spec.Supply.LineToNeutral
+	}
+	q := conductor.Circuit{Volts: volts, Breaker: breaker}.OfCable(t)
+	methods := []string{""}
+	if all := p.suite.region.Conductor.Methods; len(all) > 0 {
+		methods = nil
+		for _, m := range all {
+			methods = append(methods, m.Name)
+		}
+	}
+	for _, m := range methods {
+		q.Method = m
+		c, err := p.suite.sizer.Capability(q, size)
+		if err != nil || c.Status != conductor.Fits {
+			continue
+		}
+		if !ok || c.MaxBreaker > most {
+			most, ok = c.MaxBreaker, true
+			for _, s := range c.Steps {
+				switch s.Rule {
+				case conductor.RuleAtAmpacity, conductor.RuleNextSizeUp, conductor.RuleSmallConductor:
+					source = s.Source
+				}
+			}
+		}
+	}
+	return most, source, ok
+}
+
+func aluminumOnDevice(p *Pass) error {
+	m := p.metal()
+	material := map[string]conductor.Material{}
+	for i := range p.spec.Cables {
+		material[p.spec.Cables[i].Name] = p.spec.Cables[i].Type.Material
+	}
+	local := p.local()
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		if d.Aluminum {
+			continue
+		}
+		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
+		for _, l := range p.spec.Landings {
+			if l.Box != d.Box || l.Device != d.Name || material[l.Wire.Cable] == conductor.Copper {
+				continue
+			}
+			_, _ = m, local
+			place := p.terminalPlace(l.Wire.In(l.Box))
+			p.Report(Finding{Place: place, About: ref, Related: []Place{p.devicePlace(ref)},
+				Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)})
+		}
+	}
+	return nil
+}
