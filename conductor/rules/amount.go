@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"errors"
 	"fmt"
 	"math/bits"
 	"strings"
@@ -29,6 +30,24 @@ func ParseAmount(text string) (Amount, error) {
 func (a Amount) String() string {
 	text := fmt.Sprintf("%d.%06d", a/1_000_000, a%1_000_000)
 	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+}
+
+// MarshalText returns the text of String; an amount below zero is an error.
+func (a Amount) MarshalText() ([]byte, error) {
+	if a < 0 {
+		return nil, fmt.Errorf("amount: %d millionths are below zero", int64(a))
+	}
+	return []byte(a.String()), nil
+}
+
+// UnmarshalText reads what [ParseAmount] reads; on an error a is unchanged.
+func (a *Amount) UnmarshalText(text []byte) error {
+	v, err := ParseAmount(string(text))
+	if err != nil {
+		return err
+	}
+	*a = v
+	return nil
 }
 
 // Rate is an amount for a length. The zero Rate is unknown.
@@ -64,6 +83,32 @@ func ParseRate(text string) (Rate, error) {
 
 // Known reports whether there is a rate.
 func (r Rate) Known() bool { return r.Per > 0 }
+
+// String returns the rate as [ParseRate] reads it, "" for the zero Rate.
+func (r Rate) String() string {
+	if !r.Known() {
+		return ""
+	}
+	return r.Amount.String() + " per " + strings.TrimPrefix(r.Per.String(), "1 ")
+}
+
+// MarshalText returns the text of String; an unknown rate is an error.
+func (r Rate) MarshalText() ([]byte, error) {
+	if !r.Known() {
+		return nil, errors.New("rate: it is not known")
+	}
+	return []byte(r.String()), nil
+}
+
+// UnmarshalText reads what [ParseRate] reads; on an error r is unchanged.
+func (r *Rate) UnmarshalText(text []byte) error {
+	v, err := ParseRate(string(text))
+	if err != nil {
+		return err
+	}
+	*r = v
+	return nil
+}
 
 // For returns the amount for a length, rounded up to a millionth, and false
 // when the rate is unknown, the length below zero or the amount too large.

@@ -92,6 +92,7 @@
 //	  cables: {14/2: {price: 0.62 per ft, labor}}
 //	  boxes: {NAME: {type, marked, count, gangs, clamps, price, labor}}
 //	  additions: {NAME: {kind, type, marked, price, labor}}
+//	  supplies: {NAME: {price, labor}}            anything else by the piece, as a take-off names it
 //	refused: {NAME: why}                           wiring rules without a sure figure
 //
 // Each group, each rule and COUNT, which is {weight, per, of}, also has section

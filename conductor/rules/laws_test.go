@@ -204,7 +204,25 @@ func TestAmountsRoundTrip(t *testing.T) {
 		if err != nil || back != a {
 			t.Fatalf("%s reads as %s: %v", a, back, err)
 		}
+		text, err := a.MarshalText()
+		if again := rules.Amount(1); err != nil || again.UnmarshalText(text) != nil || again != a {
+			t.Fatalf("%s is marshaled as %s: %v", a, text, err)
+		}
+		rate := rules.Rate{Amount: a, Per: quantity.Length(rapid.Int64Range(1, int64(100*quantity.Meter)).Draw(t, "per"))}
+		text, err = rate.MarshalText()
+		if again := (rules.Rate{}); err != nil || again.UnmarshalText(text) != nil || again != rate {
+			t.Fatalf("%s is marshaled as %s: %v", rate, text, err)
+		}
 	})
+	if _, err := rules.Amount(-1).MarshalText(); err == nil {
+		t.Error("an amount below zero is marshaled")
+	}
+	if _, err := (rules.Rate{}).MarshalText(); err == nil {
+		t.Error("an unknown rate is marshaled")
+	}
+	if got := (rules.Rate{Amount: 620_000, Per: quantity.Foot}).String(); got != "0.62 per ft" {
+		t.Errorf("a rate by the foot is %q", got)
+	}
 }
 
 // TestRatesAreMonotone: a longer cable never costs less, and whole units cost

@@ -84,6 +84,11 @@ func TestOverlayAmends(t *testing.T) {
 				}
 				return false
 			}, "price and labor weights"},
+		{"supplies", "stock:\n  supplies:\n    wire tag: {labor: 0.5}\n    device three-way: {price: 3.1, labor: 12}\n",
+			func(r *rules.Region) bool {
+				s := r.Stock.Supplies
+				return len(s) == 2 && s[0].Name == "device three-way" && s[0].Price.String() == "3.1" && s[1].Price == 0 && s[1].Labor.String() == "0.5"
+			}, "what is counted by the piece has prices too, and stands in name order"},
 		{"left out", "stock:\n  cables: {12/4: left out}\nwiring:\n  rules: {bend radius: left out}\n",
 			func(r *rules.Region) bool {
 				for _, c := range r.Stock.Cables {
@@ -157,6 +162,8 @@ var wrongOverlays = []struct {
 		[]string{`town.yaml:4:18: cable type "15/2": "15/2" is no cable: a gauge (14, 12, 10, 8, 6, 4 or 2) and 2, 3, 4 or 2/2 conductors; write for example 14/3, 12/2 metal-clad, 14/2 without ground, 1.5 mm2 twin and earth, or loose 14 AWG 90 C black white green; expected a cable such as 14/3 or 1.5 mm2 twin and earth`}},
 	{"a price per length", heading + "stock: {cables: {14/2: {price: 3}}}\n",
 		[]string{`town.yaml:4:32: rate "3": write an amount for a length, such as 0.62 per ft or 31 per 50 m; expected a rate such as 0.62 per ft`}},
+	{"a piece has no length", heading + "stock: {supplies: {staple: {price: 3 per ft}}}\n",
+		[]string{`town.yaml:4:36: amount "3 per ft": write a number from 0 to 9000000000 with at most six decimals, such as 0.62; expected a number such as 4.25`}},
 	{"a figure that falls where it must rise", heading + "conductors: {ampacities: {copper at 60 C: {currents: {12 AWG: 1 A}}}}\n",
 		[]string{`us-2023.yaml with town.yaml: conductor table "us-2023" is unsound:`, `ampacity of 12 AWG copper at 60 C: is below that of a smaller size`}},
 	{"two volumes in one column", heading + "box fill: {allowances: {conductors: {volumes: {14 AWG: [2 in3, 3 in3]}}}}\n",

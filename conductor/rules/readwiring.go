@@ -183,10 +183,19 @@ func (r *reader) stock(m *strict.Map) {
 		m.Done()
 		s.Additions = append(s.Additions, row)
 	})
+	entries(m.Get("supplies"), "what is counted by the piece, by name", func(name, v *strict.Node) {
+		m := v.Map("a supply")
+		row := SupplyStock{Name: name.Raw()}
+		setOptional(m, "price", aPrice, ParseAmount, &row.Price)
+		setOptional(m, "labor", aPrice, ParseAmount, &row.Labor)
+		m.Done()
+		s.Supplies = append(s.Supplies, row)
+	})
 	m.Done()
 	sortedBy(s.Cables, func(c CableStock) string { return c.Type.Name })
 	sortedBy(s.Boxes, func(b BoxStock) string { return b.Box.Name })
 	sortedBy(s.Additions, func(a AdditionStock) string { return a.Addition.Name })
+	sortedBy(s.Supplies, func(s SupplyStock) string { return s.Name })
 }
 
 // boxType reads the name of a box type of the region's table.

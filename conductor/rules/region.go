@@ -170,6 +170,7 @@ type Stock struct {
 	Cables    []CableStock    // by name
 	Boxes     []BoxStock      // by name
 	Additions []AdditionStock // by name
+	Supplies  []SupplyStock   // by name
 }
 
 // CableStock is a cable that can be had.
@@ -184,6 +185,14 @@ type BoxStock struct {
 	Box   boxfill.StockBox
 	Price Amount // zero when not known
 	Labor Amount // of setting it, in the unit of the price
+}
+
+// SupplyStock is anything else that is counted by the piece. Its name is the one by
+// which whoever counts calls it, such as "device three-way"; see package packet.
+type SupplyStock struct {
+	Name  string
+	Price Amount // zero when not known
+	Labor Amount // of installing it, in the unit of the price
 }
 
 // AdditionStock is a ring or cover that can be had.
