@@ -58,12 +58,24 @@ func New(name, usage string, errs io.Writer) *Program {
 }
 
 // Parse reads the arguments. If ok is false the run ends with the status: help was
-// asked for and printed, or a flag is wrong and that was said.
+// asked for and printed, or a flag is wrong and that was said. A flag that is given
+// twice is wrong, unless it gathers its values in a function, and so is one that
+// stands after an argument that is no flag.
 func (p *Program) Parse(args []string) (status int, ok bool) {
+	twice := watch(p.Flags)
 	err := p.Flags.Parse(args)
+	var m Mistakes
+	for _, name := range twice() {
+		m.Add(name, "given more than once, and only the last would count; write it once")
+	}
+	for _, arg := range late(p.Flags) {
+		m.Add("", "%q stands after %q; write flags first", arg, p.Flags.Arg(0))
+	}
 	switch {
-	case err == nil:
+	case err == nil && m.Err() == nil:
 		return Answered, true
+	case err == nil:
+		return p.Fail(m.Err()), false
 	case errors.Is(err, flag.ErrHelp):
 		fmt.Fprint(p.errs, p.usage)
 		p.Flags.SetOutput(p.errs)
