@@ -126,7 +126,7 @@ func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
 // improves a tree of short runs by exchanging one run at a time.
 func (r *router) graph(ctx context.Context) error {
 	bound, exact := score{}, false
-	if subsetWork(len(r.runs), len(r.wanted)-1, len(r.c.groups)) <= maxSubsets {
+	if r.subsetWork() <= maxSubsets {
 		var err error
 		if bound, err = r.subsets(ctx); err != nil {
 			return err
@@ -208,12 +208,13 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 		bound   score
 	}
 	s := r.searcher(nil)
-	var open []branch
+	var open, seen []branch // seen are those that were open once
 	look := func(b branch) error {
 		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: b.schemes, out: b.out}
 		var err error
 		if b.bound, b.used, err = x.run(ctx); err == nil && b.bound.lack < never.lack {
 			open = append(open, b)
+			seen = append(seen, b)
 		}
 		return err
 	}
@@ -222,8 +223,7 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 			return score{}, err
 		}
 	}
-	work := subsetWork(len(r.runs), len(goals), len(r.c.groups))
-	for tries := max(1, maxSubsets/work); len(open) > 0; tries-- {
+	for tries := max(1, maxSubsets/max(1, r.subsetWork())); len(open) > 0; tries-- {
 		k := 0
 		for i := range open {
 			if open[i].bound.less(open[k].bound) {
@@ -248,7 +248,7 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 		for _, run := range ring {
 			out := cloned(b.out)
 			out[run] = true
-			if slices.ContainsFunc(open, func(o branch) bool { return slices.Equal(o.schemes, b.schemes) && maps.Equal(o.out, out) }) {
+			if slices.ContainsFunc(seen, func(o branch) bool { return slices.Equal(o.schemes, b.schemes) && maps.Equal(o.out, out) }) {
 				continue
 			}
 			if err := look(branch{schemes: b.schemes, out: out}); err != nil {
@@ -259,38 +259,37 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 	return r.best.score, nil
 }
 
-// ring returns the runs of a ring among those used, in their order, or nil.
+// ring returns the runs of a shortest ring among those used, in their order, or nil.
 func (r *router) ring(used map[int32]bool) []int32 {
-	// What is left when dead ends are taken away is rings and what joins them.
-	degree := map[int32]int{}
-	left := cloned(used)
-	ends := func(run int32) (int32, int32) {
-		return r.m.boxes[r.m.in.Runs[run].From], r.m.boxes[r.m.in.Runs[run].To]
-	}
-	for run := range left {
-		a, b := ends(run)
-		degree[a]++
-		degree[b]++
-	}
-	for again := true; again; {
-		again = false
-		for _, run := range r.runs {
-			a, b := ends(run)
-			if left[run] && (degree[a] == 1 || degree[b] == 1) {
-				delete(left, run)
-				degree[a]--
-				degree[b]--
-				again = true
+	var best []int32
+	for _, run := range r.runs {
+		if !used[run] {
+			continue
+		}
+		// The shortest way between its ends without it.
+		a, b := r.m.boxes[r.m.in.Runs[run].From], r.m.boxes[r.m.in.Runs[run].To]
+		back := map[int32]step{a: {-1, -1}}
+		for queue := []int32{a}; len(queue) > 0; queue = queue[1:] {
+			for _, s := range r.ways[queue[0]] {
+				if _, seen := back[s.to]; !seen && s.run != run && used[s.run] {
+					back[s.to] = step{s.run, queue[0]}
+					queue = append(queue, s.to)
+				}
 			}
 		}
-	}
-	var out []int32
-	for _, run := range r.runs {
-		if left[run] {
-			out = append(out, run)
+		if _, closed := back[b]; !closed {
+			continue
+		}
+		ring := []int32{run}
+		for v := b; v != a; v = back[v].to {
+			ring = append(ring, back[v].run)
+		}
+		if best == nil || len(ring) < len(best) {
+			best = ring
 		}
 	}
-	return out
+	slices.Sort(best)
+	return best
 }
 
 // weight is the least that anything costs on a run.
