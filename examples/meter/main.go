@@ -13,7 +13,7 @@
 // grounding rail of the service service.ground. Handles are set with BOX:DEVICE=POSITION.
 //
 // Exit status: 0 it is read; 1 the file or a name is wrong, and what is wrong where is
-// said; 2 the program was called the wrong way.
+// said; 2 the program was called the wrong way; 4 it was stopped before it was read.
 package main
 
 import (

@@ -55,7 +55,7 @@ func TestCancelled(t *testing.T) {
 	cancel()
 	file := filepath.Join(t.TempDir(), "x.svg")
 	var out, errs bytes.Buffer
-	if code := run(ctx, []string{"-sweep", "-svg", file}, &out, &errs); code != 1 || out.Len() > 0 || !strings.Contains(errs.String(), "canceled") {
+	if code := run(ctx, []string{"-sweep", "-svg", file}, &out, &errs); code != 4 || out.Len() > 0 || !strings.Contains(errs.String(), "canceled") {
 		t.Errorf("exit %d, output %q, errors %q", code, out.String(), errs.String())
 	}
 	if _, err := os.Stat(file); err == nil {

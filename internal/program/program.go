@@ -94,12 +94,16 @@ func (p *Program) NoOperands(m *Mistakes) {
 
 // Fail prints the error and returns the exit status: [Misused] for an error of
 // [Mistakes.Err], [NoAnswer] where all that is wrong is that the region has no such
-// rule, [Wrong] for any other.
+// rule or that the user or a time limit stopped it, [Wrong] for any other.
 func (p *Program) Fail(err error) int {
 	var m misuse
 	if !errors.As(err, &m) {
+		stopped := errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
+		if stopped {
+			err = fmt.Errorf("stopped before there was an answer: %w", err)
+		}
 		fmt.Fprintln(p.errs, err)
-		if noRule(err) {
+		if stopped || noRule(err) {
 			return NoAnswer
 		}
 		return Wrong

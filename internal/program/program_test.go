@@ -1,6 +1,7 @@
 package program_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -93,9 +94,11 @@ func TestFail(t *testing.T) {
 		{boxfill.Problems{none, none}, program.NoAnswer, "nor any of the others"},
 		{boxfill.Problems{none, below}, program.Wrong, "something else is wrong too, and can be put right first"},
 		{errors.Join(lacking, errors.New("more")), program.Wrong, "the same of a joined error"},
+		{fmt.Errorf("size: %w", context.Canceled), program.NoAnswer, "the user stopped it"},
+		{context.DeadlineExceeded, program.NoAnswer, "the time limit did"},
 	} {
 		var errs strings.Builder
-		if status := start(&errs).Fail(r.err); status != r.status || errs.String() != r.err.Error()+"\n" {
+		if status := start(&errs).Fail(r.err); status != r.status || !strings.HasSuffix(errs.String(), r.err.Error()+"\n") {
 			t.Errorf("%s: %d, %q", r.why, status, errs.String())
 		}
 	}

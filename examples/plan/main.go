@@ -1,0 +1,140 @@
+// Plan decides how a job is to be wired: from what its file says is wanted it makes a
+// wiring at least cost, and says of every cable and conductor why it is there, or, if
+// the runs cannot carry what is wanted, what they lack and what would help.
+//
+//	go run ./examples/plan                            the boat shed that is built in
+//	go run ./examples/plan -job FILE                  a job of your own
+//	go run ./examples/plan -job FILE -o PLANNED       write the file anew with the wiring in it
+//	go run ./examples/plan -job FILE -timeout 30s     give up after a time
+//
+//	-amend F    lay the amendments of a rule file over the region
+//	-labor      add the region's figures for pulling cable to its prices
+//	-limit N    how many combinations of orders, and of trees of runs, are tried for a
+//	            circuit before the best found is taken
+//	-json       one JSON object, experimental until a release: title, region (id,
+//	            title, amended, cautions), status, cost, bound, unit, cables (name,
+//	            type, from, to, length, cost, why, conductors: colour, does, marked,
+//	            why), material (type, length), boxes (name, kind, gangs, devices:
+//	            control, kind; hots, neutrals, legs, spares, says), controls (name,
+//	            scheme, order: box, kind; next: scheme, order, more, lacks), full (box,
+//	            required, available, fits), lacks (from, to, feed, short, why,
+//	            conductors), changes (kind, says, cost), notes and before_work, the
+//	            cautions for work on wiring. Costs are decimal numbers as text.
+//
+// With -o nothing is lost: the comments, the runs and what is wanted stay in the file,
+// so that it can be changed and planned anew. Lists of a wiring that it held before
+// are replaced.
+//
+// Exit status: 0 it is planned; 1 a file is wrong, and what is wrong where is said; 2
+// the program was called the wrong way; 3 it cannot be wired on these runs, or a box
+// is too small for it; 4 there is no answer, because it was stopped or took longer
+// than -timeout.
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"time"
+
+	"example.com/switchleg/internal/atomicfile"
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/plan"
+)
+
+func main() { program.Main(run) }
+
+const usage = `Usage: plan [-job FILE] [-o PLANNED] [-json]
+
+Plans how a job is to be wired, at least cost, and says why. Without -job it plans
+the boat shed that is built in.
+
+`
+
+// flagged are the flags as they were written.
+type flagged struct {
+	job, amend, out string
+	labor, json     bool
+	limit           int
+	timeout         time.Duration
+}
+
+func run(ctx context.Context, args []string, out, errs io.Writer) int {
+	p := program.New("plan", usage, errs)
+	var f flagged
+	p.Flags.StringVar(&f.job, "job", "", "read the job from `FILE`")
+	p.Flags.StringVar(&f.amend, "amend", "", "lay the rule file `FILE` over the region")
+	p.Flags.StringVar(&f.out, "o", "", "write the job with its wiring to `FILE`")
+	p.Flags.BoolVar(&f.labor, "labor", false, "add the region's figures for pulling cable to its prices")
+	p.Flags.IntVar(&f.limit, "limit", 0, "try at most `N` combinations for a circuit; 0 is the default")
+	p.Flags.DurationVar(&f.timeout, "timeout", 0, "give up after a time `T` such as 30s; 0 is never")
+	p.Flags.BoolVar(&f.json, "json", false, "print JSON")
+	if status, ok := p.Parse(args); !ok {
+		return status
+	}
+	if err := f.misuse(p); err != nil {
+		return p.Fail(err)
+	}
+	if f.timeout > 0 {
+		var stop context.CancelFunc
+		ctx, stop = context.WithTimeout(ctx, f.timeout)
+		defer stop()
+	}
+	good, err := f.answer(ctx, out, errs)
+	switch {
+	case err != nil:
+		return p.Fail(err)
+	case !good:
+		return program.Fails
+	}
+	return program.Answered
+}
+
+// misuse says what is wrong with the call, if anything is.
+func (f *flagged) misuse(p *program.Program) error {
+	var m program.Mistakes
+	p.NoOperands(&m)
+	if f.limit < 0 {
+		m.Add("limit", "%d is below zero", f.limit)
+	}
+	if f.timeout < 0 {
+		m.Add("timeout", "%v is below zero", f.timeout)
+	}
+	return m.Err()
+}
+
+// answer plans the job and reports whether it can be built as planned.
+func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (good bool, err error) {
+	job, err := program.ReadJob(f.job, f.amend)
+	if err != nil {
+		return false, err
+	}
+	p, err := job.Plan(ctx, plan.Options{Labor: f.labor, Limit: f.limit}, errs)
+	if err != nil {
+		return false, err
+	}
+	r, err := newReport(job, p)
+	if err != nil {
+		return false, err
+	}
+	feasible := p.Status != plan.Infeasible
+	if f.out != "" && feasible {
+		text, err := job.WithWiring(p.Spec)
+		if err != nil {
+			return false, err
+		}
+		if err := atomicfile.Write(f.out, text); err != nil {
+			return false, err
+		}
+	}
+	if f.json {
+		err = program.WriteJSON(out, r)
+	} else if err = r.write(out); err == nil && f.out != "" {
+		said := "The job with this wiring is in " + f.out + "."
+		if !feasible {
+			said = "Nothing is written to " + f.out + ", for there is no wiring."
+		}
+		_, err = fmt.Fprintf(out, "\n%s\n", said)
+	}
+	return feasible && len(p.Full) == 0, err
+}

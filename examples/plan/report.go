@@ -1,0 +1,195 @@
+package main
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// report is what the program says about a plan.
+type report struct {
+	Title      string         `json:"title"`
+	Region     program.Rules  `json:"region"`
+	Status     plan.Status    `json:"status"`
+	Cost       string         `json:"cost"`
+	Bound      string         `json:"bound"` // no plan of the family costs less
+	Unit       string         `json:"unit"`
+	Cables     []cable        `json:"cables"`
+	Material   []material     `json:"material"`
+	Boxes      []box          `json:"boxes"`
+	Controls   []control      `json:"controls"`
+	Full       []plan.FullBox `json:"full,omitempty"`
+	Lacks      []plan.Lack    `json:"lacks,omitempty"`
+	Changes    []change       `json:"changes,omitempty"`
+	Notes      []string       `json:"notes,omitempty"`
+	BeforeWork []string       `json:"before_work"`
+
+	gap string // by how much it may cost more than the best
+}
+
+type cable struct {
+	Name       string           `json:"name"`
+	Type       string           `json:"type"`
+	From       string           `json:"from"`
+	To         string           `json:"to"`
+	Length     quantity.Length  `json:"length"`
+	Cost       string           `json:"cost"`
+	Why        string           `json:"why"`
+	Conductors []plan.Conductor `json:"conductors"`
+}
+
+// material is how much of one type of cable is to be pulled, without waste.
+type material struct {
+	Type   string          `json:"type"`
+	Length quantity.Length `json:"length"`
+}
+
+// box is a box with its switches and what can be used in it.
+type box struct {
+	Name     string   `json:"name"`
+	Kind     string   `json:"kind"`
+	Gangs    int      `json:"gangs,omitzero"`
+	Devices  []device `json:"devices"`
+	Hots     []string `json:"hots"`
+	Neutrals []string `json:"neutrals"`
+	Legs     []string `json:"legs"`
+	Spares   []string `json:"spares"`
+	Says     []string `json:"says"`
+}
+
+type device struct {
+	Control string `json:"control"`
+	Kind    string `json:"kind"`
+}
+
+type control struct {
+	Name   string        `json:"name"`
+	Scheme string        `json:"scheme"`
+	Order  []stop        `json:"order"` // from the hot to the switch leg
+	Next   []alternative `json:"next,omitempty"`
+}
+
+// stop is a place of a control with what stands there.
+type stop struct {
+	Box  string `json:"box"`
+	Kind string `json:"kind"`
+}
+
+type alternative struct {
+	Scheme intent.Scheme `json:"scheme"`
+	Order  []string      `json:"order"`
+	More   string        `json:"more"`            // cost beyond the plan's
+	Lacks  int           `json:"lacks,omitempty"` // conductors for which there is no room
+}
+
+type change struct {
+	Kind plan.ChangeKind `json:"kind"`
+	Says string          `json:"says"`
+	Cost string          `json:"cost"`
+}
+
+func newReport(job *program.Job, p *plan.Plan) (*report, error) {
+	r := &report{Title: job.Title, Region: program.RulesOf(job.Region), Status: p.Status,
+		Cost: p.Cost.String(), Bound: p.Bound.String(), Unit: p.Unit, gap: p.Gap().String(),
+		Cables: []cable{}, Material: []material{}, Boxes: []box{}, Controls: []control{},
+		Full: p.Full, Lacks: p.Lacks, Notes: slices.Clone(p.Notes), BeforeWork: cautions.Work()}
+	if job.HasWiring() {
+		r.Notes = append(r.Notes, "The file has a wiring already. This is a plan of what is wanted, as if nothing but existing runs were there yet.")
+	}
+	for _, c := range p.Changes {
+		r.Changes = append(r.Changes, change{c.Kind, c.Says, c.Cost.String()})
+	}
+	if p.Status == plan.Infeasible {
+		return r, nil
+	}
+	w, err := wiring.New(p.Spec)
+	if err != nil {
+		return nil, err
+	}
+	r.cables(job, p)
+	kinds := map[switchnet.Ref]string{}
+	for _, d := range p.Spec.Devices {
+		kinds[switchnet.Ref{Place: d.Box, Name: d.Name}] = d.Kind.Name
+	}
+	for i := range p.Spec.Boxes {
+		r.Boxes = append(r.Boxes, newBox(w, &p.Spec.Boxes[i], kinds))
+	}
+	for _, c := range p.Controls {
+		out := control{Name: c.Name, Scheme: c.Scheme.String(), Order: []stop{}}
+		if len(c.Order) == 1 {
+			out.Scheme = "single switch"
+		}
+		for _, name := range c.Order {
+			out.Order = append(out.Order, stop{name, kinds[switchnet.Ref{Place: name, Name: c.Name}]})
+		}
+		for _, n := range c.Next {
+			out.Next = append(out.Next, alternative{n.Scheme, n.Order, n.More.String(), n.Lacks})
+		}
+		r.Controls = append(r.Controls, out)
+	}
+	return r, nil
+}
+
+// cables adds the cables and, in the order of the types' names, how much of each is to
+// be pulled.
+func (r *report) cables(job *program.Job, p *plan.Plan) {
+	for i, c := range p.Cables {
+		spec := &p.Spec.Cables[i]
+		r.Cables = append(r.Cables, cable{c.Name, c.Type, spec.From, spec.To, spec.Length, c.Cost.String(), c.Why, c.Conductors})
+		if job.Intent.Runs[c.Run].Existing {
+			continue
+		}
+		k := slices.IndexFunc(r.Material, func(m material) bool { return m.Type == c.Type })
+		if k < 0 {
+			k = len(r.Material)
+			r.Material = append(r.Material, material{Type: c.Type})
+		}
+		r.Material[k].Length += spec.Length
+	}
+	slices.SortStableFunc(r.Material, func(a, b material) int { return cmp.Compare(a.Type, b.Type) })
+}
+
+func newBox(w *wiring.Wiring, b *wiring.Box, kinds map[switchnet.Ref]string) box {
+	a := plan.AvailableIn(w, b.Name)
+	out := box{Name: b.Name, Kind: boxKind(b), Gangs: b.Gangs, Devices: []device{}, Hots: names(a.Hots), Neutrals: names(a.Neutrals),
+		Legs: names(a.Legs), Spares: []string{}, Says: append([]string{}, a.Says...)}
+	for _, s := range a.Spares {
+		out.Spares = append(out.Spares, s.String())
+	}
+	for _, s := range a.Switches {
+		out.Devices = append(out.Devices, device{s.Name, kinds[s]})
+	}
+	return out
+}
+
+func boxKind(b *wiring.Box) string {
+	if b.Kind == wiring.Panel {
+		return "panel"
+	}
+	return b.Kind.String() + " box"
+}
+
+// names returns the names of feeds or lights, without their boxes.
+func names(refs []switchnet.Ref) []string {
+	out := []string{}
+	for _, r := range refs {
+		out = append(out, r.Name)
+	}
+	return out
+}
+
+// money puts a cost in words.
+func (r *report) money(amount string) string {
+	if strings.HasPrefix(r.Unit, "the ") {
+		return amount + " in " + r.Unit
+	}
+	return amount + " " + r.Unit
+}
