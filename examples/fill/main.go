@@ -45,6 +45,8 @@ const usage = `Usage: fill -region ID [-box TYPE | -volume V] CONTENTS [-explain
 
 Says whether what is in a box fits it, by the box-fill rules of a region. Lists
 are sizes and counts: 14x4,12x2 is four of 14 AWG and two of 12 AWG.
+Exit status: 0 it fits, 3 it does not, 4 there is no answer, 1 or 2 the question
+or the call is wrong.
 
 `
 

@@ -64,7 +64,7 @@ func ask(f *flagged, p *program.Program) (*question, error) {
 			}
 		}
 	}
-	q.options = stock(q.region)
+	q.options = stock(q.region, use(&q.contents))
 	q.options.Smaller = r.smaller(f.smaller)
 	q.options.Cables = cables(&q.contents)
 	return q, r.Err()
@@ -93,7 +93,14 @@ func askJob(f *flagged, flags *flag.FlagSet, r *reader) (*question, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w; its boxes are: %s", f.job, err, boxNames(&file.Wiring))
 	}
-	q := &question{region: file.Region, contents: contents, named: true, box: f.box, options: stock(file.Region)}
+	held := use(&contents)
+	for _, b := range file.Wiring.Boxes {
+		if b.Name == f.box {
+			held.luminaire = held.luminaire || b.Kind == wiring.CeilingBox
+			held.device = held.device || b.Kind == wiring.DeviceBox
+		}
+	}
+	q := &question{region: file.Region, contents: contents, named: true, box: f.box, options: stock(file.Region, held)}
 	q.options.Smaller = smaller
 	q.notes = notes(&file.Wiring, f.box)
 	return q, nil
@@ -124,18 +131,6 @@ func notes(spec *wiring.Spec, box string) []string {
 		}
 	}
 	return list
-}
-
-// stock is what the region has to offer when the box is too small.
-func stock(region *rules.Region) boxfill.RemedyOptions {
-	var options boxfill.RemedyOptions
-	for _, b := range region.Stock.Boxes {
-		options.Stock = append(options.Stock, b.Box)
-	}
-	for _, a := range region.Stock.Additions {
-		options.Additions = append(options.Additions, a.Addition)
-	}
-	return options
 }
 
 // cables supposes that one two-wire cable of each size could go elsewhere, as
@@ -176,7 +171,7 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 	}{
 		{"conductors", f.conductors, boxfill.Spliced, 0},
 		{"passing", f.passing, boxfill.PassingThrough, 0},
-		{"looped", f.looped, boxfill.PassingThrough, table.Conductors.LoopAtLeast},
+		{"looped", f.looped, boxfill.PassingThrough, r.loop(f, table)},
 		{"pigtails", f.pigtails, boxfill.Pigtail, 0},
 		{"fixture-wires", f.fixtureWires, boxfill.FixtureWire, 0},
 	} {
@@ -216,6 +211,15 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 	r.box(f, c)
 }
 
+// loop returns the free length from which a conductor counts as looped.
+func (r *reader) loop(f *flagged, table *boxfill.Table) quantity.Length {
+	least := table.Conductors.LoopAtLeast
+	if f.looped != "" && least == 0 && table.Region != "" {
+		r.Add("looped", "%s counts a conductor that passes unbroken alike with a loop and without; list it under -passing", table.Region)
+	}
+	return least
+}
+
 func (r *reader) devices(f *flagged, c *boxfill.Contents) {
 	depth := program.Value(&r.Mistakes, "depth", f.depth, quantity.ParseLength)
 	if n, ok := count(f.devices); ok {
@@ -241,13 +245,18 @@ func (r *reader) devices(f *flagged, c *boxfill.Contents) {
 	}
 }
 
-// few returns n, or none with a problem where n is more than a box can hold.
+// few returns n, or none with a problem where n is below zero or more than a box can
+// hold.
 func (r *reader) few(name string, n int) int {
-	if n > boxfill.MaxEntries {
+	switch {
+	case n < 0:
+		r.Add(name, "%d: a count is zero or more", n)
+		return 0
+	case n > boxfill.MaxEntries:
 		r.Add(name, "%d: more than %d", n, boxfill.MaxEntries)
 		return 0
 	}
-	return max(n, 0)
+	return n
 }
 
 // onlySize returns the size of the conductors, and whether there are several.
