@@ -23,6 +23,9 @@ func needsSizes(r *rules.Region) error {
 	if len(r.Conductor.Ampacities) == 0 {
 		return fmt.Errorf("%s has no ampacities", r.ID)
 	}
+	if len(r.Conductor.Overcurrent) == 0 {
+		return fmt.Errorf("%s has no standard ratings of overcurrent devices", r.ID)
+	}
 	return nil
 }
 
