@@ -3,7 +3,7 @@
 //
 //	go run ./examples/meter                                     an idle traveler of the boat shed that is built in
 //	go run ./examples/meter -set loft:aisle=down RED BLACK      other probes, another state
-//	go run ./examples/meter -with ohms -off panel:'shed lights' RED BLACK
+//	go run ./examples/meter -with ohms -set panel:'shed lights'=off RED BLACK
 //	go run ./examples/meter -with clamp C5.white                round a wire, or several
 //	go run ./examples/meter -with clamp C5                      round a whole cable
 //	go run ./examples/meter -sweep -svg volts.svg               every state: a table and a plot
@@ -37,6 +37,10 @@ const usage = `Usage: meter [-job FILE] [-set BOX:DEVICE=POSITION ...] [-with IN
 
 Puts an instrument on a wired job and reads it, or lists what every light gets in
 every state. Without -job it uses the boat shed that is built in.
+
+RED and BLACK are terminals, BOX:DEVICE.TERMINAL, or ends of wires, BOX:CABLE.COLOUR;
+a clamp goes round wires, CABLE.COLOUR, or round a whole CABLE.
+Exit status: 0 it is read, 4 it was stopped, 1 or 2 the question or the call is wrong.
 
 `
 
@@ -132,6 +136,9 @@ func (c *call) bench() (*bench, error) {
 	if c.fault != "" {
 		if opt.Service.FaultCurrent, err = quantity.ParseCurrent(c.fault); err != nil {
 			return nil, fmt.Errorf("meter: -fault: %w", err)
+		}
+		if opt.Service.FaultCurrent <= 0 {
+			return nil, fmt.Errorf("meter: -fault %q: a fault current is above zero; leave it out for a stiff supply", c.fault)
 		}
 	}
 	if c.led {

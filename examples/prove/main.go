@@ -48,6 +48,8 @@ const usage = `Usage: prove -places N [-seed S] [-json]
 
 Says whether every switch works from every state of the others, over all states
 at once.
+Exit status: 0 everything is proven, 3 something is not as it should be, 4 the wiring
+is too knotted, 1 or 2 the question or the call is wrong.
 
 `
 

@@ -10,17 +10,17 @@ import (
 
 func (r *jobReport) write(out io.Writer) error {
 	p := &printer{w: out}
-	p.line("%s: %s that move, %s states, breakers on.", r.Title, count(len(r.Switches), "device", "devices"), r.States)
+	p.line("%s: %s, %s, breakers on.", r.Title, count(len(r.Switches), "device that moves", "devices that move"), states(r.States))
 	if r.Shorted.Count == "0" {
 		p.line("No state is shorted.")
 	} else {
-		p.line("SHORTED in %s of %s states, for one with %s.", r.Shorted.Count, r.States, told(r.Shorted.State))
+		p.line("SHORTED in %s of %s, for one with %s.", r.Shorted.Count, states(r.States), told(r.Shorted.State))
 	}
 	for _, t := range r.Transit {
 		if t.Count == "0" {
 			p.line("Nor with any handle half way, %s.", t.Kind)
 		} else {
-			p.line("With handles half way, %s: SHORTED in %s states, for one with %s.", t.Kind, t.Count, told(t.State))
+			p.line("With handles half way, %s: SHORTED in %s, for one with %s.", t.Kind, states(t.Count), told(t.State))
 		}
 	}
 	for i := range r.Controls {
@@ -64,22 +64,42 @@ func (l *light) write(p *printer, c *control, alike []string) {
 	p.line("  %s:", join(alike))
 	switch {
 	case l.Proven && len(c.Switches) == 1:
-		p.line("    works from %s: lit in %s states, unlit in %s.", names(c.Switches), l.Lit, l.Unlit)
+		p.line("    works from %s: %s.", names(c.Switches), l.counts())
 	case l.Proven:
-		p.line("    works from each of %s, whatever the others stand at: lit in %s states, unlit in %s.", names(c.Switches), l.Lit, l.Unlit)
+		p.line("    works from each of %s, whatever the others stand at: %s.", names(c.Switches), l.counts())
 	default:
-		p.line("    does NOT work from every place in every state: lit in %s states, unlit in %s.", l.Lit, l.Unlit)
+		p.line("    does NOT work from every place in every state: %s.", l.counts())
 		p.line("    %s.", l.Rule)
 	}
 	for _, e := range l.Exceptions {
 		p.line("    Set %s: %s. Then move %s at %s to %s: %s.", told(e.State), e.Before, e.Switch, e.Place, e.To, e.After)
 	}
 	for _, u := range l.Unclean {
-		p.line("    NOT clean when off: %s can be live while the light is unlit, in %s states, for one with %s.", u.Terminal, u.Count, told(u.State))
+		p.line("    NOT clean when off: %s can be live while the light is unlit, in %s, for one with %s.", u.Terminal, states(u.Count), told(u.State))
 	}
 	if len(l.Unclean) == 0 {
 		p.line("    Neither of its terminals is live while it is unlit.")
 	}
+}
+
+// counts says in how many states the light is what; together they are all states.
+func (l *light) counts() string {
+	s := "lit in " + states(l.Lit) + ", unlit in " + l.Unlit
+	if l.Dim != "0" {
+		s += ", in series with others in " + l.Dim
+	}
+	if l.Faulted != "0" {
+		s += ", on a short in " + l.Faulted
+	}
+	return s
+}
+
+// states names a number of states.
+func states(n string) string {
+	if n == "1" {
+		return "1 state"
+	}
+	return n + " states"
 }
 
 // told lists settings as a person would set them.

@@ -49,6 +49,8 @@ const usage = `Usage: size -region ID -load A [-continuous] [-length L | -path L
 
 Sizes and protects a circuit by the rules of a region, or judges one that is
 there. Add -explain for every figure with its section, -json for JSON.
+Exit status: 0 it can be done or is lawful, 3 it cannot or is not, 4 the region has
+no such rule, 1 or 2 the question or the call is wrong.
 
 `
 
