@@ -82,6 +82,10 @@
 //	  box:       *  the box it is on
 //	  load:         its power
 //	  volts:        what it is made for
+//	  kind:         resistive, electronic, transformer or motor; left out: not known
+//	  power factor: of one that is not resistive, at most 1: 0.9
+//	  leakage:      what an electronic one lets pass while it is off: 30 uA
+//	  turn on:      the voltage at which an electronic one starts: 60 V
 //	  on:           the device of that box into which it is plugged, and
 //	  ends:         the two terminals of that device: [hot 1, neutral 1]
 //	  canopy:       yes if a domed canopy holds its leads
@@ -155,7 +159,8 @@
 //	opens:        wires broken along their run: [C4.red]
 //
 // A wire is CABLE.COLOUR, C4.red or C4.white/red; in a splice or tie, DEVICE.TERMINAL
-// is a pigtail to a screw or the lead of a light. The last dot divides the two.
+// is a pigtail to a screw or the lead of a light. The last dot divides the two. A
+// neutral that circuits share is a splice in the panel with the neutral of each feed.
 //
 // A file with nothing below lights but runs, controls, needs, exemptions and stock is
 // an intent; any of cables, devices, splices, landings, caps, marks, tags, ties and

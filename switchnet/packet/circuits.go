@@ -58,6 +58,7 @@ func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring,
 	if far, ok := c.Longest(); ok && q.Path > 0 {
 		out.Farthest, out.Length = far.Light.Name, q.Path
 	}
+	out.Notes = gaps(&c)
 	v, err := worst(sizer, q, c.Smallest, methods)
 	if err != nil {
 		out.Problem = err.Error()
@@ -72,6 +73,22 @@ func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring,
 	}
 	out.Status = v.Status.String()
 	return out
+}
+
+// gaps says why no voltage drop is given: the lights to which and back no way of known
+// length leads from the feed alone.
+func gaps(c *wiring.Circuit) []string {
+	var notes []string
+	for i := range c.Routes {
+		switch r := &c.Routes[i]; {
+		case r.Complete:
+		case len(r.Back) == 0:
+			notes = append(notes, fmt.Sprintf("%s: no way back from it to the neutral or another pole of this feed is drawn, so voltage drop is left out. A neutral that feeds share is drawn as a splice in the panel with the neutrals of both.", r.Light.Name))
+		default:
+			notes = append(notes, fmt.Sprintf("%s: the length of a cable on its way is not known, so voltage drop is left out.", r.Light.Name))
+		}
+	}
+	return notes
 }
 
 // worst judges a circuit as it lies. A job does not say how its cables lie, so where

@@ -204,6 +204,7 @@ type Circuit struct {
 	// Length is the length of conductor to the farthest light and back.
 	Length  quantity.Length `json:"length,omitzero"`
 	Status  string          `json:"status"`
-	Steps   []string        `json:"steps"` // each with its section
+	Steps   []string        `json:"steps"`           // each with its section
+	Notes   []string        `json:"notes,omitempty"` // what is left out, and why
 	Problem string          `json:"problem,omitzero"`
 }

@@ -354,6 +354,9 @@ func (p *printer) circuits(d *Document) {
 		for _, s := range c.Steps {
 			p.wrap("  - ", s)
 		}
+		for _, n := range c.Notes {
+			p.wrap("  note: ", n)
+		}
 		p.line("  %s", c.Status)
 	}
 }
