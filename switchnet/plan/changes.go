@@ -82,7 +82,7 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 			return
 		}
 		q, err := New(ctx, in, m.region, &opt)
-		if err != nil || q.Status == Infeasible {
+		if err != nil || !q.Status.OK() {
 			return // a change that makes the request malformed is none
 		}
 		p.Changes = append(p.Changes, Change{kind, fmt.Sprintf(format, args...), q.Cost, in})

@@ -24,43 +24,6 @@ type Lack struct {
 	Why string `json:"why"`
 }
 
-// search finds the trees and shapes of all circuits.
-func (m *maker) search(ctx context.Context) error {
-	m.found = make([]found, len(m.circuits))
-	used := map[int32]bool{}
-	for i := range m.circuits {
-		c := &m.circuits[i]
-		if c.clients() == 0 {
-			continue
-		}
-		if m.opt != nil && m.opt.Progress != nil {
-			m.opt.Progress(Progress{Circuit: i + 1, Circuits: len(m.circuits)})
-		}
-		st := m.stores[i]
-		fresh := *st
-		fresh.known, fresh.taken = map[priced]choice{}, used
-		m.stores[i] = &fresh
-		if err := m.route(ctx, i); err != nil {
-			return err
-		}
-		f := &m.found[i]
-		l := newLayout(c, f.t)
-		for v := int32(1); int(v) < f.t.size(); v++ {
-			if m.in.Runs[f.t.run[v]].Cable.Name == "" {
-				continue
-			}
-			for k := range c.clients() {
-				if !l.want(k, v, f.shapes).none() {
-					used = cloned(used)
-					used[f.t.run[v]] = true
-					break
-				}
-			}
-		}
-	}
-	return nil
-}
-
 func cloned(m map[int32]bool) map[int32]bool {
 	out := make(map[int32]bool, len(m)+1)
 	for k, v := range m {
@@ -72,23 +35,26 @@ func cloned(m map[int32]bool) map[int32]bool {
 // finish makes the plan of what was found.
 func (m *maker) finish(ctx context.Context) (*Plan, error) {
 	p := &Plan{Status: Optimal, Unit: "conductor-feet", Notes: m.notes}
-	var sum, bound score
+	var sum score
+	bound := m.bound
 	for i := range m.circuits {
 		if m.circuits[i].clients() == 0 {
 			continue
 		}
 		p.Unit = m.stores[i].unit
-		sum, bound = sum.add(m.found[i].score), bound.add(m.found[i].bound)
+		sum = sum.add(m.found[i].score)
 	}
 	p.Cost, p.Bound = sum.cost, bound.cost
 	switch {
-	case sum.lack > 0:
+	case sum.lack > 0 && bound.lack > 0:
 		p.Status = Infeasible
-		p.Cost, p.Bound = 0, 0
+	case sum.lack > 0:
+		p.Status = NoneFound
 	case bound.less(sum):
 		p.Status = BestFound
 	}
-	if p.Status == Infeasible {
+	if sum.lack > 0 {
+		p.Cost, p.Bound = 0, 0
 		m.lacks(p)
 		if m.opt == nil || !m.opt.noChanges {
 			if err := m.changes(ctx, p); err != nil {
@@ -184,6 +150,9 @@ func (w *writer) lack(ci int, sp *splitter, v int32, short int, private []netID)
 		out.Why = fmt.Sprintf("the run from %s to %s has one cable, %s, and another circuit uses it", out.From, out.To, r.Cable.Name)
 	case r.Cable.Name != "" && m.stores[ci].lawful(r.Cable) != nil:
 		out.Why = fmt.Sprintf("the cable from %s to %s may not be used: %v", out.From, out.To, m.stores[ci].lawful(r.Cable))
+	case r.Cable.Name != "" && !r.Cable.GroundingSize().Valid():
+		out.Why = fmt.Sprintf("from %s to %s %d conductors and a ground are needed, and %s has room for %d conductors and has no ground; nothing else may stand in for it",
+			out.From, out.To, n, r.Cable.Name, n+1-short)
 	case r.Cable.Name != "":
 		out.Why = fmt.Sprintf("from %s to %s %d conductors are needed beside the ground, and %s has room for %d of them; the ground carries nothing else, and a neutral's colour only what the rules let it be marked for",
 			out.From, out.To, n, r.Cable.Name, n-short)

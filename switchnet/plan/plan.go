@@ -21,9 +21,15 @@ const (
 	BestFound
 	// Infeasible: some run has room for too few conductors, whatever the order.
 	Infeasible
+	// NoneFound: the search was not exhaustive, and in all that it tried some run
+	// has room for too few conductors. There may be a plan all the same.
+	NoneFound
 )
 
-var statusWords = [...]string{"unset", "optimal", "best found", "infeasible"}
+var statusWords = [...]string{"unset", "optimal", "best found", "infeasible", "none found"}
+
+// OK reports whether there is a plan: its wiring is in Spec.
+func (s Status) OK() bool { return s == Optimal || s == BestFound }
 
 // String returns the word, "unset" for a status that has none.
 func (s Status) String() string {
@@ -35,7 +41,7 @@ func (s Status) String() string {
 
 // MarshalText writes the word; a status that has none is an error.
 func (s Status) MarshalText() ([]byte, error) {
-	if s < Optimal || s > Infeasible {
+	if s < Optimal || s > NoneFound {
 		return nil, fmt.Errorf("plan: status %d has no word", uint8(s))
 	}
 	return []byte(s.String()), nil
@@ -79,18 +85,18 @@ type Plan struct {
 	Cost  rules.Amount `json:"-"`
 	Bound rules.Amount `json:"-"`
 	Unit  string       `json:"unit"`
-	// Spec is the wiring, with the boxes, lights and feeds of the intent. Of an
-	// infeasible plan it has no cables.
+	// Spec is the wiring, with the boxes, lights and feeds of the intent. It has
+	// cables only if the status is OK.
 	Spec wiring.Spec `json:"-"`
 	// Cables are the cables in the order of Spec.
 	Cables []Cable `json:"cables"`
 	// Controls are the controls in the order of the intent.
 	Controls []Control `json:"controls"`
-	// Lacks says, for an infeasible plan, what there is no room for, in the order
+	// Lacks says, if the status is not OK, what there is no room for, in the order
 	// of circuits and of runs from the feed.
 	Lacks []Lack `json:"lacks,omitempty"`
-	// Changes are the nearest changes that would make an infeasible request
-	// feasible, cheapest first.
+	// Changes are then the nearest changes that would make the request feasible,
+	// cheapest first.
 	Changes []Change `json:"changes,omitempty"`
 	// Full are the boxes that are too small for what is planned, in their order.
 	Full []FullBox `json:"full,omitempty"`

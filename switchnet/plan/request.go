@@ -24,6 +24,7 @@ type maker struct {
 	circuits []circuit
 	stores   []*store // by circuit
 	found    []found  // by circuit
+	bound    score    // no plan of the family has less
 	problems wiring.Problems
 	notes    []string
 }
@@ -338,26 +339,12 @@ func (m *maker) readStores() {
 		}
 		m.stores[i] = st
 	}
-	m.readOwnCables()
 	if !paletteKnown(m.region) {
 		m.notes = append(m.notes, fmt.Sprintf("the rules of %s give no colours of insulation: white and gray are kept for the neutral and nothing is re-marked", m.region.ID))
 	}
 }
 
 func paletteKnown(r *rules.Region) bool { p := paletteOf(&r.Wiring); return p.known }
-
-// readOwnCables checks the cables that runs name.
-func (m *maker) readOwnCables() {
-	for i := range m.in.Runs {
-		t := &m.in.Runs[i].Cable
-		if t.Name == "" || t.Check() != nil {
-			continue
-		}
-		if !t.GroundingSize().Valid() {
-			m.problem("runs", i, "cable", "cable %s has no grounding conductor, which every switch, light and metal box needs; plan a cable that has one", t.Name)
-		}
-	}
-}
 
 // lawful reports why a cable may not be behind a breaker, by every method of
 // installation that the region knows, for it is not said which it is.

@@ -15,6 +15,7 @@ type router struct {
 	m      *maker
 	ci     int
 	c      *circuit
+	store  *store
 	wanted map[int32]bool
 	ways   ways // without dead ends
 	runs   []int32
@@ -25,8 +26,8 @@ type router struct {
 }
 
 // route finds the best tree of runs for a circuit and the best shapes on it.
-func (m *maker) route(ctx context.Context, ci int) error {
-	r := &router{m: m, ci: ci, c: &m.circuits[ci]}
+func (m *maker) route(ctx context.Context, ci int, st *store) (found, error) {
+	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st}
 	r.wanted = r.c.wanted()
 	r.prune()
 	var err error
@@ -36,8 +37,7 @@ func (m *maker) route(ctx context.Context, ci int) error {
 	default:
 		err = r.graph(ctx)
 	}
-	m.found[ci] = r.best
-	return err
+	return r.best, err
 }
 
 // prune takes away what no tree needs: boxes that are not reached, and dead ends
@@ -94,7 +94,7 @@ func (r *router) prune() {
 }
 
 func (r *router) searcher(t *tree) *searcher {
-	s := &searcher{store: r.m.stores[r.ci], runs: r.m.in.Runs, shared: newSharedSplits(), limit: r.m.opt.limit()}
+	s := &searcher{store: r.store, runs: r.m.in.Runs, shared: newSharedSplits(), limit: r.m.opt.limit()}
 	if t != nil {
 		s.l = newLayout(r.c, t)
 	}
@@ -175,12 +175,7 @@ func (r *router) exact() bool {
 func (r *router) subsets(ctx context.Context) (score, error) {
 	choices := [][]intent.Scheme{nil}
 	for g := range r.c.groups {
-		var can []intent.Scheme
-		for _, sh := range r.c.groups[g].shapes() {
-			if !slices.Contains(can, sh.scheme) {
-				can = append(can, sh.scheme)
-			}
-		}
+		can := schemesOf(r.c.groups[g].shapes())
 		var next [][]intent.Scheme
 		for _, ch := range choices {
 			for _, s := range can {
@@ -294,7 +289,7 @@ func (r *router) ring(used map[int32]bool) []int32 {
 
 // weight is the least that anything costs on a run.
 func (r *router) weight(run int32) rules.Amount {
-	return r.m.stores[r.ci].price(r.m.in.Runs, run, load{lines: 1}).score.cost
+	return r.store.price(r.m.in.Runs, run, load{lines: 1}).score.cost
 }
 
 // near returns the runs of a tree to the wanted boxes, each joined by the cheapest
@@ -353,7 +348,7 @@ func (r *router) every(ctx context.Context) (bool, error) {
 
 // patience returns the number of prices asked for at which a search that has no other
 // end is cut off: enough for trees of a dozen boxes to be tried by the thousand.
-func (r *router) patience() int { return r.m.stores[r.ci].asked + 1000*r.m.opt.limit() }
+func (r *router) patience() int { return r.store.asked + 1000*r.m.opt.limit() }
 
 // walker walks over the trees of a graph: each run is taken or left.
 type walker struct {
@@ -367,7 +362,7 @@ type walker struct {
 
 func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
 	r := w.r
-	if w.left--; w.left <= 0 || r.m.stores[r.ci].asked > w.asked {
+	if w.left--; w.left <= 0 || r.store.asked > w.asked {
 		w.left = 0
 		return nil
 	}
@@ -437,7 +432,7 @@ func (w *walker) ring(run int32) bool {
 // ring it closes taken out, as long as that gains anything and the limit allows.
 func (r *router) exchange(ctx context.Context) error {
 	limit, asked := r.trees+r.m.opt.limit(), r.patience()
-	over := func() bool { return r.trees >= limit || r.m.stores[r.ci].asked > asked }
+	over := func() bool { return r.trees >= limit || r.store.asked > asked }
 	for {
 		gained := false
 		for _, run := range r.runs {

@@ -350,21 +350,60 @@ func (s *searcher) floor(all [][]shape) score {
 	}
 	for g := range all {
 		tabs := map[intent.Scheme]table{}
-		for _, sh := range all[g] {
-			if tabs[sh.scheme] != nil {
-				continue
-			}
+		for _, scheme := range schemesOf(all[g]) {
 			tab := make(table, t.size())
 			for v := int32(1); int(v) < t.size(); v++ {
 				for k := range 4 {
-					w := s.l.groupWant(g, v, sh.scheme, k == onlyA || k == both, k == onlyB || k == both)
+					w := s.l.groupWant(g, v, scheme, k == onlyA || k == both, k == onlyB || k == both)
 					tab[v][k].cost = per[v] * rules.Amount(w.lines)
 				}
 			}
-			tabs[sh.scheme] = tab
+			tabs[scheme] = tab
 		}
 		values := s.ends(g, all[g], tabs)
 		sum += slices.MinFunc(values, score.compare).cost
 	}
-	return score{cost: sum}
+	return score{s.lacking(all), sum}
+}
+
+// lacking returns for how many conductors there is no room in any plan on the tree:
+// on each run at least for as many as there is none for some client alone, shaped
+// whichever way is best for it there.
+func (s *searcher) lacking(all [][]shape) int {
+	sum := 0
+	for v := int32(1); int(v) < s.l.t.size(); v++ {
+		most := 0
+		alone := func(w want) int {
+			if w.none() {
+				return 0
+			}
+			one := s.shared.together(1)
+			return s.store.price(s.runs, s.l.t.run[v], loads([]want{w}, one, one)[0]).score.lack
+		}
+		for g := range all {
+			least := 1 << 30
+			for _, sh := range schemesOf(all[g]) {
+				for k := range 4 {
+					least = min(least, alone(s.l.groupWant(g, v, sh, k == onlyA || k == both, k == onlyB || k == both)))
+				}
+			}
+			most = max(most, least)
+		}
+		for k := range s.l.needs {
+			most = max(most, alone(s.l.want(len(s.l.groups)+k, v, nil)))
+		}
+		sum += most
+	}
+	return sum
+}
+
+// schemesOf returns the schemes of shapes, each once.
+func schemesOf(shapes []shape) []intent.Scheme {
+	var out []intent.Scheme
+	for _, sh := range shapes {
+		if !slices.Contains(out, sh.scheme) {
+			out = append(out, sh.scheme)
+		}
+	}
+	return out
 }

@@ -44,10 +44,11 @@ type product struct {
 
 	line, neutral, either int
 	remark, remarkReturn  bool
+	bare                  bool // without a grounding conductor
 }
 
 func newProduct(p *palette, t conductor.CableType, rate rules.Rate) product {
-	out := product{cable: t, rate: rate, remark: p.remark && t.Construction != conductor.Loose, remarkReturn: p.remarkReturn}
+	out := product{cable: t, rate: rate, remark: p.remark && t.Construction != conductor.Loose, remarkReturn: p.remarkReturn, bare: !t.GroundingSize().Valid()}
 	for _, u := range p.uses(&t) {
 		switch u {
 		case useLine:
@@ -61,10 +62,14 @@ func newProduct(p *palette, t conductor.CableType, rate rules.Rate) product {
 	return out
 }
 
-// lack returns how many conductors of the load the cable has no core for.
+// lack returns how many conductors of the load, and the ground, the cable has no core
+// for.
 func (p *product) lack(l load) int {
 	either := p.either
 	missing := 0
+	if p.bare {
+		missing = 1
+	}
 	neutral := p.neutral - l.neutrals
 	if neutral < 0 {
 		n := min(-neutral, either)

@@ -35,12 +35,17 @@ func (s *sketch) run(from, to string, feet int) *sketch {
 
 // cable says which cable the last run has.
 func (s *sketch) cable(name string) *sketch {
+	s.Runs[len(s.Runs)-1].Cable = parsed(name)
+	return s
+}
+
+// parsed returns a cable type by its name.
+func parsed(name string) conductor.CableType {
 	t, err := conductor.ParseCableType(name)
 	if err != nil {
 		panic(err)
 	}
-	s.Runs[len(s.Runs)-1].Cable = t
-	return s
+	return t
 }
 
 func (s *sketch) light(name, box string) *sketch {
