@@ -287,45 +287,6 @@ func sharedApart(p *Pass) error {
 	return nil
 }
 
-func sharedThroughDevice(p *Pass) error {
-	m := p.metal()
-	law, _ := p.law(rules.SharedNeutralUnbroken)
-	shared := map[int32]bool{}
-	for x := range m.pieces {
-		for _, s := range p.shares() {
-			if slices.Contains(m.neutral[x], s.neutral) {
-				shared[int32(x)] = true
-			}
-		}
-	}
-	// A feed of several poles shares its neutral too.
-	for x := range m.pieces {
-		for _, f := range m.neutral[x] {
-			if max(p.spec.Feeds[f].Poles, len(p.spec.Feeds[f].Lines)) > 1 {
-				shared[int32(x)] = true
-			}
-		}
-	}
-	for i := range p.spec.Devices {
-		d := &p.spec.Devices[i]
-		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
-		var wires []wiring.Joint
-		for _, l := range p.spec.Landings {
-			if x, ok := m.on(ref.Terminal(l.Terminal)); ok && l.Box == d.Box && l.Device == d.Name && shared[x] {
-				wires = append(wires, wiring.Joint{Wire: l.Wire})
-			}
-		}
-		if len(wires) < 2 {
-			continue
-		}
-		t := ref.Terminal("neutral 1")
-		fix := newFix(wiring.JoinSplice{Box: d.Box, Join: append(slices.Clone(wires), wiring.Joint{Device: d.Name, Terminal: t.Name})})
-		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: law.Source, since: law.During.Since, Fixes: []Fix{fix},
-			Message: fmt.Sprintf("the shared neutral goes on through %s; splice it and bring a pigtail to the device", ref)})
-	}
-	return nil
-}
-
 func twoCircuitsOneYoke(p *Pass) error {
 	if len(p.spec.Feeds) < 2 {
 		return nil
