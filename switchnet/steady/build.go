@@ -27,6 +27,7 @@ type building struct {
 	extra int32 // elements beyond the terminals: known potentials, then centers of splices
 	edges []edge
 	loose map[wiring.End]bool // entries of Options.Loose that were used
+	feeds map[switchnet.Ref]bool
 }
 
 // edge is a branch between elements, before elements become nodes.
@@ -261,6 +262,10 @@ func (x *building) looseness(box string, w wiring.Wire) float64 {
 // ends makes splices, landings and ties.
 func (x *building) ends() {
 	x.loose = map[wiring.End]bool{}
+	x.feeds = map[switchnet.Ref]bool{}
+	for _, f := range x.spec.Feeds {
+		x.feeds[switchnet.Ref{Place: f.Box, Name: f.Name}] = true
+	}
 	splices := slices.Clone(x.spec.Splices)
 	for i := range splices {
 		splices[i].Join = slices.Clone(splices[i].Join)
@@ -326,14 +331,25 @@ func (x *building) splice(index int, s *wiring.Splice) {
 	}
 	center := x.extra
 	x.extra++
+	bars := map[string]bool{}
 	for k, j := range s.Join {
 		e := x.element(terminalOf(s.Box, j))
-		if ohms[k] > 0 {
+		switch bar := x.onBar(s.Box, j); {
+		case ohms[k] > 0:
 			x.joint(s.Box, j, e, center, ohms[k], index, name)
-		} else {
+		case bar && bars[j.Terminal]:
+			// Circuits that share a neutral land it once: the bar is one piece.
+		default:
+			bars[j.Terminal] = bar
 			x.joins.join(e, center, "the "+name+" in "+s.Box)
 		}
 	}
+}
+
+// onBar reports whether a joint is the neutral or the ground of a feed, all of which
+// are on one bar.
+func (x *building) onBar(box string, j wiring.Joint) bool {
+	return (j.Terminal == "neutral" || j.Terminal == "ground") && x.feeds[switchnet.Ref{Place: box, Name: j.Device}]
 }
 
 // number makes nodes of the elements and branches of the edges.
