@@ -145,7 +145,7 @@ func (q *question) find(f *flagged, w *wiring.Wiring, surroundings conductor.Cir
 		merged.Load, merged.Volts, merged.Breaker, merged.Path, merged.Grounding = found.Load, found.Volts, found.Breaker, found.Path, found.Grounding
 		merged.Material, merged.Construction, merged.Insulation, merged.Loop.Earth = found.Material, found.Construction, found.Insulation, found.Loop.Earth
 		q.circuit, q.size = merged, c.Smallest
-		q.note("The load is that of all its lights, all of it continuous: %s at unity power factor.", c.Power)
+		q.note("The load is that of all its lights, all of it continuous: %s, each at its power factor, or at 1 where it states none.", c.Power)
 		for _, route := range c.Routes {
 			if !route.Complete {
 				q.note("The way to the light %q and back is not known whole, so voltage drop is left out.", route.Light.Name)

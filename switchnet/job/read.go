@@ -182,13 +182,17 @@ func (r *reader) feed(e *entry) {
 
 func (r *reader) light(e *entry) {
 	l := wiring.Light{
-		Name:   e.need("name", "the name of the light"),
-		Box:    e.need("box", "the box it is on"),
-		Power:  positive(e, "load", "a power such as 18 W", quantity.ParsePower),
-		Volts:  positive(e, "volts", "a voltage such as 120 V", quantity.ParseVoltage),
-		On:     e.text("on", "the device it is plugged into"),
-		Canopy: e.yes("canopy"),
-		Leads:  value(e, "leads", "the size of its leads", conductor.ParseSize),
+		Name:        e.need("name", "the name of the light"),
+		Box:         e.need("box", "the box it is on"),
+		Power:       positive(e, "load", "a power such as 18 W", quantity.ParsePower),
+		Volts:       positive(e, "volts", "a voltage such as 120 V", quantity.ParseVoltage),
+		Kind:        word(e, "kind", "a kind of load", words(wiring.LoadKinds()), wiring.LoadKinds()),
+		PowerFactor: positive(e, "power factor", "a factor such as 0.9", quantity.ParseFactor),
+		Leakage:     positive(e, "leakage", "a current such as 30 uA", quantity.ParseCurrent),
+		TurnOn:      positive(e, "turn on", "a voltage such as 60 V", quantity.ParseVoltage),
+		On:          e.text("on", "the device it is plugged into"),
+		Canopy:      e.yes("canopy"),
+		Leads:       value(e, "leads", "the size of its leads", conductor.ParseSize),
 	}
 	ends := e.texts("ends", "the two terminals it is plugged into", "a terminal")
 	switch {

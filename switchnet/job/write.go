@@ -190,6 +190,14 @@ func (w *writer) light(f *fields, v *wiring.Light) {
 	f.name("box", v.Box)
 	measure(f, "load", v.Power)
 	measure(f, "volts", v.Volts)
+	if v.Kind != 0 {
+		f.text("kind", v.Kind.String())
+	}
+	if v.PowerFactor != 0 {
+		f.text("power factor", v.PowerFactor.Factor())
+	}
+	measure(f, "leakage", v.Leakage)
+	measure(f, "turn on", v.TurnOn)
 	f.text("on", v.On)
 	if v.Ends != [2]string{} {
 		f.list("ends", v.Ends[:])

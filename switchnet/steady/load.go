@@ -6,55 +6,32 @@ import (
 	"math/cmplx"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/wiring"
 )
 
-// A LoadKind says how a load's current goes with its voltage.
-type LoadKind uint8
+// A LoadKind says how a load's current goes with its voltage. Zero is unset.
+type LoadKind = wiring.LoadKind
 
-// The kinds of load. Zero is unset; [Options].Loads refuses it.
+// The kinds of load, as this package solves them.
 const (
 	// Resistive is a heater or a filament lamp. With Cold set it is a filament:
 	// its resistance falls as the voltage to the 0.459, so that its current
 	// goes with the voltage to the 0.541 as is usual for gas-filled lamps, down
 	// to Cold.
-	Resistive LoadKind = iota + 1
+	Resistive = wiring.Resistive
 	// Electronic is a driver: a lamp with electronics. Below TurnOn it is off
 	// and lets only Leakage pass; once on it draws its power whatever the
 	// voltage, as a capacitance if its power factor is below 1, until the
 	// voltage falls below DropOut.
-	Electronic
+	Electronic = wiring.Electronic
 	// Transformer is a coil with a fixed load behind it: a fixed impedance,
 	// lagging by its power factor.
-	Transformer
+	Transformer = wiring.Transformer
 	// Motor draws its running current whatever the voltage, lagging by its
 	// power factor, down to half its rated voltage; below it is stalled and
 	// taken as a fixed impedance.
-	Motor
+	Motor = wiring.Motor
 )
-
-var loadKindNames = [...]string{"", "resistive", "electronic", "transformer", "motor"}
-
-// String returns the word.
-func (k LoadKind) String() string {
-	if k < 1 || int(k) >= len(loadKindNames) {
-		return fmt.Sprintf("LoadKind(%d)", uint8(k))
-	}
-	return loadKindNames[k]
-}
-
-// MarshalText writes the word.
-func (k LoadKind) MarshalText() ([]byte, error) {
-	return marshalWord("a kind of load", uint8(k), loadKindNames[:])
-}
-
-// UnmarshalText reads the word; on an error k is unchanged.
-func (k *LoadKind) UnmarshalText(text []byte) error {
-	n, err := readWord("kind of load", text, loadKindNames[:])
-	if err == nil {
-		*k = LoadKind(n)
-	}
-	return err
-}
 
 // A Load is the electrical model of a light, or of whatever else the wiring has
 // as one.

@@ -159,3 +159,32 @@ func TestFigures(t *testing.T) {
 		t.Error("a method without rows is accepted")
 	}
 }
+
+// A light that says how it draws is solved as it says, unless the options say
+// otherwise.
+func TestLightsOwnModel(t *testing.T) {
+	sketch := chain(t, switchnet.SplitPhase(), 1, 1, quantity.Foot, 60*quantity.Watt)
+	l := &sketch.Lights[0]
+	l.Kind, l.PowerFactor, l.Leakage, l.TurnOn = wiring.Electronic, 80*quantity.Percent, 200*quantity.Microampere, 90*quantity.Volt
+	stated := steady.Load{Kind: l.Kind, PowerFactor: l.PowerFactor, Leakage: l.Leakage, TurnOn: l.TurnOn}
+	lamp := ref("lamp 1", "lamp")
+	w := sketch.build()
+	result := func(o *steady.Options, position string) steady.LoadResult {
+		o.Coupling.None = true
+		r, ok := solve(t, problem(t, w, o), with(t, w, "place 1", "aisle", position)).Load(lamp)
+		if !ok {
+			t.Fatal("no lamp")
+		}
+		return r
+	}
+	own := result(&steady.Options{}, "on")
+	if given := result(&steady.Options{Loads: map[switchnet.Ref]steady.Load{lamp: stated}}, "on"); own != given {
+		t.Errorf("the light's own model gives %v, the same in the options %v", own, given)
+	}
+	if got := own.Current.Magnitude().Amperes(); math.Abs(got-60/(120*0.8)) > 1e-3 {
+		t.Errorf("60 W at a power factor of 0.8 draws %g A, want 0.625", got)
+	}
+	if got := result(&steady.Options{Loads: map[switchnet.Ref]steady.Load{lamp: {Kind: steady.Resistive}}}, "on").Current.Magnitude().Amperes(); math.Abs(got-0.5) > 1e-3 {
+		t.Errorf("as a resistance it draws %g A, want 0.5", got)
+	}
+}

@@ -77,8 +77,10 @@ type Options struct {
 	// (switchnet.Kind.Electronic); 0 means that it does not leak.
 	Leak quantity.Resistance
 
-	// Loads gives the electrical model of lights and of loads inside devices;
-	// one that is not in it is resistive at its rated power.
+	// Loads gives the electrical model of lights and of loads inside devices. A
+	// light that is not in it is of the kind, power factor, leakage and turn-on
+	// voltage that it states in the wiring; what states no kind is resistive at
+	// its rated power.
 	Loads map[switchnet.Ref]Load
 	// UnknownPower is the power of lights that state none; 0 means that they
 	// are an error.

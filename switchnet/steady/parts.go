@@ -137,11 +137,15 @@ func (x *building) lights() {
 	}
 	nominal := x.net.Source().System.LineToNeutral
 	for l := range x.net.Loads() {
-		load, ok := x.opt.Loads[l.Ref]
-		if !ok {
-			load.Kind = Resistive
+		load, given := x.opt.Loads[l.Ref]
+		light := stated[l.Ref]
+		if !given && light != nil {
+			load = Load{Kind: light.Kind, PowerFactor: light.PowerFactor, Leakage: light.Leakage, TurnOn: light.TurnOn}
 		}
-		if light := stated[l.Ref]; light != nil {
+		if !given {
+			load.Kind = cmp.Or(load.Kind, Resistive)
+		}
+		if light != nil {
 			load.Power = cmp.Or(load.Power, light.Power, x.opt.UnknownPower)
 			load.Volts = cmp.Or(load.Volts, light.Volts, nominal)
 		} else {

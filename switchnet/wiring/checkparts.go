@@ -164,12 +164,7 @@ func (x *index) readLights() {
 	for i := range x.spec.Lights {
 		l := &x.spec.Lights[i]
 		at := Ref{"lights", i, ""}
-		if l.Power < 0 || l.Power > maxPower {
-			x.add(Ref{"lights", i, "load"}, nil, "light %q has a load of %v; it is not below zero and not above %v", l.Name, l.Power, maxPower)
-		}
-		if l.Volts < 0 {
-			x.add(Ref{"lights", i, "volts"}, nil, "light %q has a negative voltage", l.Name)
-		}
+		x.readLoad(i)
 		if l.On == "" {
 			if l.Ends != [2]string{} {
 				x.add(Ref{"lights", i, "ends"}, nil, "light %q names ends without the device it is plugged into", l.Name)

@@ -216,6 +216,15 @@ func (g *generator) devices() {
 func (g *generator) lights() {
 	for i := range 1 + g.choose(3) {
 		l := wiring.Light{Name: fmt.Sprintf("light %d", i), Box: g.box(), Power: quantity.Power(g.choose(3)) * 10 * quantity.Watt}
+		if g.maybe(3) {
+			l.Kind = pick(g, wiring.LoadKinds())
+		}
+		if l.Kind > wiring.Resistive {
+			l.PowerFactor = pick(g, []quantity.Ratio{0, 90 * quantity.Percent, quantity.Whole})
+		}
+		if l.Kind == wiring.Electronic {
+			l.Leakage, l.TurnOn = pick(g, []quantity.Current{0, 30 * quantity.Microampere}), pick(g, []quantity.Voltage{0, 60 * quantity.Volt})
+		}
 		if len(g.s.Devices) > 0 && g.maybe(4) {
 			d := pick(g, g.s.Devices)
 			l.Box, l.On, l.Ends = d.Box, d.Name, [2]string{d.Kind.Terminals[0], d.Kind.Terminals[1]}

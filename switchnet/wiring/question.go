@@ -12,7 +12,7 @@ import (
 )
 
 // Question returns the circuit as package conductor sizes or judges it: the sum of
-// its lights at unity power factor, all of it continuous, for lights burn for hours;
+// its lights, each at its power factor (1 where it states none), all of it continuous, for lights burn for hours;
 // the conductor to the farthest light and back, if the ways to all of them are
 // known; the cable with its smallest conductor, the first in name order; and the
 // smallest grounding conductor that its cables bring. On a feed of several poles all
@@ -47,18 +47,24 @@ func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 	if far, ok := c.Longest(); ok && known {
 		q.Path = far.Length()
 	}
-	var between, neutral quantity.Power // what lies between two poles, and what does not
+	var between, neutral quantity.ApparentPower // what lies between two poles, and what does not
 	var silent []string
 	for i, l := range w.lightsOf(c) {
-		switch {
-		case l == nil:
+		if l == nil {
 			return q, fmt.Errorf("%v is not of this wiring", c.Routes[i].Light)
-		case l.Power == 0:
+		}
+		if l.Power == 0 {
 			silent = append(silent, l.Name)
-		case c.Routes[i].Between:
-			between += l.Power
-		default:
-			neutral += l.Power
+			continue
+		}
+		draws, err := l.Apparent()
+		if err != nil {
+			return q, err
+		}
+		if c.Routes[i].Between {
+			between += draws
+		} else {
+			neutral += draws
 		}
 	}
 	if len(silent) > 0 {
@@ -74,13 +80,9 @@ func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
 }
 
 // current returns what a load draws at a voltage on two conductors.
-func current(power quantity.Power, volts quantity.Voltage) (quantity.Current, error) {
-	if power == 0 {
+func current(apparent quantity.ApparentPower, volts quantity.Voltage) (quantity.Current, error) {
+	if apparent == 0 {
 		return 0, nil
-	}
-	apparent, err := conductor.ApparentOf(power, quantity.Whole)
-	if err != nil {
-		return 0, err
 	}
 	return conductor.CurrentOf(apparent, volts, 1)
 }

@@ -18,6 +18,8 @@ func TestQuestion(t *testing.T) {
 		why    string
 	}{
 		{"pair", func(s *wiring.Spec) {}, func(c *conductor.Circuit) {}, "", "60 ft out and 60 ft back, 18 W at 120 V"},
+		{"half the power factor", func(s *wiring.Spec) { s.Lights[0].Kind, s.Lights[0].PowerFactor = wiring.Motor, 50*quantity.Percent },
+			func(c *conductor.Circuit) { c.Load.Continuous = 300 * quantity.Milliampere }, "", "18 W at a power factor of 0.5 is 36 VA, 0.3 A at 120 V"},
 		{"two sizes", func(s *wiring.Spec) {
 			s.Cables[0].Type, _ = conductor.ParseCableType("12/2")
 			s.Cables[2].Type.Cores[2].Size = conductor.AWG(16)

@@ -104,6 +104,14 @@ type Light struct {
 	Power quantity.Power // at most 1000 kW; 0: not stated
 	// Volts is what it is made for; 0 means not stated.
 	Volts quantity.Voltage
+	// Kind says how its current goes with its voltage; 0 means not stated.
+	Kind LoadKind
+	// PowerFactor of a load that is not resistive; 0 means not stated, taken as 1.
+	PowerFactor quantity.Ratio
+	// Leakage is what an electronic load lets pass while it is off, and TurnOn the
+	// voltage at which it starts; 0 means not stated.
+	Leakage quantity.Current
+	TurnOn  quantity.Voltage
 	// On names a device of the same box into which it is plugged, and Ends the
 	// two terminals of that device; both are empty for a light wired in.
 	On   string
