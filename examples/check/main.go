@@ -1,0 +1,184 @@
+// Check says everything that is wrong with the wiring of a job file, where the file says
+// so, in which state of the switches it shows, and what would cure it.
+//
+//	go run ./examples/check                          the boat shed that is built in
+//	go run ./examples/check -job FILE                a job of your own
+//	go run ./examples/check -job FILE -suite safety  only what can shock or burn, and what does not work
+//	go run ./examples/check -list                    what is asked, what is not, and why
+//	go run ./examples/check -job FILE -fix -o NEW    write a proposal with the fixes made
+//
+//	-suite NAMES  everything, safety, workmanship or the id of the region, several
+//	              with commas between; everything is the default
+//	-rules ID     go by the rules of this region in place of the job's own
+//	-amend F      lay the amendments of a rule file over the region
+//	-quick        look for no fixes
+//	-json         one JSON object, experimental until a release: title, job, rules (id,
+//	              title, amended, cautions), suite (name, rules: how many), findings
+//	              (at: file, line, column; related_at; finding, which package check
+//	              documents), left_out (code, what, why), proposal (file, steps: does,
+//	              for; left), and before_work, the cautions for work on wiring. With
+//	              -list: rules, suites (name, rules: code, topic, doc; left_out)
+//
+// A finding is printed as FILE:LINE:COLUMN and a sentence, and below it its code and how
+// it is to be taken, positions of the switches that show it, other places that have to do
+// with it, the rule that it breaks, and fixes, each of which was made in a copy of the job
+// and checked again.
+//
+// The file that -fix writes is a proposal for a person to carry out and verify. It says so
+// in its title and above its first line, lists the steps, and is never to be kept as a
+// record of what was found; the job itself is never written over. One fix after the other is
+// made, the first for each finding, and the job checked again after each. Comments of the job are not
+// carried over.
+//
+// Exit status: 0 nothing is found; 1 something is found, or the file itself is wrong, and
+// then nothing is on the standard output; 2 the program was called the wrong way; 4 there
+// is no answer: the wiring is too knotted, or the program was stopped.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/allstates"
+)
+
+func main() { program.Main(run) }
+
+const usage = `Usage: check [-job FILE] [-suite NAMES] [-rules ID] [-quick] [-json]
+       check [-job FILE] [-suite NAMES] [-rules ID] -fix -o NEW
+       check -list [-job FILE | -rules ID] [-json]
+
+Says everything that is wrong with the wiring of a job file. Without -job it checks
+the boat shed that is built in.
+
+`
+
+// foundSome is the exit status where something is found: that of a file that is wrong.
+const foundSome = program.Wrong
+
+// flagged are the flags as they were written.
+type flagged struct {
+	job, suite, rules, amend, out string
+	list, fix, quick, json        bool
+}
+
+func run(ctx context.Context, args []string, out, errs io.Writer) int {
+	p := program.New("check", usage, errs)
+	var f flagged
+	p.Flags.StringVar(&f.job, "job", "", "read the job from `FILE`")
+	p.Flags.StringVar(&f.suite, "suite", everything, "ask the suites `NAMES`")
+	p.Flags.StringVar(&f.rules, "rules", "", "go by the rules of region `ID`, not the job's own")
+	p.Flags.StringVar(&f.amend, "amend", "", "lay the rule file `FILE` over the region")
+	p.Flags.BoolVar(&f.list, "list", false, "list what is asked, what is not, and why")
+	p.Flags.BoolVar(&f.fix, "fix", false, "write a proposal with the fixes made")
+	p.Flags.StringVar(&f.out, "o", "", "with -fix: write it to `FILE`")
+	p.Flags.BoolVar(&f.quick, "quick", false, "look for no fixes")
+	p.Flags.BoolVar(&f.json, "json", false, "print JSON")
+	if status, ok := p.Parse(args); !ok {
+		return status
+	}
+	if err := f.misuse(p); err != nil {
+		return p.Fail(err)
+	}
+	found, err := f.answer(ctx, out, errs)
+	var knot *allstates.BudgetError
+	switch {
+	case errors.As(err, &knot):
+		p.Fail(err)
+		return program.NoAnswer
+	case err != nil:
+		return p.Fail(err)
+	case found:
+		return foundSome
+	}
+	return program.Answered
+}
+
+// misuse returns what is wrong with the flags, all of it.
+func (f *flagged) misuse(p *program.Program) error {
+	var m program.Mistakes
+	if p.Flags.NArg() > 0 {
+		m.Add("", "%q is no flag; give the file with -job", p.Flags.Arg(0))
+	}
+	if f.fix != (f.out != "") {
+		m.Add("", "-fix and -o FILE go together: a proposal is a file of its own")
+	}
+	if f.fix && f.quick {
+		m.Add("", "give either -fix or -quick, which looks for no fixes")
+	}
+	if f.fix && f.list {
+		m.Add("", "give either -fix or -list")
+	}
+	if f.fix && sameFile(f.job, f.out) {
+		m.Add("o", "%s is the job itself; what was found is not written over by a proposal", f.out)
+	}
+	return m.Err()
+}
+
+// sameFile reports whether two names are of one file that is there.
+func sameFile(a, b string) bool {
+	x, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	y, err := os.Stat(b)
+	return err == nil && os.SameFile(x, y)
+}
+
+// answer does what the flags ask for and reports whether anything is found.
+func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (found bool, err error) {
+	if f.list {
+		region, err := f.region()
+		if err != nil {
+			return false, err
+		}
+		return false, f.tell(region, out)
+	}
+	c, err := f.read()
+	if err != nil {
+		return false, err
+	}
+	stop := patience(errs, "checking")
+	r, err := c.report(ctx, f)
+	stop()
+	if err != nil {
+		return false, err
+	}
+	if f.fix && len(r.found) > 0 {
+		stop := patience(errs, "making fixes")
+		err := c.propose(ctx, r, f.out)
+		stop()
+		if err != nil {
+			return false, err
+		}
+	}
+	if f.json {
+		return len(r.found) > 0, program.WriteJSON(out, r)
+	}
+	return len(r.found) > 0, r.write(out)
+}
+
+// patience tells every second from the first on that the program is at work; the function
+// it returns ends that.
+func patience(errs io.Writer, doing string) (stop func()) {
+	done, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		tick := time.NewTicker(time.Second)
+		defer tick.Stop()
+		for n := 1; ; n++ {
+			select {
+			case <-done:
+				return
+			case <-tick.C:
+				fmt.Fprintf(errs, "%s, %d s\n", doing, n)
+			}
+		}
+	}()
+	return func() { close(done); <-ended }
+}

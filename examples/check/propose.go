@@ -1,0 +1,131 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"example.com/switchleg/internal/atomicfile"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/job"
+)
+
+// mark begins the title of every proposal, where whatever reads the file meets it.
+const mark = "PROPOSAL, not as found"
+
+// proposal is what -fix did.
+type proposal struct {
+	File  string `json:"file,omitempty"` // absent where no step was found and nothing written
+	Steps []step `json:"steps"`
+	Left  []left `json:"left"`
+}
+
+// step is a fix that was made, and the finding it was made for.
+type step struct {
+	Does string `json:"does"`
+	For  string `json:"for"`
+}
+
+// left is a finding that remains when all steps are made.
+type left struct {
+	Code    string `json:"code"`
+	Place   string `json:"place"`
+	Message string `json:"message"`
+}
+
+// propose makes the first fix that any finding has, checks again, and so on until none has
+// one, and writes the job as it would be then. Every fix lessens what is found, so that it
+// comes to an end.
+func (c *checked) propose(ctx context.Context, r *report, name string) error {
+	p := &proposal{Steps: []step{}, Left: []left{}}
+	r.Proposal = p
+	w, found := c.wiring, r.found
+	for {
+		f := fixable(found)
+		if f == nil {
+			break
+		}
+		x := f.Fixes[0]
+		p.Steps = append(p.Steps, step{x.Does, fmt.Sprintf("%s: %v", f.Code, f.Place)})
+		var err error
+		if w, err = w.Apply(x.Edits...); err != nil {
+			return fmt.Errorf("%s: %w", x.Does, err)
+		}
+		if found, err = c.check(ctx, w, nil); err != nil {
+			return err
+		}
+	}
+	for _, f := range found {
+		p.Left = append(p.Left, left{string(f.Code), f.Place.String(), f.Message})
+	}
+	if len(p.Steps) == 0 {
+		return nil
+	}
+	file := *c.job.File
+	file.Wiring = w.Spec()
+	file.Title = mark
+	if t := strings.TrimPrefix(strings.TrimPrefix(c.job.Title, mark), ": "); t != "" {
+		file.Title += ": " + t
+	}
+	text, err := job.Marshal(&file, nil)
+	if err != nil {
+		return err
+	}
+	if text, err = job.Format(name, append(p.heading(c.job.Name), text...), nil); err != nil {
+		return err
+	}
+	p.File = name
+	return atomicfile.Write(name, text)
+}
+
+func fixable(found []check.Finding) *check.Finding {
+	for i := range found {
+		if len(found[i].Fixes) > 0 {
+			return &found[i]
+		}
+	}
+	return nil
+}
+
+// heading returns the comment above a proposal.
+func (p *proposal) heading(from string) []byte {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s. Nothing in this file has been done, seen or measured.\nIt is %s as it would be if a person carried out these steps and verified each:\n", mark, from)
+	for i, s := range p.Steps {
+		fmt.Fprintf(&b, "  %d. %s (for %s)\n", i+1, s.Does, s.For)
+	}
+	p.remains(&b)
+	_ = cautions.Write(&b, 80) // a strings.Builder takes everything
+	var out strings.Builder
+	for _, line := range strings.Split(strings.TrimRight(b.String(), "\n"), "\n") {
+		out.WriteString(strings.TrimRight("# "+line, " ") + "\n")
+	}
+	out.WriteString("\n")
+	return []byte(out.String())
+}
+
+// remains says what is left to find after the steps.
+func (p *proposal) remains(b *strings.Builder) {
+	if len(p.Left) == 0 {
+		b.WriteString("The same rules then find nothing more.\n")
+		return
+	}
+	b.WriteString("What is found then, and no step that was tried cures:\n")
+	for _, l := range p.Left {
+		fmt.Fprintf(b, "  %s: %s\n", l.Code, l.Message)
+	}
+}
+
+// write tells a person what was written.
+func (p *proposal) write(b *strings.Builder) {
+	if p.File == "" {
+		b.WriteString("No step that was tried cures any of it; no proposal is written.\n")
+		return
+	}
+	fmt.Fprintf(b, "A PROPOSAL for a person to carry out and verify is written to %s:\n", p.File)
+	for i, s := range p.Steps {
+		fmt.Fprintf(b, "  %d. %s\n", i+1, s.Does)
+	}
+	p.remains(b)
+}
