@@ -1,5 +1,6 @@
 // Packet prints the job packet of a job file: a cable schedule, a sheet for every
-// box, what each control does, and sizing.
+// box, what each control does, and sizing. A file that says what is wanted and not how
+// it is wired is planned first, as the program plan does.
 //
 //	go run ./examples/packet                  the boat shed that is built in
 //	go run ./examples/packet -job FILE        a job of your own
@@ -7,17 +8,22 @@
 //	go run ./examples/packet -o DIR           files: packet.txt, packet.json and a sheet for each box
 //
 // Exit status: 0 it is printed; 1 a file is wrong, and what is wrong where is said; 2
-// the program was called the wrong way.
+// the program was called the wrong way; 3 what is wanted cannot be wired on the runs
+// there are; 4 it was stopped before it was done.
 package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"example.com/switchleg/internal/atomicfile"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/packet"
+	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 func main() { program.Main(run) }
@@ -25,7 +31,8 @@ func main() { program.Main(run) }
 const usage = `Usage: packet [-job FILE] [-json | -o DIR]
 
 Prints the job packet of a job file: cable schedule, box sheets, what each
-control does, sizing. Without -job it shows the boat shed that is built in.
+control does, sizing. A file without a wiring is planned first. Without -job it
+shows the boat shed that is built in.
 
 `
 
@@ -47,24 +54,71 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	err := m.Err()
 	var doc *packet.Document
 	if err == nil {
-		doc, err = build(ctx, *file)
+		doc, err = build(ctx, *file, errs)
 	}
 	if err == nil {
 		err = write(doc, *asJSON, *dir, out)
 	}
-	if err != nil {
+	var cannot *infeasible
+	switch {
+	case errors.As(err, &cannot):
+		fmt.Fprintln(errs, err)
+		return program.Fails
+	case err != nil:
 		return p.Fail(err)
 	}
 	return program.Answered
 }
 
-// build reads the job and makes its packet.
-func build(ctx context.Context, name string) (*packet.Document, error) {
-	f, w, err := program.WiredJob(name, "")
+// infeasible is the error of a job that cannot be wired as it is wanted.
+type infeasible struct {
+	job   string
+	lacks []plan.Lack
+}
+
+func (e *infeasible) Error() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: this cannot be wired as it is wanted:\n", e.job)
+	for _, l := range e.lacks {
+		b.WriteString("  " + l.Why + "\n")
+	}
+	fmt.Fprintf(&b, "What would help: go run ./examples/plan -job %s", e.job)
+	return b.String()
+}
+
+// build reads the job, plans it if it has no wiring, and makes its packet.
+func build(ctx context.Context, name string, errs io.Writer) (*packet.Document, error) {
+	job, err := program.ReadJob(name, "")
 	if err != nil {
 		return nil, err
 	}
-	return packet.Build(ctx, packet.Input{Title: f.Title, Intent: f.Intent, Wiring: w, Region: f.Region})
+	in := packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region}
+	spec := job.Wiring
+	if !job.HasWiring() {
+		p, err := job.Plan(ctx, plan.Options{}, errs)
+		if err != nil {
+			return nil, err
+		}
+		if p.Status == plan.Infeasible {
+			return nil, &infeasible{job.Name, p.Lacks}
+		}
+		spec = p.Spec
+		in.Notes = planned(p)
+	}
+	if in.Wiring, err = wiring.New(spec); err != nil {
+		return nil, err
+	}
+	return packet.Build(ctx, in)
+}
+
+// planned says where the wiring comes from, and what the plan says its reader must
+// know.
+func planned(p *plan.Plan) []string {
+	how := "at the least cost there is"
+	if p.Status != plan.Optimal {
+		how = "at the least cost that was found"
+	}
+	return append([]string{"The wiring was planned from what is wanted, " + how + "; the program plan says why each conductor is there."}, p.Notes...)
 }
 
 func write(doc *packet.Document, asJSON bool, dir string, out io.Writer) error {

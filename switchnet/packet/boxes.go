@@ -2,6 +2,7 @@ package packet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/switchleg/boxfill"
@@ -81,11 +82,41 @@ func (s *sheets) cables() []Cable {
 	for _, c := range s.spec.Cables {
 		line := Cable{Name: c.Name, Type: c.Type.Name, From: c.From, To: c.To, Length: c.Length, Conductors: []Conductor{}}
 		for _, core := range c.Type.Cores {
-			wire := wiring.Wire{Cable: c.Name, Conductor: core.Colour.String()}
-			f, _ := s.w.Function(wire)
-			line.Conductors = append(line.Conductors, Conductor{wire.Conductor, f.Kind, s.speak(f.String()), open[wire]})
+			line.Conductors = append(line.Conductors, s.conductor(&c, core.Colour.String(), open))
 		}
 		out = append(out, line)
+	}
+	return out
+}
+
+// conductor is a line of the schedule. The two halves of a broken wire may do
+// different things.
+func (s *sheets) conductor(c *wiring.Cable, colour string, open map[wiring.Wire]bool) Conductor {
+	wire := wiring.Wire{Cable: c.Name, Conductor: colour}
+	f, _ := s.w.Function(wire)
+	out := Conductor{Colour: colour, Function: f.Kind, Says: s.speak(f.String()), Open: open[wire]}
+	ends := [2]string{c.From, c.To}
+	if c.To == "" {
+		ends[1] = wiring.UnknownPlace(c.Name)
+	}
+	var says, marks [2]string
+	for i, box := range ends {
+		e := wiring.End{Box: box, Wire: wire}
+		at, _ := s.w.FunctionAt(e)
+		says[i], marks[i] = s.speak(at.String()), s.marks[e]
+	}
+	if says[0] != says[1] {
+		out.Says = fmt.Sprintf("%s at %s, %s at %s", says[0], ends[0], says[1], known(c.To))
+	}
+	switch {
+	case marks[0] != "" && marks[0] == marks[1]:
+		out.Marked = marks[0] + " at both ends"
+	case marks[0] != "" && marks[1] != "":
+		out.Marked = fmt.Sprintf("%s at %s, %s at %s", marks[0], ends[0], marks[1], known(c.To))
+	case marks[0] != "":
+		out.Marked = marks[0] + " at " + ends[0]
+	case marks[1] != "":
+		out.Marked = marks[1] + " at " + known(c.To)
 	}
 	return out
 }
@@ -131,6 +162,7 @@ func (s *sheets) box(b *wiring.Box) Box {
 		}
 		sheet.Splices = append(sheet.Splices, splice)
 	}
+	sheet.Apart = s.apart(b.Name, &sheet)
 	sheet.Devices = s.devices(b.Name, pigtails)
 	for _, i := range has.cables {
 		c := &s.spec.Cables[i]
@@ -154,17 +186,56 @@ func (s *sheets) box(b *wiring.Box) Box {
 	return sheet
 }
 
+// apart says which splices of a box look alike and are not to be joined: neutrals, and
+// unswitched hots, of several circuits or of several cables of one.
+func (s *sheets) apart(box string, sheet *Box) []string {
+	var out []string
+	for _, kind := range []wiring.FunctionKind{wiring.Hot, wiring.NeutralConductor} {
+		var numbers, are []string
+		for k, i := range s.held[box].splices {
+			for _, j := range s.spec.Splices[i].Join {
+				if j.Device != "" {
+					continue
+				}
+				if f, _ := s.w.FunctionAt(wiring.End{Box: box, Wire: j.Wire}); f.Kind == kind {
+					numbers, are = append(numbers, fmt.Sprint(sheet.Splices[k].Number)), append(are, sheet.Splices[k].Says)
+				}
+				break
+			}
+		}
+		if len(numbers) < 2 {
+			continue
+		}
+		text := "Keep splices " + listed(numbers) + " apart"
+		if len(slices.Compact(slices.Clone(are))) == 1 {
+			text += ", although each is " + are[0] + ": joined, current would come back by another cable than took it out."
+		} else {
+			text += ": " + listed(are) + "."
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// listed returns "1, 2 and 3".
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
 func (s *sheets) end(box string, wire wiring.Wire) End {
 	e := wiring.End{Box: box, Wire: wire}
 	f, _ := s.w.FunctionAt(e)
 	return End{wire.String(), s.speak(f.String()), s.marks[e], s.tags[e]}
 }
 
-// lead names a terminal in a splice: a light comes with a lead, and to anything
-// else goes a pigtail.
+// lead names a terminal in a splice: a light comes with a lead, when the box is trimmed
+// out, and to anything else goes a pigtail.
 func (s *sheets) lead(box string, j wiring.Joint) string {
 	if _, ok := s.w.Net().Load(switchnet.Ref{Place: box, Name: j.Device}); ok {
-		return j.Terminal + " lead of " + j.Device
+		return j.Terminal + " lead of " + j.Device + " (at trim)"
 	}
 	return "pigtail to " + j.Device + " " + j.Terminal
 }

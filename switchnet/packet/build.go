@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.com/switchleg/conductor/rules"
@@ -20,6 +21,9 @@ type Input struct {
 	Intent intent.Intent // its controls are what the lights are meant to do
 	Wiring *wiring.Wiring
 	Region *rules.Region
+	// Notes are what the reader must know of where the wiring comes from, in
+	// sentences.
+	Notes []string
 }
 
 // Build makes the document. It returns an error if the input lacks its wiring or its
@@ -34,6 +38,7 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 		Title:    in.Title,
 		Region:   Region{in.Region.ID, in.Region.Title, in.Region.Source, append([]string{}, in.Region.Cautions...)},
 		Cautions: cautions.Work(),
+		Notes:    slices.Clone(in.Notes),
 	}
 	s := newSheets(in.Wiring, in.Region)
 	found := s.circuits()

@@ -16,6 +16,7 @@ type Document struct {
 	Title    string    `json:"title"`
 	Region   Region    `json:"region"`
 	Cautions []string  `json:"cautions"`
+	Notes    []string  `json:"notes,omitempty"`
 	Cables   []Cable   `json:"cables"`
 	Boxes    []Box     `json:"boxes"`
 	Controls []Control `json:"controls"`
@@ -46,8 +47,12 @@ type Cable struct {
 type Conductor struct {
 	Colour   string              `json:"colour"`
 	Function wiring.FunctionKind `json:"function"`
-	Says     string              `json:"says"` // the function in words
-	Open     bool                `json:"open,omitzero"`
+	// Says is the function in words; of a wire that is broken along its run, of
+	// both ends where they differ.
+	Says string `json:"says"`
+	// Marked says how its ends are re-marked, in words.
+	Marked string `json:"marked,omitzero"`
+	Open   bool   `json:"open,omitzero"`
 }
 
 // Box is the sheet of one box.
@@ -64,9 +69,11 @@ type Box struct {
 	// drawing: prove the box dead all the same.
 	Breakers []string `json:"breakers"`
 	// Danger says what stays live in the box with these breakers off.
-	Danger  string      `json:"danger,omitzero"`
-	Cables  []BoxCable  `json:"cables"`
-	Splices []Splice    `json:"splices"`
+	Danger  string     `json:"danger,omitzero"`
+	Cables  []BoxCable `json:"cables"`
+	Splices []Splice   `json:"splices"`
+	// Apart says which splices look alike and are not to be joined.
+	Apart   []string    `json:"apart,omitempty"`
 	Devices []Device    `json:"devices"`
 	Unused  []UnusedEnd `json:"unused"`
 	// Ties are things that touch although nobody meant to join them.

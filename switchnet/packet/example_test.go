@@ -50,14 +50,14 @@ func Example() {
 	// ================================================================================================
 	// ceiling box; marked 20 in3; outdoors over the slip door; at 12 ft, 0 ft, 10 ft
 	// To switch off and lock out, as drawn: shed lights at panel
-	// Cables in: C12 (14/2, from slip-door)
+	// Cables: C12 (14/2, other end in slip-door)
 	//
 	// Rough-in: splices
-	//   1  C12.black, hot lead of floodlight
+	//   1  C12.black, hot lead of floodlight (at trim)
 	//      switch leg of floodlight
-	//   2  C12.white, neutral lead of floodlight
+	//   2  C12.white, neutral lead of floodlight (at trim)
 	//      neutral of shed lights
-	//   3  C12.bare, ground lead of floodlight
+	//   3  C12.bare, ground lead of floodlight (at trim)
 	//      ground
 	//
 	// floodlight, light, 50 W

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/internal/cautions"
 )
 
@@ -104,7 +106,54 @@ func (p *printer) cover(d *Document) {
 	for _, c := range d.Region.Cautions {
 		p.wrap("  - ", c)
 	}
+	for _, n := range d.Notes {
+		p.wrap("Note: ", n)
+	}
+	p.trouble(d)
 	p.cautions(d)
+}
+
+// trouble names on the cover what the sheets find wrong or cannot tell.
+func (p *printer) trouble(d *Document) {
+	var small, open, unproven, live []string
+	for i := range d.Boxes {
+		switch b := &d.Boxes[i]; {
+		case b.Fill == nil || b.Fill.Status.OK():
+		case b.Fill.Status == boxfill.DoesNotFit:
+			small = append(small, b.Name)
+		default:
+			open = append(open, b.Name)
+		}
+	}
+	for _, c := range d.Controls {
+		for _, r := range c.Results {
+			if r.Problem == "" && !r.EveryPlace {
+				unproven = append(unproven, r.Light)
+			}
+			if len(r.LiveWhenOff) > 0 {
+				live = append(live, r.Light)
+			}
+		}
+	}
+	say := func(what string, names []string) {
+		if len(names) > 0 {
+			p.wrap("WRONG: ", what+": "+strings.Join(names, ", "))
+		}
+	}
+	if len(open) > 0 {
+		p.wrap("OPEN: ", "whether these boxes hold what is in them, see their sheets: "+strings.Join(open, ", "))
+	}
+	say("what is in these boxes does not fit them, see their sheets", small)
+	say("these lights do not obey every place, see what each control does", unproven)
+	say("these lights can be live while they are dark", live)
+	if d.Shorts.Example != "" {
+		p.line("WRONG: there are settings with a SHORT, see what each control does")
+	}
+	for _, c := range d.Circuits {
+		if c.Problem == "" && c.Status != conductor.Fits.String() {
+			p.wrap("WRONG: ", "circuit "+c.Feed+": "+c.Status+", see sizing")
+		}
+	}
 }
 
 func (p *printer) cautions(d *Document) {
@@ -126,6 +175,9 @@ func (p *printer) schedule(d *Document) {
 		var rows [][]string
 		for _, k := range c.Conductors {
 			says := k.Says
+			if k.Marked != "" {
+				says += " (marked " + k.Marked + ")"
+			}
 			if k.Open {
 				says += " (open along the run)"
 			}
@@ -181,9 +233,9 @@ func (p *printer) box(b *Box) {
 	if len(b.Cables) > 0 {
 		var in []string
 		for _, c := range b.Cables {
-			in = append(in, fmt.Sprintf("%s (%s, from %s)", c.Name, c.Type, known(c.Toward)))
+			in = append(in, fmt.Sprintf("%s (%s, other end in %s)", c.Name, c.Type, known(c.Toward)))
 		}
-		p.wrap("Cables in: ", strings.Join(in, ", "))
+		p.wrap("Cables: ", strings.Join(in, ", "))
 	}
 	if len(b.Splices) > 0 {
 		p.line("")
@@ -204,6 +256,9 @@ func (p *printer) box(b *Box) {
 				}
 			}
 		}
+	}
+	for _, a := range b.Apart {
+		p.wrap("  > ", a)
 	}
 	for _, d := range b.Devices {
 		p.line("")

@@ -1,0 +1,152 @@
+package packet_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/switchnet/packet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// line returns what the schedule says of a conductor.
+func line(t *testing.T, d *packet.Document, cable, colour string) packet.Conductor {
+	t.Helper()
+	for _, c := range d.Cables {
+		for _, k := range c.Conductors {
+			if c.Name == cable && k.Colour == colour {
+				return k
+			}
+		}
+	}
+	t.Fatalf("no %s.%s", cable, colour)
+	return packet.Conductor{}
+}
+
+func sheetOf(t *testing.T, d *packet.Document, box string) *packet.Box {
+	t.Helper()
+	i := slices.IndexFunc(d.Boxes, func(b packet.Box) bool { return b.Name == box })
+	if i < 0 {
+		t.Fatalf("no box %s", box)
+	}
+	return &d.Boxes[i]
+}
+
+// A broken wire does at either end what that end is joined to, and the schedule says
+// so, as the sheets of the two boxes do.
+func TestScheduleOfBrokenWires(t *testing.T) {
+	d := shed(t, func(f *job.File) {
+		f.Wiring.Opens = []wiring.Wire{{Cable: "C3", Conductor: "black"}, {Cable: "C9", Conductor: "white"}}
+	})
+	for _, r := range []struct{ why, cable, colour, says, kind string }{
+		{"live up to the break, and beyond it on one switch only", "C3", "black", "hot of shed lights at slip-door, loose, on stair at stair-foot only at yard-door", "hot"},
+		{"the neutral beyond has only the light on it", "C9", "white", "neutral of shed lights at aisle-2, loose, on aisle light 1 at aisle-1 only at aisle-1", "neutral"},
+		{"whole wires do one thing", "C9", "black", "switch leg of aisle light 1, aisle light 2, aisle light 3", "switch leg"},
+	} {
+		k := line(t, d, r.cable, r.colour)
+		if k.Says != r.says || k.Function.String() != r.kind {
+			t.Errorf("%s: %q, %v; want %q, %s", r.why, k.Says, k.Function, r.says, r.kind)
+		}
+	}
+	slip := sheetOf(t, d, "slip-door").Splices[0]
+	if slip.Says != "hot of shed lights" {
+		t.Errorf("at the slip door it is %q", slip.Says)
+	}
+	// The far end may be in a box that nobody knows.
+	d = shed(t, func(f *job.File) {
+		f.Wiring.Cables = append(f.Wiring.Cables, wiring.Cable{Name: "X", Type: f.Wiring.Cables[0].Type, From: "loft"})
+		f.Wiring.Opens = []wiring.Wire{{Cable: "X", Conductor: "black"}}
+		f.Wiring.Landings = append(f.Wiring.Landings, wiring.Landing{Box: "loft", Device: "stair", Terminal: "common", Wire: wiring.Wire{Cable: "X", Conductor: "black"}})
+	})
+	if k := line(t, d, "X", "black"); !strings.HasSuffix(k.Says, " at a box not known") {
+		t.Errorf("of a wire to a box not known: %q", k.Says)
+	}
+}
+
+func TestScheduleOfMarks(t *testing.T) {
+	black, red := conductor.Plain(conductor.Black), conductor.Plain(conductor.Red)
+	white := wiring.Wire{Cable: "C3", Conductor: "white"}
+	for _, r := range []struct {
+		why   string
+		marks []wiring.Mark
+		want  string
+	}{
+		{"alike", []wiring.Mark{{Box: "slip-door", Wire: white, As: black}, {Box: "yard-door", Wire: white, As: black}}, "black at both ends"},
+		{"otherwise", []wiring.Mark{{Box: "slip-door", Wire: white, As: black}, {Box: "yard-door", Wire: white, As: red}}, "black at slip-door, red at yard-door"},
+		{"near end", []wiring.Mark{{Box: "slip-door", Wire: white, As: black}}, "black at slip-door"},
+		{"far end", []wiring.Mark{{Box: "yard-door", Wire: white, As: red}}, "red at yard-door"},
+		{"none", nil, ""},
+	} {
+		d := shed(t, func(f *job.File) { f.Wiring.Marks = r.marks })
+		if k := line(t, d, "C3", "white"); k.Marked != r.want {
+			t.Errorf("%s: %q, want %q", r.why, k.Marked, r.want)
+		} else if has := strings.Contains(text(t, d), "(marked "+r.want+")"); has != (r.want != "") {
+			t.Errorf("%s: the text says it: %v", r.why, has)
+		}
+	}
+}
+
+// Splices that look alike and must stay apart are named; those of other uses are not.
+func TestApart(t *testing.T) {
+	d := shed(t, nil)
+	want := []string{"Keep splices 1 and 2 apart, although each is neutral of shed lights: joined, current would come back by another cable than took it out."}
+	if got := sheetOf(t, d, "loft").Apart; !slices.Equal(got, want) {
+		t.Errorf("loft: %q", got)
+	}
+	if got := sheetOf(t, d, "slip-door").Apart; got != nil {
+		t.Errorf("slip-door: %q", got)
+	}
+	// A second circuit passes through the slip door.
+	d = shed(t, func(f *job.File) {
+		w := &f.Wiring
+		w.Feeds = append(w.Feeds, wiring.Feed{Name: "winch", Box: "panel", Breaker: 15 * quantity.Ampere})
+		two := w.Cables[0].Type
+		w.Cables = append(w.Cables, wiring.Cable{Name: "W1", Type: two, From: "panel", To: "slip-door"}, wiring.Cable{Name: "W2", Type: two, From: "slip-door", To: "slipway"})
+		for terminal, colour := range map[string]string{"hot": "black", "neutral": "white"} {
+			w.Landings = append(w.Landings, wiring.Landing{Box: "panel", Device: "winch", Terminal: terminal, Wire: wiring.Wire{Cable: "W1", Conductor: colour}})
+		}
+		for _, colour := range []string{"black", "white"} {
+			w.Splices = append(w.Splices, wiring.Splice{Box: "slip-door", Join: []wiring.Joint{
+				{Wire: wiring.Wire{Cable: "W1", Conductor: colour}}, {Wire: wiring.Wire{Cable: "W2", Conductor: colour}}}})
+		}
+	})
+	want = []string{"Keep splices 1 and 4 apart: hot of shed lights and hot of winch.", "Keep splices 2 and 5 apart: neutral of shed lights and neutral of winch."}
+	if got := sheetOf(t, d, "slip-door").Apart; !slices.Equal(got, want) {
+		t.Errorf("slip-door: %q, want %q", got, want)
+	}
+	if !strings.Contains(text(t, d), "  > Keep splices 2 and 5 apart") {
+		t.Error("the text does not say it")
+	}
+}
+
+// What is wrong stands on the cover, and a packet with nothing wrong says nothing.
+func TestCover(t *testing.T) {
+	for _, r := range []struct {
+		why    string
+		change func(f *job.File)
+		want   string
+	}{
+		{"a box too small", func(f *job.File) { f.Wiring.Boxes[4].Volume.Sections[0].Marked = 20 * quantity.CubicInch },
+			"WRONG: what is in these boxes does not fit them, see their sheets: stair-foot"},
+		{"a box of no known volume", func(f *job.File) { f.Wiring.Boxes[4].Volume.Sections = nil },
+			"OPEN: whether these boxes hold what is in them, see their sheets: stair-foot"},
+		{"a light that does not obey", func(f *job.File) { f.Wiring.Landings[len(f.Wiring.Landings)-1].Terminal = "traveler 1" },
+			"WRONG: these lights do not obey every place, see what each control does: stair light, loft light"},
+		{"a breaker too large", func(f *job.File) { f.Wiring.Feeds[0].Breaker = 30 * quantity.Ampere }, "WRONG: circuit shed lights: "},
+		{"a short", func(f *job.File) {
+			f.Wiring.Ties = []wiring.Tie{{Box: "loft", A: wiring.Joint{Wire: wiring.Wire{Cable: "C5", Conductor: "red"}}, B: wiring.Joint{Wire: wiring.Wire{Cable: "C5", Conductor: "bare"}}}}
+		}, "WRONG: there are settings with a SHORT"},
+	} {
+		cover, _, _ := strings.Cut(text(t, shed(t, r.change)), "CABLE SCHEDULE")
+		if !strings.Contains(strings.Join(strings.Fields(cover), " "), r.want) {
+			t.Errorf("%s: no %q on the cover\n%s", r.why, r.want, cover)
+		}
+	}
+	cover, _, _ := strings.Cut(text(t, shed(t, nil)), "CABLE SCHEDULE")
+	if strings.Contains(cover, "WRONG") || strings.Contains(cover, "OPEN") {
+		t.Errorf("the shed is in order:\n%s", cover)
+	}
+}
