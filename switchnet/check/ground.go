@@ -14,9 +14,6 @@ var groundRules = []Rule{
 	{Code: "neutral-on-ground", Topic: ShockFire, Doc: "A neutral and a ground joined past the service.", Find: neutralOnGround},
 	{Code: "ground-as-conductor", Topic: ShockFire, Doc: "A bare or green conductor used for anything but grounding.", Find: groundAsConductor},
 	{Code: "ground-broken", Topic: ShockFire, Doc: "A grounding conductor that leads back to no ground, with all that hangs on it.", Find: groundBroken},
-	{Code: "box-unbonded", Topic: ShockFire, Doc: "A metal box that is joined to no ground.", Find: boxUnbonded},
-	{Code: "yoke-unbonded", Topic: ShockFire, Doc: "A device whose yoke is joined to no ground.", Find: yokeUnbonded},
-	{Code: "light-unbonded", Topic: ShockFire, Doc: "A light whose grounding lead is joined to no ground.", Find: lightUnbonded},
 }
 
 func neutralOnGround(p *Pass) error {
@@ -213,61 +210,6 @@ func groundBroken(p *Pass) error {
 			}
 		}
 		p.Report(f)
-	}
-	return nil
-}
-
-// unbonded reports a grounding terminal that is joined to no ground, unless a broken
-// grounding conductor is the reason.
-func (p *Pass) unbonded(ref switchnet.Ref, name rules.Name, format string) {
-	m := p.metal()
-	t := ref.Terminal("ground")
-	x, ok := m.on(t)
-	if !ok || m.railed(x) {
-		return
-	}
-	if ends, _ := p.broken(); ends[x] != nil {
-		return
-	}
-	f := Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(name), Message: fmt.Sprintf(format, ref)}
-	j := wiring.Joint{Device: ref.Name, Terminal: "ground"}
-	for i := range p.spec.Splices {
-		s := &p.spec.Splices[i]
-		if s.Box != ref.Place || !p.groundJoint(s.Join[0]) || slices.Contains(s.Join, j) {
-			continue
-		}
-		f.Fixes = append(f.Fixes, newFix(wiring.JoinSplice{Box: s.Box, Join: []wiring.Joint{s.Join[0], j}}))
-	}
-	for _, e := range p.job.Wiring.Ends(ref.Place) {
-		if p.groundJoint(wiring.Joint{Wire: e.Wire}) {
-			f.Fixes = append(f.Fixes, newFix(wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{{Wire: e.Wire}, j}}))
-		}
-	}
-	p.Report(f)
-}
-
-func boxUnbonded(p *Pass) error {
-	for i := range p.spec.Boxes {
-		if b := &p.spec.Boxes[i]; b.Metal && b.Kind != wiring.Panel {
-			p.unbonded(switchnet.Ref{Place: b.Name, Name: "box"}, rules.GroundsJoined, "%s is the grounding screw of a metal box and is joined to no ground")
-		}
-	}
-	return nil
-}
-
-func yokeUnbonded(p *Pass) error {
-	for i := range p.spec.Devices {
-		d := &p.spec.Devices[i]
-		p.unbonded(switchnet.Ref{Place: d.Box, Name: d.Name}, rules.SwitchBonded, "the yoke of %s is joined to no ground")
-	}
-	return nil
-}
-
-func lightUnbonded(p *Pass) error {
-	for i := range p.spec.Lights {
-		if v := &p.spec.Lights[i]; v.On == "" {
-			p.unbonded(switchnet.Ref{Place: v.Box, Name: v.Name}, rules.GroundsJoined, "the grounding lead of %s is joined to no ground")
-		}
 	}
 	return nil
 }

@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
@@ -88,12 +87,9 @@ func (p *Pass) controlled(l *lamp) ([]switchnet.Ref, bool) {
 
 // names lists refs in words.
 func names(refs []switchnet.Ref) string {
-	parts := make([]string, len(refs))
+	words := make([]string, len(refs))
 	for i, r := range refs {
-		parts[i] = r.String()
+		words[i] = r.String()
 	}
-	if n := len(parts); n > 1 {
-		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
-	}
-	return strings.Join(parts, "")
+	return list(words)
 }

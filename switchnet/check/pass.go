@@ -27,6 +27,10 @@ type Pass struct {
 	analysis *allstates.Analysis
 	all      []lamp
 	joined   *joints
+	touch    []bonded
+	controls []inside
+	verdicts []circuit
+	marks    map[wiring.End]conductor.Colour
 }
 
 // Context returns the context of the check.
@@ -64,12 +68,7 @@ func (p *Pass) standing(f *Finding) Standing {
 	default:
 		return Defect
 	}
-	installed := p.spec.Installed
-	for i := range p.spec.Cables {
-		if c := &p.spec.Cables[i]; c.Name == f.Place.Cable && c.Installed != 0 {
-			installed = c.Installed
-		}
-	}
+	installed := p.installed(f.Place.Cable)
 	switch {
 	case installed == 0:
 		return Unlawful
@@ -77,6 +76,17 @@ func (p *Pass) standing(f *Finding) Standing {
 		return UnlawfulOnlyIfNew
 	}
 	return UnlawfulWhenInstalled
+}
+
+// installed returns the year in which a cable was put in, or else the job; 0 if it is not
+// known.
+func (p *Pass) installed(cable string) int {
+	for i := range p.spec.Cables {
+		if c := &p.spec.Cables[i]; c.Name == cable && c.Installed != 0 {
+			return c.Installed
+		}
+	}
+	return p.spec.Installed
 }
 
 // law returns the region's rule of a name, for the section of a finding.

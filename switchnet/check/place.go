@@ -121,9 +121,6 @@ func (p *Pass) endPlace(e wiring.End) Place {
 // without wires, its first terminal.
 func (p *Pass) splicePlace(i int) Place {
 	s := &p.spec.Splices[i]
-	first := slices.MinFunc(s.Join, func(a, b wiring.Joint) int {
-		key := func(j wiring.Joint) []string { return []string{j.Device, j.Terminal, j.Wire.Cable, j.Wire.Conductor} }
-		return slices.Compare(key(a), key(b))
-	})
+	first := slices.MinFunc(s.Join, joinCompare)
 	return Place{At: wiring.Ref{List: "splices", Index: i}, Box: s.Box, Device: first.Device, Terminal: first.Terminal, Cable: first.Wire.Cable, Conductor: first.Wire.Conductor}
 }

@@ -19,6 +19,8 @@ type Site struct {
 	Stairs []Stair
 	// Protected say which protection a circuit has.
 	Protected []Protected
+	// Notices are the boxes on which a notice says that two systems of colours meet.
+	Notices []string
 }
 
 // A Room says in what kind of room a box is, or what it lights.
@@ -46,7 +48,7 @@ type Protected struct {
 
 // check returns what in the site is not in the wiring, all of it.
 func (s *Site) check(w *wiring.Wiring) error {
-	if len(s.Rooms)+len(s.Stairs)+len(s.Protected) == 0 {
+	if len(s.Rooms)+len(s.Stairs)+len(s.Protected)+len(s.Notices) == 0 {
 		return nil
 	}
 	spec := w.Spec()
@@ -58,6 +60,9 @@ func (s *Site) check(w *wiring.Wiring) error {
 	}
 	for _, r := range s.Rooms {
 		box("a room of the site", r.Box)
+	}
+	for _, b := range s.Notices {
+		box("a notice of the site", b)
 	}
 	for _, st := range s.Stairs {
 		what := fmt.Sprintf("stair %q of the site", st.Name)

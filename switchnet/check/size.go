@@ -8,6 +8,7 @@ import (
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 var sizeRules = []Rule{
@@ -120,27 +121,75 @@ func (p *Pass) largest(breaker quantity.Current, volts quantity.Voltage, t condu
 }
 
 func aluminumOnDevice(p *Pass) error {
-	m := p.metal()
-	material := map[string]conductor.Material{}
+	material := make(map[string]conductor.Material, len(p.spec.Cables))
 	for i := range p.spec.Cables {
-		material[p.spec.Cables[i].Name] = p.spec.Cables[i].Type.Material
+		if c := &p.spec.Cables[i]; c.Type.Material != conductor.Copper {
+			material[c.Name] = c.Type.Material
+		}
 	}
-	local := p.local()
+	if len(material) == 0 {
+		return nil
+	}
+	devices := make(map[switchnet.Ref]*wiring.Device, len(p.spec.Devices))
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
-		if d.Aluminum {
+		devices[switchnet.Ref{Place: d.Box, Name: d.Name}] = d
+	}
+	for i := range p.spec.Landings {
+		l := &p.spec.Landings[i]
+		ref := switchnet.Ref{Place: l.Box, Name: l.Device}
+		d, ok := devices[ref]
+		if !ok || d.Aluminum || material[l.Wire.Cable] == 0 {
 			continue
 		}
-		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
-		for _, l := range p.spec.Landings {
-			if l.Box != d.Box || l.Device != d.Name || material[l.Wire.Cable] == conductor.Copper {
-				continue
-			}
-			_, _ = m, local
-			place := p.terminalPlace(l.Wire.In(l.Box))
-			p.Report(Finding{Place: place, About: ref, Related: []Place{p.devicePlace(ref)},
-				Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)})
-		}
+		p.Report(Finding{Place: p.endPlace(wiring.End{Box: l.Box, Wire: l.Wire}), About: ref, Related: []Place{p.devicePlace(ref)},
+			Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)})
 	}
 	return nil
+}
+
+// judged returns a rule's question whether package conductor finds a rule of its own
+// broken by some circuit. What it refuses to judge, for want of a figure or of a load,
+// is passed over.
+func judged(broken conductor.Rule) func(*Pass) error {
+	return func(p *Pass) error {
+		for _, c := range p.circuits() {
+			if !slices.Contains(c.verdict.Faults, broken) {
+				continue
+			}
+			f := Finding{Place: p.devicePlace(c.feed), About: c.feed}
+			for _, s := range c.verdict.Steps {
+				if s.Failed && s.Rule == broken {
+					f.Section = s.Source
+					f.Message = fmt.Sprintf("%s: %v", c.feed.Name, s)
+				}
+			}
+			p.Report(f)
+		}
+		return nil
+	}
+}
+
+// circuit is a circuit with what package conductor says of it.
+type circuit struct {
+	feed    switchnet.Ref
+	verdict conductor.Verdict
+}
+
+// circuits returns the circuits that can be judged, in name order.
+func (p *Pass) circuits() []circuit {
+	if p.verdicts != nil || p.suite.sizer == nil {
+		return p.verdicts
+	}
+	p.verdicts = []circuit{}
+	for _, c := range p.job.Wiring.Circuits() {
+		q, err := p.job.Wiring.Question(c)
+		if err != nil {
+			continue
+		}
+		if v, err := p.suite.sizer.Judge(q, c.Smallest); err == nil {
+			p.verdicts = append(p.verdicts, circuit{c.Feed, v})
+		}
+	}
+	return p.verdicts
 }

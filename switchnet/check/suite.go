@@ -34,7 +34,7 @@ func (s *Suite) Region() *rules.Region { return s.region }
 
 // Rules returns all rules of the package, in the order in which suites ask them.
 func Rules() []Rule {
-	return slices.Concat(functionRules, lampRules, circuitRules, groundRules, balanceRules, sizeRules)
+	return slices.Concat(functionRules, lampRules, circuitRules, groundRules, bondRules, balanceRules, sizeRules, electronicRules, lawRules, colourRules, workRules)
 }
 
 // Safety returns the suite of what a wiring must do and of what can shock or burn. The

@@ -1,0 +1,293 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// The rules on colours.
+var colourRules = []Rule{
+	{Code: "line-unmarked", Topic: Law, Doc: "A conductor of a neutral's colour, or of one that says nothing, that carries a line and is not re-marked at every end.",
+		Needs: needsColours, Find: lineUnmarked},
+	{Code: "white-as-return", Topic: Law, Doc: "A re-marked white that carries the return from a switch to its light.", Needs: forbids(rules.RemarkedWhiteAsReturn), Find: whiteAsReturn},
+	{Code: "white-in-raceway", Topic: Law, Doc: "A loose white conductor in a raceway that carries a line, marked or not.", Needs: forbids(rules.RemarkedWhiteInRaceway), Find: whiteInRaceway},
+	{Code: "neutral-coloured-wrong", Topic: Law, Doc: "A neutral on a conductor that is not of a neutral's colour, nor marked with one.", Needs: needsColours, Find: neutralColoured},
+	{Code: "old-colours", Topic: Law, Doc: "A cable in colours that were no longer lawful for new work when it was put in.", Needs: needsColours, Find: oldColours},
+	{Code: "colours-mixed", Topic: Law, Doc: "Cables of an old and a new system of colours in one box, which asks for a notice.", Needs: needs(rules.MixedSchemesNotice), Find: coloursMixed},
+}
+
+func needsColours(r *rules.Region) error {
+	switch {
+	case r == nil:
+		return fmt.Errorf("no region is named, and what colours mean depends on it")
+	case len(r.Wiring.Schemes) == 0:
+		return fmt.Errorf("%s has no colours", r.ID)
+	}
+	return nil
+}
+
+// forbids asks that a region forbids something.
+func forbids(n rules.Name) func(*rules.Region) error {
+	return func(r *rules.Region) error {
+		if err := needs(n)(r); err != nil {
+			return err
+		}
+		if rule, _ := r.Wiring.Rule(n); rule.Says != rules.Forbidden {
+			return fmt.Errorf("%s does not forbid it", r.ID)
+		}
+		return nil
+	}
+}
+
+// colours are what a system of colours says of lines and neutrals.
+type colours struct {
+	scheme               *rules.ColourScheme
+	line, neutral, never []conductor.Colour
+	source               [2]conductor.Source // of the line's and of the neutral's
+}
+
+// coloursOf returns the colours by which a cable is to be read: those of the first system
+// of the region, the one in force first, that has all the colours of its conductors; or
+// else those in force.
+func (p *Pass) coloursOf(t *conductor.CableType) colours {
+	w := &p.suite.region.Wiring
+	best := &w.Schemes[0]
+	for i := range w.Schemes {
+		s := &w.Schemes[i]
+		if !slices.ContainsFunc(t.Cores, func(c conductor.Core) bool { return c.Insulated() && !c.Grounding && !hasColour(s, c.Colour) }) {
+			best = s
+			break
+		}
+	}
+	line, _ := best.Palette(rules.Line)
+	neutral, _ := best.Palette(rules.Neutral)
+	return colours{best, line.Colours, neutral.Colours, w.NeverLine.Colours, [2]conductor.Source{line.Source, neutral.Source}}
+}
+
+func hasColour(s *rules.ColourScheme, c conductor.Colour) bool {
+	return slices.ContainsFunc(s.Palettes, func(p rules.Palette) bool {
+		return slices.Contains(p.Colours, c) || c.Stripe != 0 && slices.Contains(p.Colours, conductor.Plain(c.Main))
+	})
+}
+
+// forLine reports whether a colour says that a conductor is a line: one of the lines'
+// colours, or one of them with a stripe that no line is forbidden.
+func (c *colours) forLine(v conductor.Colour) bool {
+	return slices.Contains(c.line, v) || v.Stripe != 0 && slices.Contains(c.line, conductor.Plain(v.Main)) && !slices.Contains(c.never, conductor.Plain(v.Stripe))
+}
+
+// marked returns the marks by end.
+func (p *Pass) marked() map[wiring.End]conductor.Colour {
+	if p.marks == nil {
+		p.marks = make(map[wiring.End]conductor.Colour, len(p.spec.Marks))
+		for _, k := range p.spec.Marks {
+			p.marks[wiring.End{Box: k.Box, Wire: k.Wire}] = k.As
+		}
+	}
+	return p.marks
+}
+
+// lines yields the conductors that carry a line at some end, grounding ones left out.
+func (p *Pass) lines(yield func(w *wire, ends []wiring.End, kinds []wiring.FunctionKind)) {
+	m := p.metal()
+	for i := range m.wires {
+		w := &m.wires[i]
+		if w.ground {
+			continue
+		}
+		var ends []wiring.End
+		var kinds []wiring.FunctionKind
+		for k := range w.box {
+			if k == 1 && !w.known {
+				continue
+			}
+			e := wiring.End{Box: w.box[k], Wire: w.Wire}
+			switch f, _ := p.job.Wiring.FunctionAt(e); f.Kind {
+			case wiring.Hot, wiring.SwitchLeg, wiring.Traveler:
+				ends, kinds = append(ends, e), append(kinds, f.Kind)
+			}
+		}
+		if len(ends) > 0 {
+			yield(w, ends, kinds)
+		}
+	}
+}
+
+func lineUnmarked(p *Pass) error {
+	everywhere, has := p.law(rules.RemarkEverywhere)
+	p.lines(func(w *wire, ends []wiring.End, _ []wiring.FunctionKind) {
+		t := &p.spec.Cables[w.cable].Type
+		c := p.coloursOf(t)
+		if c.forLine(w.core.Colour) || p.looseWhite(w, &c) {
+			return
+		}
+		var edits []wiring.Edit
+		f := Finding{Section: c.source[0]}
+		if has {
+			f.Section = everywhere.Source
+		}
+		for _, e := range ends {
+			if mark, ok := p.marked()[e]; ok && c.forLine(mark) {
+				continue
+			}
+			if len(edits) == 0 {
+				f.Place = p.endPlace(e)
+			} else {
+				f.Related = append(f.Related, p.endPlace(e))
+			}
+			edits = append(edits, wiring.Remark{End: e, As: c.markFor(t)})
+		}
+		if len(edits) == 0 {
+			return
+		}
+		f.Fixes = []Fix{newFix(edits...)}
+		f.Message = fmt.Sprintf("%s carries a line and is not marked for it in box %s", w.Wire, f.Place.Box)
+		for _, r := range f.Related {
+			f.Message += " and box " + r.Box
+		}
+		p.Report(f)
+	})
+	return nil
+}
+
+// markFor returns the colour with which a conductor of a cable is marked as a line: the
+// first of the lines' that no conductor of the cable has, or the first.
+func (c *colours) markFor(t *conductor.CableType) conductor.Colour {
+	for _, v := range c.line {
+		if _, ok := t.Core(v); !ok {
+			return v
+		}
+	}
+	return c.line[0]
+}
+
+// looseWhite reports whether a wire is a conductor of a neutral's colour in a raceway of a
+// region that forbids to re-mark it there.
+func (p *Pass) looseWhite(w *wire, c *colours) bool {
+	rule, _ := p.law(rules.RemarkedWhiteInRaceway)
+	return rule.Says == rules.Forbidden && p.spec.Cables[w.cable].Type.Construction == conductor.Loose && slices.Contains(c.neutral, w.core.Colour)
+}
+
+func whiteInRaceway(p *Pass) error {
+	rule, _ := p.law(rules.RemarkedWhiteInRaceway)
+	p.lines(func(w *wire, ends []wiring.End, _ []wiring.FunctionKind) {
+		c := p.coloursOf(&p.spec.Cables[w.cable].Type)
+		if p.looseWhite(w, &c) {
+			p.Report(Finding{Place: p.endPlace(ends[0]), Section: rule.Source, since: rule.During.Since,
+				Message: fmt.Sprintf("%s is a loose conductor in a raceway that carries a line; marking does not make it lawful, pull another colour", w.Wire)})
+		}
+	})
+	return nil
+}
+
+func whiteAsReturn(p *Pass) error {
+	rule, _ := p.law(rules.RemarkedWhiteAsReturn)
+	p.lines(func(w *wire, ends []wiring.End, kinds []wiring.FunctionKind) {
+		t := &p.spec.Cables[w.cable].Type
+		c := p.coloursOf(t)
+		if !slices.Contains(kinds, wiring.SwitchLeg) || !slices.Contains(c.neutral, w.core.Colour) || t.Construction == conductor.Loose {
+			return
+		}
+		p.Report(Finding{Place: p.endPlace(ends[0]), Section: rule.Source, since: rule.During.Since, Fixes: p.changePlaces(w, &c),
+			Message: fmt.Sprintf("%s carries the return from a switch; a white may carry the supply to it, marked, and not the return", w.Wire)})
+	})
+	return nil
+}
+
+// changePlaces proposes to exchange a wire of a neutral's colour with each line of its
+// cable at both ends, and to mark it where it is not marked.
+func (p *Pass) changePlaces(w *wire, c *colours) []Fix {
+	var out []Fix
+	if !w.known {
+		return nil
+	}
+	m := p.metal()
+	for i := range m.wires {
+		v := &m.wires[i]
+		if v.cable != w.cable || v.ground || v.Wire == w.Wire || !c.forLine(v.core.Colour) {
+			continue
+		}
+		edits := []wiring.Edit{wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}}
+		for _, box := range w.box {
+			if e := (wiring.End{Box: box, Wire: w.Wire}); p.marked()[e] == (conductor.Colour{}) {
+				edits = append(edits, wiring.Remark{End: e, As: c.markFor(&p.spec.Cables[w.cable].Type)})
+			}
+		}
+		out = append(out, newFix(edits...))
+	}
+	return out
+}
+
+func neutralColoured(p *Pass) error {
+	m := p.metal()
+	for i := range m.wires {
+		w := &m.wires[i]
+		if w.ground {
+			continue
+		}
+		c := p.coloursOf(&p.spec.Cables[w.cable].Type)
+		if slices.Contains(c.neutral, w.core.Colour) {
+			continue
+		}
+		for k, box := range w.box {
+			e := wiring.End{Box: box, Wire: w.Wire}
+			f, _ := p.job.Wiring.FunctionAt(e)
+			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || slices.Contains(c.neutral, p.marked()[e]) {
+				continue
+			}
+			var fixes []Fix
+			for j := range m.wires {
+				if v := &m.wires[j]; v.cable == w.cable && w.known && slices.Contains(c.neutral, v.core.Colour) {
+					fixes = append(fixes, newFix(wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}))
+				}
+			}
+			p.Report(Finding{Place: p.endPlace(e), Section: c.source[1], Fixes: fixes, Message: fmt.Sprintf("%s is a neutral and not of a neutral's colour", w.Wire)})
+			break
+		}
+	}
+	return nil
+}
+
+func oldColours(p *Pass) error {
+	for i := range p.spec.Cables {
+		cable := &p.spec.Cables[i]
+		c := p.coloursOf(&cable.Type)
+		until := c.scheme.Until
+		installed := p.installed(cable.Name)
+		if until.IsZero() || installed != 0 && installed <= until.Year {
+			continue
+		}
+		p.Report(Finding{Place: p.cablePlace(cable.Name), Section: c.source[0],
+			Message: fmt.Sprintf("%s is in the %s colours, which are not for work after %v", cable.Name, c.scheme.Name, until)})
+	}
+	return nil
+}
+
+func coloursMixed(p *Pass) error {
+	rule, _ := p.law(rules.MixedSchemesNotice)
+	first := map[string]*rules.ColourScheme{}
+	mixed := map[string]bool{}
+	for i := range p.spec.Cables {
+		cable := &p.spec.Cables[i]
+		c := p.coloursOf(&cable.Type)
+		for _, box := range []string{cable.From, cable.To} {
+			if first[box] == nil {
+				first[box] = c.scheme
+			} else if first[box] != c.scheme {
+				mixed[box] = true
+			}
+		}
+	}
+	for i := range p.spec.Boxes {
+		b := &p.spec.Boxes[i]
+		if mixed[b.Name] && !slices.Contains(p.job.Site.Notices, b.Name) {
+			p.Report(Finding{Place: p.boxPlace(b.Name), Section: rule.Source, since: rule.During.Since,
+				Message: fmt.Sprintf("cables of two systems of colours are in box %s, and no notice is known of", b.Name)})
+		}
+	}
+	return nil
+}

@@ -1,0 +1,294 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/allstates"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// The rules of a region and edition beyond safety. Those on colours are apart.
+var lawRules = []Rule{
+	{Code: "no-neutral-at-switch", Topic: Law, Doc: "A switch for lighting in whose box the neutral of its circuit is missing, and no exemption is claimed.",
+		Needs: needsNeutralRule, Find: noNeutralAtSwitch},
+	{Code: "box-too-full", Topic: Law, Doc: "A box with less volume than what is in it requires.", Needs: needsBoxes, Find: boxTooFull},
+	{Code: "stair-without-control", Topic: Law, Doc: "A stairway without control of its light at each level.",
+		Needs: needs(rules.StairSwitchEachLevel), Find: stairWithoutControl},
+	{Code: "protection-missing", Topic: Law, Doc: "A light or receptacle in a kind of room that demands a protection which its circuit lacks.",
+		Needs: needsProtections, Find: protectionMissing},
+	{Code: "breaker-not-standard", Topic: Law, Doc: "An overcurrent device of a rating that the region does not list.", Needs: needsRatings, Find: judged(conductor.RuleStandardRating)},
+	{Code: "overloaded", Topic: Law, Doc: "A circuit whose lights draw more than its breaker or its conductors may carry for hours.",
+		Needs: needsRatings, Find: judged(conductor.RuleContinuousLoad)},
+	{Code: "ground-too-small", Topic: Law, Doc: "A grounding conductor that is smaller than the breaker asks for.", Needs: needsRatings, Find: judged(conductor.RuleGrounding)},
+}
+
+// needs asks that a region has a rule.
+func needs(n rules.Name) func(*rules.Region) error {
+	return func(r *rules.Region) error {
+		if r == nil {
+			return fmt.Errorf("no region is named, and the rule on %q is one of a region", n)
+		}
+		if _, ok := r.Wiring.Rule(n); !ok {
+			return fmt.Errorf("%s has no rule on %q", r.ID, n)
+		}
+		return nil
+	}
+}
+
+func needsNeutralRule(r *rules.Region) error {
+	switch {
+	case r == nil:
+		return fmt.Errorf("no region is named, and whether there must be a neutral at a switch depends on it")
+	case r.Wiring.Neutral.Rule.Says != rules.Required || !r.Wiring.Neutral.Rule.During.Holds(edition(r)):
+		return fmt.Errorf("%s asks for no neutral at switches", r.ID)
+	}
+	return nil
+}
+
+func needsBoxes(r *rules.Region) error {
+	switch {
+	case r == nil:
+		return fmt.Errorf("no region is named, and how boxes are filled depends on it")
+	case len(r.Box.Allowances) == 0:
+		return fmt.Errorf("%s has no volumes for conductors", r.ID)
+	}
+	return nil
+}
+
+func needsProtections(r *rules.Region) error {
+	if r == nil {
+		return fmt.Errorf("no region is named, and what a room demands depends on it")
+	}
+	if !slices.ContainsFunc(r.Conductor.Protections, func(p conductor.Protection) bool { return p.Demand == conductor.Required }) {
+		return fmt.Errorf("%s demands no protection of any kind of room for sure: ask the inspector", r.ID)
+	}
+	return nil
+}
+
+func needsRatings(r *rules.Region) error {
+	if err := needsSizes(r); err != nil {
+		return err
+	}
+	if len(r.Conductor.Overcurrent) == 0 {
+		return fmt.Errorf("%s has no standard ratings", r.ID)
+	}
+	return nil
+}
+
+// edition returns the year of a region's edition, 0 if it is none.
+func edition(r *rules.Region) int {
+	year, err := strconv.Atoi(r.Edition)
+	if err != nil {
+		return 0
+	}
+	return year
+}
+
+func noNeutralAtSwitch(p *Pass) error {
+	lamps, err := p.lamps()
+	if err != nil {
+		return err
+	}
+	rule := &p.suite.region.Wiring.Neutral
+	m := p.metal()
+	shares := p.shares()
+	wanted := map[switchnet.Ref][]int32{} // feeds of the lights that it switches
+	for i := range lamps {
+		l := &lamps[i]
+		if !l.wiredIn() {
+			continue // a switched receptacle
+		}
+		for _, r := range l.law.Matter {
+			for _, f := range m.hots(l) {
+				if !slices.Contains(wanted[r], f) {
+					wanted[r] = append(wanted[r], f)
+				}
+			}
+		}
+	}
+	has := p.neutralsIn()
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
+		feeds := wanted[ref]
+		if len(feeds) == 0 || !p.covered(rule, d.Box) || p.exempt(rule, d, has) {
+			continue
+		}
+		there := func(f int32) bool {
+			return has[d.Box][f] || slices.ContainsFunc(shares, func(s share) bool { return s.feed == f && has[d.Box][s.neutral] })
+		}
+		if !slices.ContainsFunc(feeds, there) {
+			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: rule.Rule.Source, since: rule.Rule.During.Since,
+				Message: fmt.Sprintf("no neutral of %s is in the box of %s, and no exemption is claimed", p.spec.Feeds[feeds[0]].Name, ref)})
+		}
+	}
+	return nil
+}
+
+// neutralsIn returns by box the feeds whose neutral a conductor brings into it.
+func (p *Pass) neutralsIn() map[string]map[int32]bool {
+	m := p.metal()
+	out := map[string]map[int32]bool{}
+	p.ends(func(_ *wire, e wiring.End, x int32) bool {
+		for _, f := range m.neutral[x] {
+			if out[e.Box] == nil {
+				out[e.Box] = map[int32]bool{}
+			}
+			out[e.Box][f] = true
+		}
+		return true
+	})
+	return out
+}
+
+// covered reports whether the demand for a neutral holds in the room of a box, which it
+// does where the site does not say what room it is.
+func (p *Pass) covered(rule *rules.NeutralRule, box string) bool {
+	year := edition(p.suite.region)
+	for _, r := range p.job.Site.Rooms {
+		if r.Box == box {
+			return slices.ContainsFunc(rule.Places, func(v rules.Place) bool {
+				return v.During.Holds(year) && (v.Name == r.Kind || v.Name == rules.Anywhere)
+			})
+		}
+	}
+	return true
+}
+
+// exempt reports whether an exemption is claimed for the switches in a box that the
+// region's edition has.
+func (p *Pass) exempt(rule *rules.NeutralRule, d *wiring.Device, has map[string]map[int32]bool) bool {
+	year := edition(p.suite.region)
+	for _, e := range p.job.Intent.Exemptions {
+		if e.Box != d.Box {
+			continue
+		}
+		for _, x := range rule.Exemptions {
+			if x.Exemption.String() != e.By || !x.During.Holds(year) {
+				continue
+			}
+			if x.Exemption != rules.WholeAreaSeenOnce {
+				return true
+			}
+			// One of the switches that see the area must have it.
+			for _, c := range p.job.Intent.Controls {
+				if slices.Contains(c.Places, d.Box) && slices.ContainsFunc(c.Places, func(b string) bool { return b != d.Box && len(has[b]) > 0 }) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func boxTooFull(p *Pass) error {
+	for i := range p.spec.Boxes {
+		b := &p.spec.Boxes[i]
+		if b.Kind == wiring.Panel {
+			continue
+		}
+		contents, err := p.job.Wiring.Contents(b.Name)
+		if err != nil {
+			return err
+		}
+		r, err := boxfill.Fill(&p.suite.region.Box, contents)
+		if err != nil || r.Status != boxfill.DoesNotFit {
+			continue // what package boxfill cannot count, this rule does not judge
+		}
+		f := Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("box %s is too full: %s", b.Name, r.Summary())}
+		if len(r.Lines) > 0 {
+			f.Section = r.Lines[0].Source
+		}
+		if b.Clamps == 0 {
+			f.Message += "; clamps are not stated and not counted"
+		}
+		p.Report(f)
+	}
+	return nil
+}
+
+func stairWithoutControl(p *Pass) error {
+	if len(p.job.Site.Stairs) == 0 {
+		return nil
+	}
+	lamps, err := p.lamps()
+	if err != nil {
+		return err
+	}
+	law, _ := p.law(rules.StairSwitchEachLevel)
+	for _, st := range p.job.Site.Stairs {
+		if st.Risers < law.Count {
+			continue
+		}
+		for _, level := range st.Levels {
+			controls := false
+			for i := range lamps {
+				l := &lamps[i]
+				if slices.Contains(st.Lights, l.light.Name) && l.law.Kind != allstates.NeverLit &&
+					slices.ContainsFunc(l.law.Toggle, func(r switchnet.Ref) bool { return r.Place == level }) {
+					controls = true
+				}
+			}
+			if !controls {
+				p.Report(Finding{Place: p.boxPlace(level), Section: law.Source, since: law.During.Since,
+					Message: fmt.Sprintf("no switch in box %s always toggles a light of stair %q, which has %d risers", level, st.Name, st.Risers)})
+			}
+		}
+	}
+	return nil
+}
+
+func protectionMissing(p *Pass) error {
+	if len(p.job.Site.Rooms) == 0 || p.suite.sizer == nil {
+		return nil
+	}
+	m := p.metal()
+	for _, r := range p.job.Site.Rooms {
+		for _, v := range p.suite.sizer.Protections(r.Kind) {
+			if v.Demand != conductor.Required {
+				continue
+			}
+			for f := range p.spec.Feeds {
+				feed := &p.spec.Feeds[f]
+				if !p.serves(m, int32(f), r.Box) || slices.Contains(p.job.Site.Protected, Protected{feed.Name, v.Kind}) {
+					continue
+				}
+				ref := p.feedRef(int32(f))
+				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: r.Box, Name: v.Kind.String()}, Related: []Place{p.boxPlace(r.Box)}, Section: v.Source,
+					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection, and has none", feed.Name, r.Box, r.Kind, v.Kind)})
+			}
+		}
+	}
+	return nil
+}
+
+// serves reports whether a feed reaches a light or receptacle in a box.
+func (p *Pass) serves(m *metal, feed int32, box string) bool {
+	for i := range p.all {
+		if l := &p.all[i]; l.light.Box == box && slices.Contains(m.hots(l), feed) {
+			return true
+		}
+	}
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		if d.Box != box || len(d.Kind.Positions) != 1 {
+			continue
+		}
+		for _, t := range d.Kind.Terminals {
+			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok {
+				for _, y := range m.reach(x) {
+					if slices.Contains(m.hot[y], feed) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}

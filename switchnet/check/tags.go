@@ -1,0 +1,164 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// list joins words: "a", "a and b", "a, b and c".
+func list(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// joinCompare orders joints: terminals before wires, by name.
+func joinCompare(a, b wiring.Joint) int {
+	key := func(j wiring.Joint) []string {
+		return []string{j.Device, j.Terminal, j.Wire.Cable, j.Wire.Conductor}
+	}
+	return slices.Compare(key(a), key(b))
+}
+
+// travelersApart finds two switches that are joined by travelers in different cables. A
+// cable that is out of balance for it is told by the rule on that too.
+func travelersApart(p *Pass) error {
+	m := p.metal()
+	type pair struct{ a, b switchnet.Ref }
+	first := map[pair]*wire{}
+	told := map[pair]bool{}
+	for i := range m.wires {
+		w := &m.wires[i]
+		if w.ground || w.open || !w.known {
+			continue
+		}
+		f, _ := p.job.Wiring.Function(w.Wire)
+		if f.Kind != wiring.Traveler || len(f.Devices) != 2 {
+			continue
+		}
+		k := pair{f.Devices[0], f.Devices[1]}
+		v := first[k]
+		if v == nil {
+			first[k] = w
+			continue
+		}
+		if v.cable == w.cable || told[k] || !sameRun(v, w) {
+			continue
+		}
+		told[k] = true
+		p.Report(Finding{Place: p.cablePlace(w.Cable), About: k.a, Related: []Place{p.cablePlace(v.Cable)},
+			Message: fmt.Sprintf("of the travelers between %s and %s, %s is in one cable and %s in another", k.a, k.b, v.Wire, w.Wire)})
+	}
+	return nil
+}
+
+// sameRun reports whether two wires run between the same boxes.
+func sameRun(v, w *wire) bool {
+	return v.box == w.box || v.box[0] == w.box[1] && v.box[1] == w.box[0]
+}
+
+// tagged returns the tags by end, by number in the spec.
+func (p *Pass) tagged() map[wiring.End][]int {
+	out := make(map[wiring.End][]int, len(p.spec.Tags))
+	for i := range p.spec.Tags {
+		e := wiring.End{Box: p.spec.Tags[i].Box, Wire: p.spec.Tags[i].Wire}
+		out[e] = append(out[e], i)
+	}
+	return out
+}
+
+func untagged(p *Pass) error {
+	if len(p.spec.Tags) == 0 {
+		return nil
+	}
+	tags := p.tagged()
+	p.ends(func(w *wire, e wiring.End, _ int32) bool {
+		if f, _ := p.job.Wiring.FunctionAt(e); f.Kind == wiring.Traveler && !w.ground && len(tags[e]) == 0 {
+			p.Report(Finding{Place: p.endPlace(e), Message: fmt.Sprintf("%v is a traveler and has no tag", e)})
+		}
+		return true
+	})
+	return nil
+}
+
+func doubledTag(p *Pass) error {
+	tags := p.tagged()
+	type said struct{ box, text string }
+	first := map[said]wiring.End{}
+	p.ends(func(w *wire, e wiring.End, _ int32) bool {
+		for n, i := range tags[e] {
+			place := p.endPlace(e)
+			place.At = wiring.Ref{List: "tags", Index: i}
+			if n > 0 {
+				p.Report(Finding{Place: place, Message: fmt.Sprintf("%v has more than one tag", e)})
+				continue
+			}
+			k := said{e.Box, strings.TrimSpace(p.spec.Tags[i].Text)}
+			o, ok := first[k]
+			if !ok {
+				first[k] = e
+				continue
+			}
+			f, _ := p.job.Wiring.FunctionAt(e)
+			g, _ := p.job.Wiring.FunctionAt(o)
+			if !alike(&f, &g) {
+				p.Report(Finding{Place: place, Related: []Place{p.endPlace(o)},
+					Message: fmt.Sprintf("%v and %v have the same tag, %q, and do different things: one is %s, the other %s", o.Wire, e, k.text, g, f)})
+			}
+		}
+		return true
+	})
+	return nil
+}
+
+// alike reports whether two conductors do the same, as travelers of one pair do.
+func alike(f, g *wiring.Function) bool {
+	return f.Kind == g.Kind && slices.Equal(f.Feeds, g.Feeds) && slices.Equal(f.Lights, g.Lights) && slices.Equal(f.Devices, g.Devices)
+}
+
+// circuitsUntagged finds boxes in which two circuits have a neutral or a hot each and
+// one of them has no tag on any of its conductors.
+func circuitsUntagged(p *Pass) error {
+	if len(p.spec.Feeds) < 2 {
+		return nil
+	}
+	tags := p.tagged()
+	m := p.metal()
+	feeds := map[string][]int32{}       // by box
+	said := map[string]map[int32]bool{} // by box: circuits with a tag
+	p.ends(func(w *wire, e wiring.End, x int32) bool {
+		for _, f := range append(slices.Clone(m.hot[x]), m.neutral[x]...) {
+			if !slices.Contains(feeds[e.Box], f) {
+				feeds[e.Box] = append(feeds[e.Box], f)
+			}
+			if len(tags[e]) > 0 {
+				if said[e.Box] == nil {
+					said[e.Box] = map[int32]bool{}
+				}
+				said[e.Box][f] = true
+			}
+		}
+		return true
+	})
+	for i := range p.spec.Boxes {
+		b := &p.spec.Boxes[i]
+		if b.Kind == wiring.Panel || len(feeds[b.Name]) < 2 {
+			continue
+		}
+		var bare []string
+		for _, f := range feeds[b.Name] {
+			if !said[b.Name][f] {
+				bare = append(bare, p.spec.Feeds[f].Name)
+			}
+		}
+		if slices.Sort(bare); len(bare) > 0 {
+			p.Report(Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("%d circuits are in box %s, and no tag says what belongs to %s", len(feeds[b.Name]), b.Name, list(bare))})
+		}
+	}
+	return nil
+}

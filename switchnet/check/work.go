@@ -1,0 +1,198 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// The rules on workmanship.
+var workRules = []Rule{
+	{Code: "loose-end", Topic: Workmanlike, Doc: "The end of a conductor that is landed nowhere and not capped.", Find: looseEnd},
+	{Code: "open-conductor", Topic: Workmanlike, Doc: "A conductor that is broken along its run and in use at both ends.", Find: openConductor},
+	{Code: "two-under-one-screw", Topic: Workmanlike, Doc: "Two conductors under one screw of a device.", Find: twoUnderOneScrew},
+	{Code: "one-ended-splice", Topic: Workmanlike, Doc: "A splice with a single thing in it.", Find: oneEndedSplice},
+	{Code: "wrong-switch", Topic: Workmanlike, Doc: "A switch with a contact that nothing uses: a four-way where a three-way would stand, a three-way where a single-pole would.",
+		Find: wrongSwitch},
+	{Code: "travelers-apart", Topic: Workmanlike, Doc: "The travelers of one pair in two cables.", Find: travelersApart},
+	{Code: "untagged", Topic: Workmanlike, Doc: "A traveler without a tag, in a job that has tags.", Find: untagged},
+	{Code: "doubled-tag", Topic: Workmanlike, Doc: "Two tags that say the same of conductors that do different things, or two tags on one end.", Find: doubledTag},
+	{Code: "circuits-untagged", Topic: Workmanlike, Doc: "Two circuits in one box, and no tag that says which neutral or hot is whose.", Find: circuitsUntagged},
+}
+
+// ends yields every end of a wire that is in a known box, cables in name order.
+func (p *Pass) ends(yield func(w *wire, e wiring.End, x int32) bool) {
+	m := p.metal()
+	for i := range m.wires {
+		w := &m.wires[i]
+		for k := range w.box {
+			if k == 1 && !w.known {
+				continue
+			}
+			if !yield(w, wiring.End{Box: w.box[k], Wire: w.Wire}, m.piece[w.term[k]]) {
+				return
+			}
+		}
+	}
+}
+
+func looseEnd(p *Pass) error {
+	p.ends(func(w *wire, e wiring.End, _ int32) bool {
+		if u, _ := p.job.Wiring.Use(e); u != wiring.Hanging {
+			return true
+		}
+		f := Finding{Place: p.endPlace(e), Message: e.String() + " is landed nowhere and not capped"}
+		if !w.ground {
+			f.Fixes = append(f.Fixes, newFix(wiring.CapEnd{End: e}))
+		}
+		for i := range p.spec.Splices {
+			if s := &p.spec.Splices[i]; s.Box == e.Box && w.ground {
+				if k := slices.IndexFunc(s.Join, p.groundJoint); k >= 0 {
+					f.Fixes = append(f.Fixes, newFix(wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{s.Join[k], {Wire: e.Wire}}}))
+				}
+			}
+		}
+		p.Report(f)
+		return true
+	})
+	return nil
+}
+
+func openConductor(p *Pass) error {
+	m := p.metal()
+	for i := range m.wires {
+		w := &m.wires[i]
+		if !w.open {
+			continue
+		}
+		used := 0
+		for _, box := range w.box {
+			if u, _ := p.job.Wiring.Use(wiring.End{Box: box, Wire: w.Wire}); u == wiring.Landed || u == wiring.Spliced {
+				used++
+			}
+		}
+		if used < 2 {
+			continue
+		}
+		f := Finding{Place: p.cablePlace(w.Cable), Message: fmt.Sprintf("%s is broken along its run and in use at both ends", w.Wire), Fixes: []Fix{newFix(wiring.Mend{Wire: w.Wire})}}
+		f.Place.Conductor = w.Conductor
+		if k := slices.Index(p.spec.Opens, w.Wire); k >= 0 {
+			f.Place.At = wiring.Ref{List: "opens", Index: k}
+		}
+		p.Report(f)
+	}
+	return nil
+}
+
+func twoUnderOneScrew(p *Pass) error {
+	on := map[switchnet.Terminal][]int{}
+	for i := range p.spec.Landings {
+		l := &p.spec.Landings[i]
+		t := switchnet.Terminal{Place: l.Box, Device: l.Device, Name: l.Terminal}
+		on[t] = append(on[t], i)
+	}
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		for _, name := range append(slices.Clone(d.Kind.Terminals), "ground") {
+			t := switchnet.Terminal{Place: d.Box, Device: d.Name, Name: name}
+			if len(on[t]) < 2 {
+				continue
+			}
+			list := on[t]
+			slices.SortFunc(list, func(a, b int) int {
+				return joinCompare(wiring.Joint{Wire: p.spec.Landings[a].Wire}, wiring.Joint{Wire: p.spec.Landings[b].Wire})
+			})
+			f := Finding{Place: p.terminalPlace(t), About: t.Owner(), Message: fmt.Sprintf("%d conductors are under one screw, %v", len(list), t)}
+			f.Place.At = wiring.Ref{List: "landings", Index: slices.Max(list)}
+			joints := []wiring.Joint{}
+			for _, k := range list {
+				joints = append(joints, wiring.Joint{Wire: p.spec.Landings[k].Wire})
+				f.Related = append(f.Related, p.endPlace(wiring.End{Box: d.Box, Wire: p.spec.Landings[k].Wire}))
+			}
+			f.Fixes = []Fix{newFix(wiring.JoinSplice{Box: d.Box, Join: append(joints, wiring.Joint{Device: d.Name, Terminal: name})})}
+			p.Report(f)
+		}
+	}
+	return nil
+}
+
+func oneEndedSplice(p *Pass) error {
+	for i := range p.spec.Splices {
+		s := &p.spec.Splices[i]
+		if len(s.Join) != 1 {
+			continue
+		}
+		j := s.Join[0]
+		f := Finding{Place: p.splicePlace(i), Message: fmt.Sprintf("%v is alone in its splice in box %s", j, s.Box)}
+		if j.Device == "" {
+			f.Fixes = []Fix{newFix(wiring.CapEnd{End: wiring.End{Box: s.Box, Wire: j.Wire}})}
+		}
+		p.Report(f)
+	}
+	return nil
+}
+
+// replace returns the edit that puts another kind of device in the place of one.
+func replace(ref switchnet.Ref, k switchnet.Kind, rename map[string]string) wiring.Edit {
+	return wiring.ReplaceDevice{Device: ref, Kind: k, Rename: rename}
+}
+
+// wrongSwitch finds switches with terminals that nothing is on. A switch that its light
+// does not obey is told by the rules on function.
+func wrongSwitch(p *Pass) error {
+	used := map[switchnet.Terminal]bool{}
+	for i := range p.spec.Landings {
+		l := &p.spec.Landings[i]
+		used[switchnet.Terminal{Place: l.Box, Device: l.Device, Name: l.Terminal}] = true
+	}
+	for i := range p.spec.Splices {
+		for _, j := range p.spec.Splices[i].Join {
+			if j.Device != "" {
+				used[switchnet.Terminal{Place: p.spec.Splices[i].Box, Device: j.Device, Name: j.Terminal}] = true
+			}
+		}
+	}
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		if len(d.Kind.Positions) < 2 {
+			continue
+		}
+		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
+		var idle, busy []string
+		for _, t := range d.Kind.Terminals {
+			switch {
+			case isNeutral(t):
+			case used[ref.Terminal(t)]:
+				busy = append(busy, t)
+			default:
+				idle = append(idle, t)
+			}
+		}
+		if len(idle) == 0 || len(busy) == 0 {
+			continue // all of it is used, or it is not wired at all
+		}
+		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Fixes: p.simpler(ref, &d.Kind, busy),
+			Message: fmt.Sprintf("nothing is on %s of %s, a %s: a simpler switch would do", list(idle), ref, d.Kind.Name)})
+	}
+	return nil
+}
+
+// simpler proposes switches that have as many terminals as are in use.
+func (p *Pass) simpler(ref switchnet.Ref, k *switchnet.Kind, busy []string) []Fix {
+	var out []Fix
+	switch {
+	case len(busy) == 2:
+		plain := switchnet.SinglePole()
+		for _, r := range []map[string]string{{busy[0]: "line", busy[1]: "load"}, {busy[0]: "load", busy[1]: "line"}} {
+			out = append(out, newFix(replace(ref, plain, r)))
+		}
+	case len(busy) == 3 && len(k.Terminals) > 3:
+		for i, common := range busy {
+			rest := slices.Delete(slices.Clone(busy), i, i+1)
+			out = append(out, newFix(replace(ref, switchnet.ThreeWay(), map[string]string{common: "common", rest[0]: "traveler 1", rest[1]: "traveler 2"})))
+		}
+	}
+	return out
+}
