@@ -49,3 +49,10 @@ func Write(w io.Writer, width int) error {
 	_, err := io.WriteString(w, b.String())
 	return err
 }
+
+// Brief returns the cautions in two sentences, for what has no room for all of them:
+// a picture that somebody may carry to a box alone.
+func Brief() string {
+	return "Before touching a conductor: de-energize, lock out and tag every circuit that enters the box, and prove it dead with a tester proven before and after. " +
+		"As drawn, not as measured; the code as locally adopted and its inspector prevail; work for licensed people."
+}

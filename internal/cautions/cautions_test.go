@@ -33,3 +33,13 @@ func TestSaysIt(t *testing.T) {
 		}
 	}
 }
+
+// TestBrief holds the short form to what even a picture alone must say.
+func TestBrief(t *testing.T) {
+	text := strings.ToLower(Brief())
+	for _, phrase := range []string{"de-energize", "lock out and tag", "prove it dead", "proven before and after", "code as locally adopted", "inspector", "licensed", "not as measured"} {
+		if !strings.Contains(text, phrase) {
+			t.Errorf("the brief cautions do not say %q", phrase)
+		}
+	}
+}

@@ -1,0 +1,429 @@
+package draw
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+const (
+	margin     = 8
+	pitch      = 18   // of rows that have pins
+	tagLimit   = 160  // runes of a tag that are shown
+	titleLimit = 2000 // runes of what was cut short that its title holds
+	minLeft    = 84   // the least width of the names of conductors, in px
+	minRight   = 112  // and of the blocks
+)
+
+// column widths of the picture of a box.
+type boxColumns struct{ left, channel, right, loops int }
+
+// layout places everything. Cables stand at the left outside the box, what their
+// conductors end on at the right inside it, with a channel between for the conductors
+// and one at the far right for pigtails. How wide the channels are depends on the
+// heights of the rows, and those on how text wraps in what the channels leave, so it
+// is tried until it fits.
+func (s *boxSheet) layout(out *scene, width int) {
+	c := boxColumns{channel: 30, loops: 12}
+	for range 8 {
+		free := width - 2*margin - c.channel - c.loops - 8
+		c.left = max(minLeft, min(free*42/100, s.widestEnd()))
+		c.right = max(minRight, min(free-c.left, s.widestBlock()))
+		try := &boxLayout{s: s, c: c}
+		channel, loops := try.place(width)
+		if channel <= c.channel && loops <= c.loops {
+			*out = try.scene
+			return
+		}
+		c.channel, c.loops = max(c.channel, channel), max(c.loops, loops)
+	}
+	// The widths have only grown, so by now everything has wrapped as far as it
+	// may and the channels are as wide as they get.
+	for {
+		try := &boxLayout{s: s, c: c}
+		channel, loops := try.place(width)
+		if channel <= c.channel && loops <= c.loops {
+			*out = try.scene
+			return
+		}
+		c.channel, c.loops = max(c.channel, channel), max(c.loops, loops)
+	}
+}
+
+// widestEnd returns the width at which no text of the cables need wrap.
+func (s *boxSheet) widestEnd() int {
+	w := 0
+	for _, c := range s.cables {
+		w = max(w, textWidth(clean(c.name)+"  "+clean(c.kind), normal, true), textWidth(toward(c.toward), small, false))
+	}
+	for i := range s.ends {
+		e := &s.ends[i]
+		w = max(w, textWidth(s.endText(e), normal, true)+s.besideWidth(e))
+	}
+	return w + 10
+}
+
+func (s *boxSheet) widestBlock() int {
+	w := 0
+	for _, b := range s.blocks {
+		w = max(w, textWidth(clean(b.head), normal, true))
+		for _, t := range b.says {
+			w = max(w, min(textWidth(clean(t), small, false), 230))
+		}
+		for _, r := range b.rows {
+			w = max(w, textWidth(clean(r.strong), normal, true)+8+textWidth(clean(r.text), normal, false))
+		}
+	}
+	return w + 24
+}
+
+// endText is what stands at the beginning of a conductor's stroke.
+func (s *boxSheet) endText(e *sheetEnd) string {
+	t := e.colour.String()
+	if e.mark.Valid() {
+		t += ", marked " + e.mark.String()
+	}
+	if e.open {
+		t += ", OPEN along its run"
+	}
+	return t + s.touch[e.wire.String()]
+}
+
+// beside is what a conductor's tag says, or what it does where it has none and is in
+// no splice, which would say it.
+func (s *boxSheet) beside(e *sheetEnd) (text string, tagged bool) {
+	if e.tag != "" {
+		return clip(clean(e.tag), tagLimit), true
+	}
+	return "", false
+}
+
+func (s *boxSheet) besideWidth(e *sheetEnd) int {
+	text, tagged := s.beside(e)
+	if !tagged {
+		return 0
+	}
+	return textWidth(text, small, false) + 18
+}
+
+// boxLayout is one try.
+type boxLayout struct {
+	scene
+	s     *boxSheet
+	c     boxColumns
+	lefts []int          // heights of the ends' pins
+	right map[string]int // heights of the pins of rows
+	wallX int
+	colX  int
+}
+
+// place lays everything out and returns the widths that the channels need.
+func (l *boxLayout) place(width int) (channel, loops int) {
+	s := l.s
+	l.wallX = margin + l.c.left
+	l.colX = l.wallX + l.c.channel
+	y := l.heading(width)
+	top := y
+	bottom := max(l.cables(top+6), top)
+	bottom = max(bottom, l.blocks(top+10, bottom))
+	wall := rect{l.wallX, top, l.c.channel + l.c.right + l.c.loops, bottom + 8 - top}
+	l.shapes = slices.Insert(l.shapes, 0, shape{kind: rectangle, r: wall, round: 6, stroke: muted, width: 15})
+
+	hops := make([]hop, len(s.ends))
+	for i := range s.ends {
+		hops[i] = hop{l.lefts[i], l.right[s.ends[i].to]}
+	}
+	track, n := hopTracks(hops)
+	for i, h := range hops {
+		e := &s.ends[i]
+		x := l.wallX + 16 + track[i]*apart
+		pts := []point{{l.wallX + 4, h.left}, {x, h.left}, {x, h.right}, {l.colX, h.right}}
+		if h.left == h.right {
+			pts = []point{pts[0], pts[3]}
+		}
+		p := insulation(e.colour)
+		p.tape = e.mark.Main
+		l.wires = append(l.wires, wire{name: e.wire.String(), from: "cable\x00" + e.wire.String(), to: e.to, pts: pts, paint: p})
+	}
+	ends := make([]hop, len(s.leads))
+	for i, x := range s.leads {
+		ends[i] = hop{l.right[x.from], l.right[x.to]}
+	}
+	turn, m := loopTracks(ends)
+	edge := l.colX + l.c.right
+	for i, h := range ends {
+		x := edge + 12 + turn[i]*apart
+		l.wires = append(l.wires, wire{name: "pigtail", from: s.leads[i].from, to: s.leads[i].to, paint: paint{style: pigtail},
+			pts: []point{{edge, h.left}, {x, h.left}, {x, h.right}, {edge, h.right}}})
+	}
+	y = wall.bottom() + 20
+	for _, n := range s.notes {
+		y = l.lines(margin, y, start, wrap(clean(n), max(width, wall.right())-2*margin, normal, true), normal, true, ink)
+	}
+	l.frame(margin)
+	if n > 0 {
+		channel = 16 + n*apart + 8
+	}
+	if m > 0 {
+		loops = 12 + m*apart + 4
+	}
+	return channel, loops
+}
+
+// heading writes what stands above the box and returns where the box begins.
+func (l *boxLayout) heading(width int) int {
+	s := l.s
+	room := max(width, l.colX+l.c.right+l.c.loops+margin) - 2*margin
+	y := margin + large
+	y = l.lines(margin, y, start, wrap(clean("Box "+s.name), room, large, true), large, true, ink) + 2
+	about := s.has.box.Kind.String()
+	switch s.has.box.Kind {
+	case wiring.Panel:
+	case wiring.DeviceBox:
+		gangs := max(s.has.box.Gangs, 1)
+		about = fmt.Sprintf("device box, %d gangs", gangs)
+		if gangs == 1 {
+			about = "device box, 1 gang"
+		}
+	default:
+		about += " box"
+	}
+	if s.has.box.Location != "" {
+		about += "; " + s.has.box.Location
+	}
+	y = l.lines(margin, y, start, wrap(clip(clean(about), 400), room, normal, false), normal, false, ink)
+	y = l.lines(margin, y, start, wrap(cautions.Brief(), room, small, false), small, false, muted)
+	return y - 4
+}
+
+// cables places the cables and the ends of their conductors, and returns how far down
+// they reach.
+func (l *boxLayout) cables(y int) int {
+	s := l.s
+	l.lefts = make([]int, len(s.ends))
+	x := l.wallX - 10
+	room := l.c.left - 10
+	last := y - 100
+	for _, c := range s.cables {
+		y = max(y, last+pitch)
+		y += normal
+		for _, t := range wrap(clean(c.name)+" "+clean(c.kind), room, normal, true) {
+			l.text(point{x, y}, end, t, normal, true, ink)
+			y += leading
+		}
+		y = l.lines(x, y, end, wrap(toward(c.toward), room, small, false), small, false, muted)
+		y -= 2
+		first := 0
+		for i := c.first; i < c.last; i++ {
+			e := &s.ends[i]
+			y = max(y, last+pitch)
+			last = y
+			if i == c.first {
+				first = y
+			}
+			l.lefts[i] = y
+			l.anchor("cable\x00"+e.wire.String(), point{l.wallX + 4, y})
+			text := wrap(s.endText(e), room, normal, true)
+			beside, tagged := s.beside(e)
+			if tagged && len(text) == 1 && textWidth(text[0], normal, true)+s.besideWidth(e) <= room {
+				l.text(point{x, y + 4}, end, text[0], normal, true, ink)
+				l.tag(x-textWidth(text[0], normal, true)-8, y+4, []string{beside}, e.tag)
+				y += pitch
+				continue
+			}
+			y = l.lines(x, y+4, end, text, normal, true, ink)
+			if tagged {
+				y = l.tag(x, y+2, wrap(beside, room-10, small, false), e.tag) + 1
+			}
+			y = max(y-4, last+pitch)
+		}
+		if c.last > c.first {
+			l.shapes = append(l.shapes, shape{kind: rectangle, r: rect{l.wallX - 4, first - 8, 8, last - first + 16}, round: 3, fill: muted, solid: true})
+		}
+		y += 8
+	}
+	return y
+}
+
+// tag draws the tag of a conductor, its right edge at x and its first line of text on
+// the baseline y, and returns the baseline of what comes below.
+func (l *boxLayout) tag(x, y int, lines []string, full string) int {
+	var r rect
+	for i, text := range lines {
+		t := label{at: point{x - 5, y + i*leading}, place: end, text: text, size: small}
+		if i == len(lines)-1 && strings.HasSuffix(text, "…") {
+			t.full = clip(clean(full), titleLimit)
+		}
+		l.labels = append(l.labels, t)
+		if b := t.box(); i == 0 {
+			r = b
+		} else {
+			r = hull([]point{{r.x, r.y}, {r.right(), r.bottom()}, {b.x, b.y}, {b.right(), b.bottom()}})
+		}
+	}
+	l.shapes = append(l.shapes, shape{kind: rectangle, r: rect{r.x - 4, r.y - 1, r.w + 8, r.h + 1}, round: 2, stroke: muted, width: 10})
+	return y + len(lines)*leading
+}
+
+// joint draws a splice as one joint: a bar that all its conductors run into, round
+// from those on the left to the pigtails on the right.
+func (l *boxLayout) joint(lefts, rights []int, edge, bottom int) {
+	a, b := l.colX+4, edge-4
+	var pts []point
+	if len(lefts) > 0 {
+		pts = append(pts, point{a, lefts[0]})
+		if len(rights) > 0 {
+			pts = append(pts, point{a, bottom}, point{b, bottom})
+		} else {
+			pts = append(pts, point{a, lefts[len(lefts)-1]})
+		}
+	}
+	if len(rights) > 0 {
+		if len(lefts) == 0 {
+			pts = append(pts, point{b, rights[len(rights)-1]})
+		}
+		pts = append(pts, point{b, rights[0]})
+	}
+	l.marks = append(l.marks, shape{kind: line, pts: pts, stroke: ink, width: 30})
+}
+
+// blocks places what the conductors end on, and returns how far down it reaches.
+func (l *boxLayout) blocks(y, bottom int) int {
+	s := l.s
+	l.right = map[string]int{}
+	edge := l.colX + l.c.right
+	last := y - 100
+	below := 0 // how much room the blocks still to come take at least
+	for _, b := range s.blocks {
+		below += l.heightOf(b) + 12
+	}
+	for _, b := range s.blocks {
+		// A block stands level with its wires where that leaves room for the rest.
+		if want := l.level(b); want > y {
+			y = min(want, max(y, bottom-below))
+		}
+		below -= l.heightOf(b) + 12
+		top := y
+		x, room := l.colX+10, l.c.right-20
+		y += normal + 4
+		y = l.lines(x, y, start, wrap(clean(b.head), room, normal, true), normal, true, ink)
+		for _, t := range b.says {
+			y = l.lines(x, y, start, wrap(clean(t), room, small, false), small, false, muted)
+		}
+		y += 2
+		var lefts, rights []int
+		for _, r := range b.rows {
+			y = l.free(max(y, last+pitch), r.wire)
+			last = y
+			l.right[r.name] = y
+			if r.wire >= 0 {
+				l.anchor(r.name, point{l.colX, y})
+				lefts = append(lefts, y)
+				l.pin(b.kind, l.colX, y)
+			}
+			if r.right != "" {
+				l.anchor(r.right, point{edge, y})
+				rights = append(rights, y)
+				l.pin(b.kind, edge, y)
+			}
+			y = l.row(r, x, y+4, room) - 4
+		}
+		y += 4
+		box := shape{kind: rectangle, r: rect{l.colX, top, l.c.right, y - top}, fill: wash, stroke: ink, width: 10, solid: true}
+		if b.kind == splice {
+			box.round, box.width = 8, 18
+			l.joint(lefts, rights, edge, y-6)
+		}
+		if b.kind == loose {
+			box.dash = "4 3"
+		}
+		l.shapes = append(l.shapes, box)
+		y += 12
+	}
+	return y - 12
+}
+
+// row writes the text of a row with its first baseline at y, and returns the baseline
+// of what comes below.
+func (l *boxLayout) row(r *row, x, y, room int) int {
+	strong, text := clean(r.strong), clean(r.text)
+	edge := x + room
+	switch {
+	case strong == "" && r.right != "":
+		return l.lines(edge, y, end, wrap(text, room, normal, false), normal, false, ink)
+	case strong == "":
+		return l.lines(x, y, start, wrap(text, room, normal, false), normal, false, ink)
+	case textWidth(strong, normal, true)+8+textWidth(text, normal, false) <= room:
+		l.text(point{x, y}, start, strong, normal, true, ink)
+		l.text(point{edge, y}, end, text, normal, false, ink)
+		return y + leading
+	}
+	y = l.lines(x, y, start, wrap(strong, room, normal, true), normal, true, ink)
+	return l.lines(edge, y, end, wrap(text, room-8, normal, false), normal, false, ink)
+}
+
+// heightOf returns about how high a block gets.
+func (l *boxLayout) heightOf(b *block) int {
+	room := l.c.right - 20
+	h := 8 + leading*len(wrap(clean(b.head), room, normal, true))
+	for _, t := range b.says {
+		h += leading * len(wrap(clean(t), room, small, false))
+	}
+	for _, r := range b.rows {
+		probe := &boxLayout{}
+		h += max(pitch, probe.row(r, 0, 0, room))
+	}
+	return h
+}
+
+// level returns the height at which a block stands level with its wires, or 0.
+func (l *boxLayout) level(b *block) int {
+	sum, n := 0, 0
+	for _, r := range b.rows {
+		if r.wire >= 0 {
+			sum, n = sum+l.lefts[r.wire], n+1
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum/n - l.heightOf(b)*2/3
+}
+
+// free returns the first height from y on at which a pin on the right stands level
+// with that of its own wire or clear of all on the left.
+func (l *boxLayout) free(y, wire int) int {
+	for {
+		clear := true
+		for i, at := range l.lefts {
+			if i == wire && at == y {
+				return y
+			}
+			if d := at - y; d > -apart && d < apart {
+				clear = false
+			}
+		}
+		if clear {
+			return y
+		}
+		y++
+	}
+}
+
+// pin draws what a wire ends on at the edge of a block: a dot in a splice, the open
+// circle of a terminal on a device, a bar for a cap.
+func (l *boxLayout) pin(kind blockKind, x, y int) {
+	switch kind {
+	case splice:
+		l.marks = append(l.marks, shape{kind: circle, r: rect{x - 4, y - 4, 8, 8}, fill: ink})
+	case device:
+		l.marks = append(l.marks, shape{kind: circle, r: rect{x - 4, y - 4, 8, 8}, fill: paper, stroke: ink, width: 18})
+	case capped:
+		l.marks = append(l.marks, shape{kind: rectangle, r: rect{x - 3, y - 5, 6, 10}, fill: ink})
+	case loose:
+		l.marks = append(l.marks, shape{kind: rectangle, r: rect{x - 4, y - 4, 8, 8}, fill: paper, stroke: ink, width: 15})
+	}
+}
