@@ -199,6 +199,19 @@ func lit(s *sketch) {
 	s.splice("loft", "C2.white", "lamp.neutral")
 }
 
+// inLine puts two lamps in line with each other behind a switch, one in each box.
+func inLine(s *sketch) {
+	s.device("store", "aisle", switchnet.SinglePole())
+	s.light("store", "lamp 1")
+	s.light("loft", "lamp 2")
+	s.land("store", "aisle.line", "C1.black")
+	s.splice("store", "aisle.load", "lamp 1.hot")
+	s.splice("store", "lamp 1.neutral", "C2.red")
+	s.splice("loft", "C2.red", "lamp 2.hot")
+	s.splice("loft", "C2.white", "lamp 2.neutral")
+	s.splice("store", "C1.white", "C2.white")
+}
+
 // bothPoles takes a hot through both poles of a switch.
 func bothPoles(s *sketch) {
 	s.device("store", "isolator", switchnet.DoublePole())

@@ -47,6 +47,8 @@ func draw(tb tester, choose func(n int) int) wiring.Spec {
 		bothPoles(s)
 	case 6:
 		loopedFourWay(s)
+	case 7:
+		inLine(s)
 	default:
 		s.Spec = chain(tb, 2+kind%3)
 	}
