@@ -3,6 +3,7 @@ package strict
 import (
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -20,7 +21,8 @@ func normalize(src string) string {
 
 // forbidden names a character that has no business in a file people write, ""
 // for any other. The line separators are among them because YAML reads them
-// as ends of lines, which no editor's line count agrees with.
+// as ends of lines, which no editor's line count agrees with; and what turns the
+// order of text around, because a tag on a box must read as it is written.
 func forbidden(r rune) string {
 	switch {
 	case r == 0:
@@ -33,6 +35,8 @@ func forbidden(r rune) string {
 		return fmt.Sprintf("the line separator U+%04X", r)
 	case r == 0xfeff:
 		return "a byte-order mark inside the text"
+	case unicode.Is(unicode.Bidi_Control, r):
+		return fmt.Sprintf("U+%04X, which may show text in another order than it is in", r)
 	case r == 0xfffe, r == 0xffff:
 		return fmt.Sprintf("U+%04X, which is no character", r)
 	}

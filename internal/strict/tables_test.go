@@ -42,6 +42,8 @@ f.yaml:2:9: found the alias *x; expected a value; write the value out, or put te
 	{"a lone carriage return", "boxes: 1\rformat: 2\n", "f.yaml:1:9: found a carriage return without a newline; expected UTF-8 text without control characters; remove it"},
 	{"a line separator that editors do not count", "boxes: 1\u2028\n", "f.yaml:1:9: found the line separator U+2028; expected UTF-8 text without control characters; remove it"},
 	{"a control character", "boxes: \x1b[1m\n", "f.yaml:1:8: found the control character U+001B; expected UTF-8 text without control characters; remove it"},
+	{"a character that turns the order around", "boxes: a\u202eb\n", "f.yaml:1:9: found U+202E, which may show text in another order than it is in; expected UTF-8 text without control characters; remove it"},
+	{"the same as an escape", "boxes: \"a\\u2066b\"\n", "f.yaml:1:8: an escape yields U+2066, which may show text in another order than it is in; expected text that can be printed; remove it"},
 	{"a byte-order mark in the middle", "boxes: a\ufeffb\n", "f.yaml:1:9: found a byte-order mark inside the text; expected UTF-8 text without control characters; remove it"},
 	{"half of a surrogate pair", "boxes: \"\\uD800\"\n", `f.yaml:1:11: found an escape that is no character; expected \uXXXX with the number of a character; correct the number`},
 	{"an unknown escape", `boxes: "a\q"` + "\n", `f.yaml:1:10: found an escape that means nothing; expected one of \" \\ \n \t \uXXXX; write \\ for a backslash, or use single quotes`},

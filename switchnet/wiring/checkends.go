@@ -3,7 +3,6 @@ package wiring
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"example.com/switchleg/switchnet"
 )
@@ -115,7 +114,7 @@ func (x *index) readWords() {
 		switch {
 		case strings.TrimSpace(t.Text) == "":
 			x.add(Ref{"tags", i, "says"}, nil, "the tag of %s in box %q says nothing", t.Wire, t.Box)
-		case strings.ContainsFunc(t.Text, unicode.IsControl):
+		case strings.ContainsFunc(t.Text, misleads):
 			x.add(Ref{"tags", i, "says"}, nil, "the tag of %s in box %q has a control character; write it in one line", t.Wire, t.Box)
 		}
 		at := Ref{"tags", i, "wire"}

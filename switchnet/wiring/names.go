@@ -24,11 +24,15 @@ func CheckName(name string) error {
 		return fmt.Errorf("the name is %d bytes long; the limit is %d", len(name), maxName)
 	case !utf8.ValidString(name):
 		return fmt.Errorf("the name %q is not UTF-8; write it again", name)
-	case strings.TrimSpace(name) != name || strings.ContainsFunc(name, unicode.IsControl):
+	case strings.TrimSpace(name) != name || strings.ContainsFunc(name, misleads):
 		return fmt.Errorf("the name %q has a blank at an end or a control character; take it out", name)
 	}
 	return nil
 }
+
+// misleads reports whether a character is a control character, those among them that
+// show text in another order than it is in: a tag must read as it is written.
+func misleads(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
 
 // MaxCandidates is the most names that a [Problem] proposes.
 const MaxCandidates = 20

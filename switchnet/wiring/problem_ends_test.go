@@ -142,6 +142,7 @@ var wordMistakes = []mistake{
 	}, `tags[1].wire: C2.red in box "loft" has a tag already (see tags[0].wire)`},
 	{"an empty tag", tag("loft", "C2.red", " "), `tags[0].says: the tag of C2.red in box "loft" says nothing`},
 	{"a tag of two lines", tag("loft", "C2.red", "pair\nto store"), `tags[0].says: the tag of C2.red in box "loft" has a control character; write it in one line`},
+	{"a tag that turns the order of its letters around", tag("loft", "C2.red", "pair\u202eto store"), `tags[0].says: the tag of C2.red in box "loft" has a control character; write it in one line`},
 	{"a break of nothing", func(s *wiring.Spec) { s.Opens = []wiring.Wire{wire("C9.red")} }, `opens[0]: there is no cable called "C9"; known: C1, C2, C3`},
 	{"two breaks in one wire", func(s *wiring.Spec) { s.Opens = []wiring.Wire{wire("C2.red"), wire("C2.red")} },
 		"opens[1]: C2.red is listed as open twice (see opens[0])"},

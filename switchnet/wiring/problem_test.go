@@ -38,6 +38,9 @@ var partMistakes = []mistake{
 	{"a line break in a name", func(s *wiring.Spec) {
 		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard\ndoor", Kind: wiring.DeviceBox})
 	}, `boxes[4].name: the name "yard\ndoor" has a blank at an end or a control character; take it out`},
+	{"a name that turns the order of its letters around", func(s *wiring.Spec) {
+		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard\u202edoor", Kind: wiring.DeviceBox})
+	}, `boxes[4].name: the name "yard\u202edoor" has a blank at an end or a control character; take it out`},
 	{"bytes that are no text", func(s *wiring.Spec) {
 		s.Boxes = append(s.Boxes, wiring.Box{Name: "yard\xff", Kind: wiring.DeviceBox})
 	}, `boxes[4].name: the name "yard\xff" is not UTF-8; write it again`},
