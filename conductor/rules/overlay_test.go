@@ -185,6 +185,21 @@ func TestWrongOverlays(t *testing.T) {
 	}
 }
 
+// TestMisspeltOnce wants a misspelt key of each section told, and told once.
+func TestMisspeltOnce(t *testing.T) {
+	_, err := rules.Load("us-2023", overlay("conductors: {bundlng: {}}\nbox fill: {colum: inch}\nwiring: {color: {}}\nstock: {cable: {}}\n"))
+	got := messages(err)
+	want := []string{`"bundlng" is not a key`, `"colum" is not a key`, `"color" is not a key`, `"cable" is not a key`}
+	if len(got) != len(want) {
+		t.Fatalf("%d messages, want %d:\n%v", len(got), len(want), err)
+	}
+	for i := range want {
+		if !strings.Contains(got[i], want[i]) {
+			t.Errorf("%s: want %s", got[i], want[i])
+		}
+	}
+}
+
 // messages returns the lines of an error that are no excerpts.
 func messages(err error) []string {
 	var list []string

@@ -61,7 +61,6 @@ func (r *reader) boxFill(m *strict.Map) {
 			t.Elsewhere = append(t.Elsewhere, boxfill.Elsewhere{Item: item, Regions: each(v, "the id of a region", plainText)})
 		}
 	})
-	m.Done()
 }
 
 // metricSource returns the source of the metric column, which is the group's

@@ -30,7 +30,6 @@ func (r *reader) conductors(m *strict.Map) {
 	r.drop(m)
 	r.protection(m)
 	r.lacking(m)
-	m.Done()
 }
 
 func (r *reader) sizes(m *strict.Map) {

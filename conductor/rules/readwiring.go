@@ -40,7 +40,6 @@ func (r *reader) wiring(m *strict.Map) {
 		}
 	})
 	slices.SortFunc(w.Rules, func(a, b Rule) int { return cmp.Compare(a.Name, b.Name) })
-	m.Done()
 }
 
 func (r *reader) wiringRule(m *strict.Map, s cited) Rule {
@@ -191,7 +190,6 @@ func (r *reader) stock(m *strict.Map) {
 		m.Done()
 		s.Supplies = append(s.Supplies, row)
 	})
-	m.Done()
 	sortedBy(s.Cables, func(c CableStock) string { return c.Type.Name })
 	sortedBy(s.Boxes, func(b BoxStock) string { return b.Box.Name })
 	sortedBy(s.Additions, func(a AdditionStock) string { return a.Addition.Name })
