@@ -1,6 +1,7 @@
 package packet
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -21,14 +22,16 @@ type Input struct {
 	Intent intent.Intent // its controls are what the lights are meant to do
 	Wiring *wiring.Wiring
 	Region *rules.Region
+	// TakeOff says how to count the material; nil means the defaults.
+	TakeOff *TakeOffOptions
 	// Notes are what the reader must know of where the wiring comes from, in
 	// sentences.
 	Notes []string
 }
 
 // Build makes the document. It returns an error if the input lacks its wiring or its
-// region, or if ctx ends; what cannot be counted or sized is said in the document,
-// in its place.
+// region, if the options of its take-off are wrong, or if ctx ends; what cannot be
+// counted or sized is said in the document, in its place.
 func Build(ctx context.Context, in Input) (*Document, error) {
 	if in.Wiring == nil || in.Region == nil {
 		return nil, errors.New("packet: a wiring and the rules of a region are needed")
@@ -40,6 +43,11 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 		Cautions: cautions.Work(),
 		Notes:    slices.Clone(in.Notes),
 	}
+	material, err := NewTakeOff(in.Wiring, in.Region, in.TakeOff)
+	if err != nil {
+		return nil, fmt.Errorf("packet: %w", err)
+	}
+	d.TakeOff = *material
 	s := newSheets(in.Wiring, in.Region)
 	found := s.circuits()
 	s.breakers(found)
@@ -48,7 +56,6 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 	for i := range s.spec.Boxes {
 		d.Boxes = append(d.Boxes, s.box(&s.spec.Boxes[i]))
 	}
-	var err error
 	if d.Controls, d.Shorts, err = s.prove(ctx, in.Intent.Controls); err != nil {
 		return nil, err
 	}
@@ -73,16 +80,23 @@ type File struct {
 }
 
 // Files returns the packet as files: "packet.txt" and "packet.json" with all of it,
-// and one text with the sheet of each box, to leave in the box, named "box-NAME.txt"
-// after the box, letters and digits kept and everything else made a hyphen; where two
-// names would differ in capitals alone or not at all, the later one gets a number.
-// Every box sheet begins with the cautions.
+// "take-off.csv" and "cables.csv" for spreadsheets, and one text with the sheet of
+// each box, to leave in the box, named "box-NAME.txt" after the box, letters and
+// digits kept and everything else made a hyphen; where two names would differ in
+// capitals alone or not at all, the later one gets a number. Every box sheet begins
+// with the cautions.
 func Files(d *Document) ([]File, error) {
-	var text, data strings.Builder
-	if err := errors.Join(WriteText(&text, d), WriteJSON(&data, d)); err != nil {
-		return nil, err
+	var files []File
+	for _, whole := range []struct {
+		name  string
+		write func(io.Writer, *Document) error
+	}{{"packet.txt", WriteText}, {"packet.json", WriteJSON}, {"take-off.csv", WriteTakeOffCSV}, {"cables.csv", WriteCablesCSV}} {
+		var b bytes.Buffer
+		if err := whole.write(&b, d); err != nil {
+			return nil, err
+		}
+		files = append(files, File{whole.name, b.Bytes()})
 	}
-	files := []File{{"packet.txt", []byte(text.String())}, {"packet.json", []byte(data.String())}}
 	taken := map[string]bool{}
 	for i := range d.Boxes {
 		var b strings.Builder

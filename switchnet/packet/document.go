@@ -19,6 +19,7 @@ type Document struct {
 	Notes    []string  `json:"notes,omitempty"`
 	Cables   []Cable   `json:"cables"`
 	Boxes    []Box     `json:"boxes"`
+	TakeOff  TakeOff   `json:"take_off"`
 	Controls []Control `json:"controls"`
 	Shorts   Shorts    `json:"shorts"`
 	Circuits []Circuit `json:"circuits"`

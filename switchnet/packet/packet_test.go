@@ -69,7 +69,7 @@ func TestOrder(t *testing.T) {
 		t.Errorf("the circuit's first cable is %s, want C12, the first of the file", got)
 	}
 	s := text(t, d)
-	order := []string{"TOUCHES A CONDUCTOR", "CABLE SCHEDULE", "BOX slipway", "BOX panel", "WHAT EACH CONTROL DOES", "SIZING"}
+	order := []string{"TOUCHES A CONDUCTOR", "CABLE SCHEDULE", "BOX slipway", "BOX panel", "TAKE-OFF", "WHAT EACH CONTROL DOES", "SIZING"}
 	for i, h := range order {
 		at := strings.Index(s, h)
 		if at < 0 {
@@ -240,8 +240,8 @@ func TestFilesHavePlainNames(t *testing.T) {
 			}
 		}
 	}
-	if len(files) != 2+len(d.Boxes) {
-		t.Errorf("%d files, want the packet twice and %d boxes", len(files), len(d.Boxes))
+	if len(files) != 4+len(d.Boxes) {
+		t.Errorf("%d files, want the packet twice, two tables and %d boxes", len(files), len(d.Boxes))
 	}
 }
 

@@ -24,6 +24,7 @@ func WriteText(w io.Writer, d *Document) error {
 	for i := range d.Boxes {
 		p.box(&d.Boxes[i])
 	}
+	d.TakeOff.write(p)
 	p.controls(d)
 	p.circuits(d)
 	return p.flush()

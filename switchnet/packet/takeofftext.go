@@ -1,0 +1,94 @@
+package packet
+
+import (
+	"fmt"
+
+	"example.com/switchleg/conductor/quantity"
+)
+
+// printed writes a length in a unit, rounded up to a hundredth, so that it is never
+// too short.
+func printed(l, unit quantity.Length) string {
+	step := unit / 100
+	if rest := l % step; rest > 0 {
+		l += step - rest
+	}
+	return l.Format(unit, 2)
+}
+
+// write prints a take-off.
+func (t *TakeOff) write(p *printer) {
+	p.heading("TAKE-OFF")
+	if len(t.Cables) > 0 {
+		p.line("Cable")
+		rows := [][]string{}
+		for _, c := range t.Cables {
+			rows = append(rows, append([]string{c.Type, plural(c.Pieces, "piece"), "cut " + printed(c.Cut, t.Unit), "buy " + printed(c.Buy, t.Unit)}, costs(c.Price.String(), c.Cost.String(), c.Price.Known())...))
+		}
+		p.table("  ", rows)
+		said := ""
+		for _, c := range t.Cables {
+			if c.Rule != said {
+				p.wrap("  ", c.Type+": "+c.Rule+".")
+			}
+			said = c.Rule
+		}
+		p.line("")
+	}
+	if len(t.Cuts) > 0 {
+		p.line("To cut")
+		rows := [][]string{}
+		for _, c := range t.Cuts {
+			sum := "length not known"
+			if c.Run > 0 {
+				sum = fmt.Sprintf("%s and %s + %s at the ends: %s", printed(c.Run, t.Unit), c.From, c.To, printed(c.Length, t.Unit))
+			}
+			if c.InPlace {
+				sum = "in place"
+			}
+			rows = append(rows, []string{c.Cable, c.Type, sum})
+		}
+		p.table("  ", rows)
+	}
+	for i := 0; i < len(t.Items); {
+		kind, rules := t.Items[i].Kind, map[string]bool{}
+		rows, says := [][]string{}, []string{}
+		for ; i < len(t.Items) && t.Items[i].Kind == kind; i++ {
+			item := &t.Items[i]
+			rows = append(rows, append([]string{fmt.Sprint(item.Count), item.Name}, costs(item.Price.String(), item.Cost.String(), item.Price > 0)...))
+			if !rules[item.Rule] {
+				rules[item.Rule] = true
+				says = append(says, item.Rule)
+			}
+		}
+		p.line("")
+		p.line("%s", many[kind])
+		p.table("  ", rows)
+		for _, s := range says {
+			p.wrap("  ", "Count: "+s+".")
+		}
+	}
+	if t.Cost > 0 || t.Effort > 0 {
+		p.line("")
+		p.wrap("", fmt.Sprintf("Cost of what has a price in the stock: %s; labor of what has a figure for it: %s. Lines without a price: %d.", t.Cost, t.Effort, t.Unpriced))
+	}
+	for i, n := range t.Notes {
+		if i == 0 {
+			p.line("")
+		}
+		p.wrap("  note: ", n)
+	}
+}
+
+// costs are the last columns of a line.
+func costs(price, cost string, known bool) []string {
+	if !known {
+		return []string{""}
+	}
+	return []string{"at " + price + ": " + cost}
+}
+
+// many are the headings of the kinds.
+var many = map[ItemKind]string{BoxItem: "Boxes", AdditionItem: "Rings and covers", BarrierItem: "Barriers", BreakerItem: "Breakers",
+	HandleTieItem: "Handle ties", LightItem: "Lights", DeviceItem: "Devices", PlateItem: "Plates and covers", ConnectorItem: "Wire connectors, by what they join",
+	PigtailItem: "Pigtails", JumperItem: "Jumpers", FittingItem: "Cable connectors", SupportItem: "Supports", TagItem: "Wire tags", MarkItem: "Markings"}
