@@ -240,7 +240,11 @@ func (r *report) lacks(p printer) {
 func (r *report) changes(p printer) {
 	p.heading("THE NEAREST CHANGES THAT WOULD DO, CHEAPEST FIRST")
 	for i, c := range r.Changes {
-		p.wrap(fmt.Sprintf("  %d. ", i+1), "%s: then the cable costs %s", c.Says, r.money(c.Cost))
+		there := ""
+		if c.Kind == plan.OtherFeed {
+			there = ", and what brings the feed there besides"
+		}
+		p.wrap(fmt.Sprintf("  %d. ", i+1), "%s: then the cable costs %s%s", c.Says, r.money(c.Cost), there)
 	}
 	if len(r.Changes) == 0 {
 		p.wrap("", "No single change of those that were tried does: another scheme, another cable or a raceway on the runs named above, another box for the feed, an exemption from the neutral, one need less.")
