@@ -25,6 +25,7 @@ type maker struct {
 	stores   []*store // by circuit
 	found    []found  // by circuit
 	bound    score    // no plan of the family has less
+	kept     []kept   // by circuit, of an old plan; nil without one
 	problems wiring.Problems
 	notes    []string
 }

@@ -30,6 +30,11 @@ func (m *maker) route(ctx context.Context, ci int, st *store) (found, error) {
 	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st}
 	r.wanted = r.c.wanted()
 	r.prune()
+	if m.kept != nil {
+		if f, ok, err := r.keep(ctx, m.kept[ci]); err != nil || ok {
+			return f, err
+		}
+	}
 	var err error
 	switch {
 	case len(r.runs) < len(r.boxes):
@@ -296,7 +301,13 @@ func (r *router) weight(run int32) rules.Amount {
 // way from what is joined already, the nearest first.
 func (r *router) near() map[int32]bool {
 	used := map[int32]bool{}
-	in := map[int32]bool{r.c.root: true}
+	r.grow(used, map[int32]bool{r.c.root: true})
+	return used
+}
+
+// grow adds to the runs used, which join the boxes in, the cheapest ways to the wanted
+// boxes that are not among them, the nearest first.
+func (r *router) grow(used, in map[int32]bool) {
 	for {
 		dist := map[int32]rules.Amount{}
 		back := map[int32]step{}
@@ -313,7 +324,7 @@ func (r *router) near() map[int32]bool {
 				}
 			}
 			if v < 0 {
-				return used
+				return
 			}
 			done[v] = true
 			if r.wanted[v] && !in[v] {

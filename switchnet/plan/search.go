@@ -30,9 +30,16 @@ type searcher struct {
 // control's before the second's.
 func (s *searcher) search(ctx context.Context, beat *score) (found, bool, error) {
 	all := make([][]shape, len(s.l.groups))
-	product := 1
 	for g := range all {
 		all[g] = s.l.groups[g].shapes()
+	}
+	return s.among(ctx, all, beat)
+}
+
+// among searches among the shapes given for each group.
+func (s *searcher) among(ctx context.Context, all [][]shape, beat *score) (found, bool, error) {
+	product := 1
+	for g := range all {
 		product = min(product*len(all[g]), s.limit+1)
 	}
 	if len(all) == 1 && len(all[0]) > 60 {
