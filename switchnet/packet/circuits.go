@@ -82,7 +82,7 @@ func gaps(c *wiring.Circuit) []string {
 	for i := range c.Routes {
 		switch r := &c.Routes[i]; {
 		case r.Complete:
-		case len(r.Back) == 0:
+		case !r.Returns:
 			notes = append(notes, fmt.Sprintf("%s: no way back from it to the neutral or another pole of this feed is drawn, so voltage drop is left out. A neutral that feeds share is drawn as a splice in the panel with the neutrals of both.", r.Light.Name))
 		default:
 			notes = append(notes, fmt.Sprintf("%s: the length of a cable on its way is not known, so voltage drop is left out.", r.Light.Name))

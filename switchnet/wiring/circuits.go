@@ -56,13 +56,15 @@ func (c Circuit) Longest() (Route, bool) {
 type Route struct {
 	Light switchnet.Ref
 	// Out and Back are the wires from the feed's hot to one end of the light
-	// and from the other end to the feed's neutral, or to its other pole. A
-	// light whose other end reaches neither has no Back: its neutral is open, or
-	// it is another circuit's.
+	// and from the other end to the feed's neutral, or to its other pole; no
+	// wires where the one is joined to the other in the box of the feed itself.
 	Out, Back []Leg
+	// Returns reports whether a way back was found. Where none was, the light's
+	// other end is open, or on another circuit.
+	Returns bool
 	// Between reports that Back ends at another pole and not at the neutral.
 	Between bool
-	// Complete reports whether both were found and every length is known. While
+	// Complete reports whether it returns and every length is known. While
 	// ways are compared, a length that is not known counts as nothing.
 	Complete bool
 }
@@ -181,6 +183,7 @@ func (g *reach) route(light switchnet.Ref, ends [2]int32, hots []*ways, neutral 
 			best.Back = back.legs(to)
 			slices.Reverse(best.Back)
 		}
+		best.Returns = back != nil
 		best.Between = back != nil && back != neutral
 		best.Complete = is == 3
 	}

@@ -27,7 +27,11 @@ func circuitText(c wiring.Circuit) string {
 		if r.Light != c.Lights[i] {
 			return "routes and lights differ"
 		}
-		fmt.Fprintf(&b, "\n%s: %s / %s, %v", r.Light.Name, legs(r.Out), legs(r.Back), r.Length())
+		back := legs(r.Back)
+		if !r.Returns {
+			back = "no way"
+		}
+		fmt.Fprintf(&b, "\n%s: %s / %s, %v", r.Light.Name, legs(r.Out), back, r.Length())
 		if !r.Complete {
 			b.WriteString(" or more")
 		}
@@ -94,6 +98,13 @@ var benchCircuits = []struct {
 		s.Splices[0].Join = append(s.Splices[0].Join, joint("C3.black"))
 		s.Splices[2].Join = append(s.Splices[2].Join, joint("C4.black"))
 	}, []string{"shed lights: 15 A 120 V 1 18 W by C1 C2 C3 C4, 14 AWG copper\nlamp: C1.black C2.black / C2.white C1.white, 100 ft"}},
+	{"a way back without a wire, to a light whose way out has no known length", func(s *sketch) {
+		s.Cables[0].Length = 0
+		s.light("panel", "lamp")
+		s.splice("store", "C1.black", "C1.red")
+		s.splice("panel", "C1.red", "lamp.hot")
+		s.splice("panel", "lamp.neutral", "shed lights.neutral")
+	}, []string{"shed lights: 15 A 120 V 1 18 W by C1, 14 AWG copper\nlamp: C1.black C1.red / , 0 ft or more"}},
 	{"of two wires side by side that of the earlier name", func(s *sketch) {
 		lit(s)
 		s.Splices[0].Join = append(s.Splices[0].Join, joint("C2.red"))
@@ -102,7 +113,7 @@ var benchCircuits = []struct {
 	{"a length that is not known", func(s *sketch) { lit(s); s.Cables[1].Length = 0 },
 		[]string{"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / C2.white C1.white, 40 ft or more"}},
 	{"a neutral that was never joined", func(s *sketch) { lit(s); s.Splices[1].Join = joints("C1.white") },
-		[]string{"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / , 50 ft or more"}},
+		[]string{"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / no way, 50 ft or more"}},
 	{"a cut wire carries nothing on", func(s *sketch) { lit(s); s.Opens = []wiring.Wire{wire("C2.black")} },
 		[]string{"shed lights: 15 A 120 V 1 0 W by C1 C2, 14 AWG copper"}},
 	{"and is hot as far as the cut, whichever end the cable begins at", func(s *sketch) {
@@ -136,7 +147,7 @@ var benchCircuits = []struct {
 		secondFeed(s, switchnet.LineA)
 		s.Splices[1].Join = joints("C9.white", "C2.white")
 	}, []string{
-		"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / , 50 ft or more",
+		"shed lights: 15 A 120 V 1 18 W by C1 C2, 14 AWG copper\nlamp: C1.black C2.black / no way, 50 ft or more",
 		"yard: 15 A 120 V 1 0 W by C9, 14 AWG copper"}},
 	{"a switch that takes one circuit or the other turns no current from one into the other", func(s *sketch) {
 		secondFeed(s, switchnet.LineB)

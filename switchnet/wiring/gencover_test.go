@@ -22,7 +22,7 @@ func TestGenerator(t *testing.T) {
 			for _, r := range c.Routes {
 				if r.Complete {
 					count["complete routes"]++
-				} else if len(r.Back) > 0 {
+				} else if r.Returns {
 					count["routes of unknown length"]++
 				} else {
 					count["routes without a way back"]++

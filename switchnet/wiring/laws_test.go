@@ -341,7 +341,7 @@ func TestCircuitsInEveryState(t *testing.T) {
 					if reached && i < 0 {
 						t.Fatalf("%v: %v reaches %v, which is not in its circuit", state, ref, l.Ref)
 					}
-					if !reached || len(c.Routes[i].Back) > 0 || c.Routes[i].Complete {
+					if !reached || c.Routes[i].Returns {
 						continue // the way out may be chosen for the way back
 					}
 					var got quantity.Length
