@@ -151,7 +151,11 @@ func worse(after, before map[key]int) bool {
 // or taken off.
 func (p *Pass) general(f *Finding) []Fix {
 	var out []Fix
-	add := func(edits ...wiring.Edit) { out = append(out, newFix(edits...)) }
+	add := func(edits ...wiring.Edit) {
+		if !slices.ContainsFunc(edits, p.groundsOther) {
+			out = append(out, newFix(edits...))
+		}
+	}
 	boxes := p.near(f)
 	for _, t := range p.spec.Ties {
 		if slices.Contains(boxes, t.Box) {
@@ -184,6 +188,33 @@ func (p *Pass) general(f *Finding) []Fix {
 	return out
 }
 
+// land returns the edit that brings an end to a terminal of a device: a landing, or where
+// there is one already a splice with a pigtail, for a screw takes one conductor.
+func (p *Pass) land(e wiring.End, device, terminal string) wiring.Edit {
+	for _, l := range p.spec.Landings {
+		if l.Box == e.Box && l.Device == device && l.Terminal == terminal && l.Wire != e.Wire {
+			return wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{{Wire: l.Wire}, {Wire: e.Wire}, {Device: device, Terminal: terminal}}}
+		}
+	}
+	return wiring.MoveLanding{End: e, Device: device, Terminal: terminal}
+}
+
+// groundsOther reports whether an edit would join a grounding conductor or terminal with
+// one that is not for grounding, which is never a cure.
+func (p *Pass) groundsOther(e wiring.Edit) bool {
+	switch e := e.(type) {
+	case wiring.MoveLanding:
+		return p.groundJoint(wiring.Joint{Wire: e.End.Wire}) != (e.Terminal == "ground")
+	case wiring.JoinSplice:
+		return slices.ContainsFunc(e.Join, p.groundJoint) && !allFunc(e.Join, p.groundJoint)
+	}
+	return false
+}
+
+func allFunc[T any](s []T, is func(T) bool) bool {
+	return !slices.ContainsFunc(s, func(v T) bool { return !is(v) })
+}
+
 // moves adds for a box every single wire end landed on, or spliced with, something else.
 func (p *Pass) moves(box string, add func(...wiring.Edit)) {
 	ends := p.job.Wiring.Ends(box)
@@ -198,7 +229,7 @@ func (p *Pass) moves(box string, add func(...wiring.Edit)) {
 			}
 			for _, d := range p.devicesIn(box) {
 				for _, t := range d.Kind.Terminals {
-					add(wiring.MoveLanding{End: e, Device: d.Name, Terminal: t})
+					add(p.land(e, d.Name, t))
 				}
 			}
 			for i := range p.spec.Feeds {

@@ -13,7 +13,7 @@ var functionRules = []Rule{
 	{Code: "never-lit", Topic: Function, Doc: "A light that no position of the switches lights.", Find: neverLit},
 	{Code: "always-lit", Topic: Function, Doc: "A light of the building that no switch puts out.", Find: alwaysLit},
 	{Code: "does-not-toggle", Topic: Function, Doc: "A place that does not change its light from every state, with the two states.", Find: doesNotToggle},
-	{Code: "other-control", Topic: Function, Doc: "A switch that changes a light of another control.", Find: otherControl},
+	{Code: "other-control", Topic: Function, Doc: "A switch that changes a light of another control, or one of none where there are controls.", Find: otherControl},
 	{Code: "no-effect", Topic: Function, Doc: "A switch that matters to nothing.", Find: noEffect},
 	{Code: "in-series", Topic: Function, Doc: "Lights in series: each gets a part of the voltage.", Find: inSeries},
 	{Code: "wrong-voltage", Topic: Function, Doc: "A light at another voltage than it is made for.", Find: wrongVoltage},
@@ -137,13 +137,14 @@ func otherControl(p *Pass) error {
 	for i := range lamps {
 		l := &lamps[i]
 		places, wanted := p.controlled(l)
+		why := "which it is not meant to"
 		if !wanted {
-			continue
+			why = "which no control names"
 		}
 		for _, r := range l.law.Matter {
 			if !slices.Contains(places, r) {
 				p.Report(Finding{Place: p.devicePlace(r), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
-					Message: fmt.Sprintf("%s changes %s, which it is not meant to", r, l.ref.Name)})
+					Message: fmt.Sprintf("%s changes %s, %s", r, l.ref.Name, why)})
 			}
 		}
 	}

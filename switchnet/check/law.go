@@ -201,7 +201,7 @@ func boxTooFull(p *Pass) error {
 		if err != nil || r.Status != boxfill.DoesNotFit {
 			continue // what package boxfill cannot count, this rule does not judge
 		}
-		f := Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("box %s is too full: %s", b.Name, r.Summary())}
+		f := Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("box %s is too full: %v needed, %v there", b.Name, r.Required, r.Available)}
 		if len(r.Lines) > 0 {
 			f.Section = r.Lines[0].Source
 		}
