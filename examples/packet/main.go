@@ -1,11 +1,11 @@
 // Packet prints the job packet of a job file: a cable schedule, a sheet for every
-// box, what each control does, and sizing. A file that says what is wanted and not how
+// box, what each control does, take-off, and sizing. A file that says what is wanted and not how
 // it is wired is planned first, as the program plan does.
 //
 //	go run ./examples/packet                  the boat shed that is built in
 //	go run ./examples/packet -job FILE        a job of your own
 //	go run ./examples/packet -json            the same as JSON, documented in package packet
-//	go run ./examples/packet -o DIR           files: packet.txt, packet.json and a sheet for each box
+//	go run ./examples/packet -o DIR           files: packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box
 //
 // Exit status: 0 it is printed; 1 a file is wrong, and what is wrong where is said; 2
 // the program was called the wrong way; 3 what is wanted cannot be wired on the runs
@@ -28,10 +28,10 @@ import (
 
 func main() { program.Main(run) }
 
-const usage = `Usage: packet [-job FILE] [-json | -o DIR]
+const usage = `Usage: packet [-job FILE] [-waste FACTOR] [-json | -o DIR]
 
 Prints the job packet of a job file: cable schedule, box sheets, what each
-control does, sizing. A file without a wiring is planned first. Without -job it
+control does, take-off, sizing. A file without a wiring is planned first. Without -job it
 shows the boat shed that is built in.
 
 `
@@ -41,6 +41,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	file := p.Flags.String("job", "", "read the job from `FILE`")
 	asJSON := p.Flags.Bool("json", false, "print JSON")
 	dir := p.Flags.String("o", "", "write files into the folder `DIR`, made if need be")
+	waste := p.Flags.String("waste", "", "buy `FACTOR` times the cable that is cut; left out, "+packet.DefaultWaste.Factor())
 	if status, ok := p.Parse(args); !ok {
 		return status
 	}
@@ -51,10 +52,11 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if *asJSON && *dir != "" {
 		m.Add("", "give either -json or -o")
 	}
+	count := &packet.TakeOffOptions{Waste: program.Value(&m, "waste", *waste, packet.ParseWaste)}
 	err := m.Err()
 	var doc *packet.Document
 	if err == nil {
-		doc, err = build(ctx, *file, errs)
+		doc, err = build(ctx, *file, count, errs)
 	}
 	if err == nil {
 		err = write(doc, *asJSON, *dir, out)
@@ -87,12 +89,12 @@ func (e *infeasible) Error() string {
 }
 
 // build reads the job, plans it if it has no wiring, and makes its packet.
-func build(ctx context.Context, name string, errs io.Writer) (*packet.Document, error) {
+func build(ctx context.Context, name string, count *packet.TakeOffOptions, errs io.Writer) (*packet.Document, error) {
 	job, err := program.ReadJob(name, "")
 	if err != nil {
 		return nil, err
 	}
-	in := packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region}
+	in := packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count}
 	spec := job.Wiring
 	if !job.HasWiring() {
 		p, err := job.Plan(ctx, plan.Options{}, errs)
@@ -104,6 +106,7 @@ func build(ctx context.Context, name string, errs io.Writer) (*packet.Document, 
 		}
 		spec = p.Spec
 		in.Notes = planned(p)
+		count.InPlace = packet.InPlace(job.Intent, p)
 	}
 	if in.Wiring, err = wiring.New(spec); err != nil {
 		return nil, err

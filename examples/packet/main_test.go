@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -28,5 +29,21 @@ func TestShed(t *testing.T) {
 			t.Fatalf("%v: exit %d: %s", g.args, code, errs.String())
 		}
 		programtest.Golden(t, filepath.Join("testdata", g.file), out.Bytes())
+	}
+}
+
+// TestShedTables holds the boat shed's tables for spreadsheets.
+func TestShedTables(t *testing.T) {
+	dir := t.TempDir()
+	var out, errs bytes.Buffer
+	if code := run(context.Background(), []string{"-o", dir}, &out, &errs); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs.String())
+	}
+	for _, name := range []string{"take-off.csv", "cables.csv"} {
+		got, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		programtest.Golden(t, filepath.Join("testdata", "shed-"+name), got)
 	}
 }

@@ -11,6 +11,8 @@ import (
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -20,6 +22,22 @@ const DefaultWaste = 110 * quantity.Percent
 
 // MaxWaste is the largest factor that is accepted.
 const MaxWaste = 1000 * quantity.Percent
+
+// ParseWaste returns a factor for waste written as a bare number, such as "1.1".
+func ParseWaste(text string) (quantity.Ratio, error) {
+	r, err := quantity.ParseFactor(text)
+	if err == nil {
+		err = checkWaste(r)
+	}
+	return r, err
+}
+
+func checkWaste(r quantity.Ratio) error {
+	if r < quantity.Whole || r > MaxWaste {
+		return fmt.Errorf("a factor for waste of %s: give one from 1, for none, to %s", r.Factor(), MaxWaste.Factor())
+	}
+	return nil
+}
 
 // TakeOffOptions says how to count. Nil, like the zero value, means the defaults.
 type TakeOffOptions struct {
@@ -39,8 +57,8 @@ type TakeOffOptions struct {
 
 func (o *TakeOffOptions) check(w *wiring.Spec) error {
 	var errs []error
-	if o.Waste < quantity.Whole || o.Waste > MaxWaste {
-		errs = append(errs, fmt.Errorf("a factor for waste of %s: give one from 1, for none, to %s", o.Waste.Factor(), MaxWaste.Factor()))
+	if err := checkWaste(o.Waste); err != nil {
+		errs = append(errs, err)
 	}
 	const most = 10 * quantity.Meter
 	for _, l := range []quantity.Length{o.End, o.Panel} {
@@ -48,8 +66,12 @@ func (o *TakeOffOptions) check(w *wiring.Spec) error {
 			errs = append(errs, fmt.Errorf("an allowance of %s at the end of a cable: give one from 0 to %s", l, most))
 		}
 	}
+	known := map[string]bool{}
+	for i := range w.Cables {
+		known[w.Cables[i].Name] = true
+	}
 	for _, name := range o.InPlace {
-		if !slices.ContainsFunc(w.Cables, func(c wiring.Cable) bool { return c.Name == name }) {
+		if !known[name] {
 			errs = append(errs, fmt.Errorf("there is no cable %q that could be in place", name))
 		}
 	}
@@ -272,3 +294,16 @@ func (t *taker) refused(n rules.Name) string {
 
 // cited writes a length with where it stands.
 func cited(r rules.Rule) string { return fmt.Sprintf("%s [%s]", r.Length, r.Source) }
+
+// InPlace returns the names of the cables of a plan that lie there already, as what
+// was wanted says of their runs, in the order of the plan: for
+// [TakeOffOptions].InPlace.
+func InPlace(in intent.Intent, p *plan.Plan) []string {
+	var out []string
+	for _, c := range p.Cables {
+		if in.Runs[c.Run].Existing {
+			out = append(out, c.Name)
+		}
+	}
+	return out
+}
