@@ -1,19 +1,50 @@
 // Package packet makes the documents of a job: the cable schedule, a sheet for
-// every box, box fill, sizing, what each control does, and the cautions.
+// every box, box fill, the take-off of material, sizing, what each control does, and
+// the cautions.
 //
 // # Use
 //
 //	doc, err := packet.Build(ctx, packet.Input{Title: file.Title, Intent: file.Intent, Wiring: w, Region: region})
 //	err = packet.WriteText(os.Stdout, doc)
 //	err = packet.WriteJSON(os.Stdout, doc)
-//	files, err := packet.Files(doc) // one text per box, the whole as text and as JSON
+//	err = packet.WriteTakeOffCSV(os.Stdout, doc)
+//	files, err := packet.Files(doc) // one text per box, the whole as text and as JSON, tables
+//
+// [NewTakeOff] counts the material alone, without sheets and proofs, for whoever adds
+// up many jobs.
 //
 // # Order
 //
 // A document keeps the order of the job file: cables, boxes, devices, splices and
 // controls as they were written down, conductors as the cable is made up. The sheets
-// of the boxes, which go to the boxes, come before proofs and sizes, which stay in the
-// van.
+// of the boxes, which go to the boxes, come before take-off, proofs and sizes, which
+// stay in the van. Items of a take-off are in the order of their kinds and names.
+//
+// # Take-off
+//
+// A [TakeOff] counts what the job says: boxes, what is mounted in them and the plates
+// over it, lights, breakers, tags and markings as they are written down; a wire
+// connector for every splice and cap, by the sizes that it joins; a pigtail for every
+// terminal in a splice, for a light brings leads of its own; cable by the lengths of
+// the runs, with the free conductor and the sheath that the region's rules want at
+// each end, and a factor for waste; supports by the region's distances. Where a
+// region has no such rule or no sure figure nothing is counted, and the take-off says
+// so. It counts no panel, no supports of boxes, no nail plates, no raceway and its
+// fittings, and no bonding screws: the job does not say them. A length in a job is
+// taken as the way of the cable from box to box. Every line carries the rule of its
+// count. Prices and labor are those of the region's stock, in the unit of whoever
+// wrote it; what has none is not guessed.
+//
+// # CSV
+//
+// [WriteTakeOffCSV] and [WriteCablesCSV] write tables as RFC 4180 has them, lines
+// ended by CR LF, in UTF-8 with a byte-order mark, by which spreadsheets know it. A
+// text that a spreadsheet would take for a formula (it begins with =, +, -, @ or
+// their full-width forms, or has one of these after a semicolon) or for a number, day
+// or time that it is not ("12/2", "007") gets an apostrophe in front; control
+// characters, tabs and line breaks among them, become blanks; a text of more than
+// 32,767 UTF-16 units is cut and ends in three dots. The apostrophe stays visible in
+// some spreadsheets: programs will rather read the JSON.
 //
 // # JSON
 //
