@@ -65,6 +65,9 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	switch {
 	case errors.As(err, &cannot):
 		fmt.Fprintln(errs, err)
+		if cannot.status == plan.NoneFound {
+			return program.NoAnswer
+		}
 		return program.Fails
 	case err != nil:
 		return p.Fail(err)
@@ -72,15 +75,21 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	return program.Answered
 }
 
-// infeasible is the error of a job that cannot be wired as it is wanted.
+// infeasible is the error of a job that cannot be wired as it is wanted, or for which
+// no way was found.
 type infeasible struct {
-	job   string
-	lacks []plan.Lack
+	job    string
+	status plan.Status
+	lacks  []plan.Lack
 }
 
 func (e *infeasible) Error() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: this cannot be wired as it is wanted:\n", e.job)
+	how := "this cannot be wired as it is wanted"
+	if e.status == plan.NoneFound {
+		how = "no way was found to wire this as it is wanted"
+	}
+	fmt.Fprintf(&b, "%s: %s:\n", e.job, how)
 	for _, l := range e.lacks {
 		b.WriteString("  " + l.Why + "\n")
 	}
@@ -101,8 +110,8 @@ func build(ctx context.Context, name string, count *packet.TakeOffOptions, errs 
 		if err != nil {
 			return nil, err
 		}
-		if p.Status == plan.Infeasible {
-			return nil, &infeasible{job.Name, p.Lacks}
+		if !p.Status.OK() {
+			return nil, &infeasible{job.Name, p.Status, p.Lacks}
 		}
 		spec = p.Spec
 		in.Notes = planned(p)

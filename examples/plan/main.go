@@ -27,8 +27,8 @@
 //
 // Exit status: 0 it is planned; 1 a file is wrong, and what is wrong where is said; 2
 // the program was called the wrong way; 3 it cannot be wired on these runs, or a box
-// is too small for it; 4 there is no answer, because it was stopped or took longer
-// than -timeout.
+// is too small for it; 4 there is no answer, because it was stopped, took longer than
+// -timeout, or found nothing within -limit.
 package main
 
 import (
@@ -80,14 +80,11 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 		ctx, stop = context.WithTimeout(ctx, f.timeout)
 		defer stop()
 	}
-	good, err := f.answer(ctx, out, errs)
-	switch {
-	case err != nil:
+	status, err := f.answer(ctx, out, errs)
+	if err != nil {
 		return p.Fail(err)
-	case !good:
-		return program.Fails
 	}
-	return program.Answered
+	return status
 }
 
 // misuse says what is wrong with the call, if anything is.
@@ -103,38 +100,48 @@ func (f *flagged) misuse(p *program.Program) error {
 	return m.Err()
 }
 
-// answer plans the job and reports whether it can be built as planned.
-func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (good bool, err error) {
+// answer plans the job, prints and writes the plan, and returns the exit status.
+func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (status int, err error) {
 	job, err := program.ReadJob(f.job, f.amend)
 	if err != nil {
-		return false, err
+		return 0, err
 	}
 	p, err := job.Plan(ctx, plan.Options{Labor: f.labor, Limit: f.limit}, errs)
 	if err != nil {
-		return false, err
+		return 0, err
 	}
 	r, err := newReport(job, p)
 	if err != nil {
-		return false, err
+		return 0, err
 	}
-	feasible := p.Status != plan.Infeasible
-	if f.out != "" && feasible {
+	if f.out != "" && p.Status.OK() {
 		text, err := job.WithWiring(p.Spec)
 		if err != nil {
-			return false, err
+			return 0, err
 		}
 		if err := atomicfile.Write(f.out, text); err != nil {
-			return false, err
+			return 0, err
 		}
 	}
 	if f.json {
 		err = program.WriteJSON(out, r)
 	} else if err = r.write(out); err == nil && f.out != "" {
 		said := "The job with this wiring is in " + f.out + "."
-		if !feasible {
+		if !p.Status.OK() {
 			said = "Nothing is written to " + f.out + ", for there is no wiring."
 		}
 		_, err = fmt.Fprintf(out, "\n%s\n", said)
 	}
-	return feasible && len(p.Full) == 0, err
+	return statusOf(p), err
+}
+
+// statusOf returns the exit status for a plan.
+func statusOf(p *plan.Plan) int {
+	switch {
+	case p.Status == plan.NoneFound:
+		return program.NoAnswer
+	case p.Status == plan.Infeasible || len(p.Full) > 0:
+		return program.Fails
+	}
+	return program.Answered
 }

@@ -10,6 +10,7 @@ import (
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
+	"example.com/switchleg/switchnet/plan"
 )
 
 func TestMain(m *testing.M) { programtest.Main(m, "plan", main) }
@@ -49,5 +50,45 @@ func TestStopped(t *testing.T) {
 	var out, errs bytes.Buffer
 	if code := run(ctx, nil, &out, &errs); code != program.NoAnswer || out.Len() > 0 || !strings.Contains(errs.String(), "stopped") {
 		t.Errorf("exit %d, %q, %q", code, out.String(), errs.String())
+	}
+}
+
+// What is said of a plan, and the exit status, for each status that a plan can have.
+func TestVerdict(t *testing.T) {
+	full := []plan.FullBox{{Box: "loft"}}
+	for _, r := range []struct {
+		why    string
+		plan   plan.Plan
+		status int
+		says   string
+	}{
+		{"proven", plan.Plan{Status: plan.Optimal, Unit: "conductor-feet", Cost: 7e6, Bound: 7e6}, program.Answered, "Optimal: no plan of this kind costs less than 7 conductor-feet ("},
+		{"with prices", plan.Plan{Status: plan.Optimal, Unit: "the unit of the prices", Cost: 7e6, Bound: 7e6}, program.Answered, "costs less than 7 in the unit of the prices ("},
+		{"not proven", plan.Plan{Status: plan.BestFound, Unit: "conductor-feet", Cost: 7e6, Bound: 5.5e6}, program.Answered,
+			"Best found: 7 conductor-feet. No plan of this kind costs less than 5.5, so this one costs at most 1.5 more than the best"},
+		{"a box too small", plan.Plan{Status: plan.Optimal, Full: full}, program.Fails, "TOO SMALL for it: 1 box; see the end."},
+		{"boxes too small", plan.Plan{Status: plan.BestFound, Full: append(full, full...)}, program.Fails, "TOO SMALL for it: 2 boxes; see the end."},
+		{"proven that there is none", plan.Plan{Status: plan.Infeasible}, program.Fails, "CANNOT BE DONE as asked"},
+		{"none found", plan.Plan{Status: plan.NoneFound}, program.NoAnswer, "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same"},
+	} {
+		job, err := program.ReadJob("", "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.plan.Spec = job.Wiring
+		report, err := newReport(job, &r.plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b strings.Builder
+		if err := report.write(&b); err != nil {
+			t.Fatal(err)
+		}
+		if text := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(text, r.says) {
+			t.Errorf("%s: no %q in\n%s", r.why, r.says, b.String())
+		}
+		if got := statusOf(&r.plan); got != r.status {
+			t.Errorf("%s: exit status %d, want %d", r.why, got, r.status)
+		}
 	}
 }

@@ -107,7 +107,7 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 	for _, c := range p.Changes {
 		r.Changes = append(r.Changes, change{c.Kind, c.Says, c.Cost.String()})
 	}
-	if p.Status == plan.Infeasible {
+	if !p.Status.OK() {
 		return r, nil
 	}
 	w, err := wiring.New(p.Spec)

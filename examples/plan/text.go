@@ -75,7 +75,7 @@ func (r *report) write(out io.Writer) error {
 	if err := cautions.Write(p.w, width); err != nil {
 		return err
 	}
-	if r.Status == plan.Infeasible {
+	if !r.Status.OK() {
 		r.lacks(p)
 		r.changes(p)
 		return p.w.Flush()
@@ -95,6 +95,8 @@ func (r *report) verdict(p printer) {
 	switch r.Status {
 	case plan.Infeasible:
 		p.wrap("", "CANNOT BE DONE as asked: a run has room for too few conductors, in every order of the places.")
+	case plan.NoneFound:
+		p.wrap("", "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same: a larger -limit searches longer.")
 	case plan.Optimal:
 		p.wrap("", "Optimal: no plan of this kind costs less than %s %s.", r.money(r.Cost), family)
 	default:
