@@ -28,10 +28,11 @@ func neverLit(p *Pass) error {
 	m := p.metal()
 	for i := range lamps {
 		l := &lamps[i]
-		if l.law.Kind != allstates.NeverLit || l.law.Dim || l.law.Faulted {
-			continue // what is dim or shorted is told by the rules on that
+		if l.law.Kind != allstates.NeverLit || l.law.Dim {
+			continue // what is dim is told by the rule on that
 		}
 		why := ""
+		fed, back := [2]bool{}, [2]bool{}
 		for e := range l.ends {
 			hot, earth := false, false
 			for _, x := range m.reach(l.piece[e]) {
@@ -44,6 +45,10 @@ func neverLit(p *Pass) error {
 			case !earth && e == 1:
 				why += "; its neutral end reaches no neutral"
 			}
+			fed[e], back[e] = hot, earth
+		}
+		if l.law.Faulted && l.piece[0] != l.piece[1] && (fed[0] && back[1] || fed[1] && back[0]) {
+			continue // a short is what keeps it dark
 		}
 		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why})
 	}

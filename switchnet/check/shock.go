@@ -17,7 +17,7 @@ var lampRules = []Rule{
 	{Code: "live-when-off", Topic: ShockFire, Doc: "A light with both ends live while it is off.",
 		Yields: []Code{"polarity-flips", "neutral-switched"}, Find: liveWhenOff},
 	{Code: "polarity-flips", Topic: ShockFire, Doc: "A light whose hot and neutral ends change with the switches: hot and neutral on the throws.", Find: polarityFlips},
-	{Code: "neutral-on-throw", Topic: ShockFire, Doc: "A switch that brings a neutral or a ground to where it, or another, brings a hot: the full voltage stands between the throws of one, and a device put in by the book is a short.",
+	{Code: "neutral-on-throw", Topic: ShockFire, Doc: "A switch with a neutral or a ground on one throw and a hot on another: the full voltage stands between them, and a device put in by the book is a short.",
 		Find: neutralOnThrow},
 	{Code: "shell-on-hot", Topic: ShockFire, Doc: "A light whose neutral end, the screw shell, is on the hot.", Find: shellOnHot},
 	{Code: "receptacle-reversed", Topic: ShockFire, Doc: "A receptacle with a hot on a neutral terminal, or the reverse.", Find: receptacleReversed},

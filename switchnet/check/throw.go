@@ -9,8 +9,9 @@ import (
 )
 
 // neutralOnThrow finds the switches that would put a neutral, or a ground, and in another
-// position of theirs or of others a hot on the same metal. Where that metal is an end of
-// a light whose other end changes too, the rules on lamps say it.
+// position a hot on the same metal. Where that metal is an end of a light whose other end
+// changes too, the rules on lamps say it; where another switch brings the hot, it is a
+// short.
 func neutralOnThrow(p *Pass) error {
 	m := p.metal()
 	lamps, err := p.lamps()
@@ -27,7 +28,7 @@ func neutralOnThrow(p *Pass) error {
 			}
 		}
 	}
-	last := int32(-1)
+	last := int32(-1) // contacts of a device follow each other
 	for i := range m.contacts {
 		c := &m.contacts[i]
 		if c.device == last {
@@ -35,7 +36,7 @@ func neutralOnThrow(p *Pass) error {
 		}
 		for e, a := range c.piece {
 			b := c.piece[1-e]
-			if len(m.neutral[a])+len(m.ground[a]) == 0 || m.railed(b) || told[b] || !slices.ContainsFunc(m.reach(b), func(y int32) bool { return len(m.hot[y]) > 0 }) {
+			if len(m.neutral[a])+len(m.ground[a]) == 0 || m.railed(b) || told[b] || !m.hotBySame(c.device, a, b) {
 				continue
 			}
 			last = c.device
@@ -46,9 +47,22 @@ func neutralOnThrow(p *Pass) error {
 				what = "ground"
 			}
 			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(rules.SwitchUngroundedOnly),
-				Message: fmt.Sprintf("%s brings a %s to where a switch brings a hot", ref, what)})
+				Message: fmt.Sprintf("%s has a %s and a hot on its throws", ref, what)})
 			break
 		}
 	}
 	return nil
+}
+
+// hotBySame reports whether a device has a contact from piece b to another than a, and
+// from there some positions reach a hot.
+func (m *metal) hotBySame(device, a, b int32) bool {
+	return slices.ContainsFunc(m.at[b], func(i int32) bool {
+		c := &m.contacts[i]
+		z := c.piece[0]
+		if z == b {
+			z = c.piece[1]
+		}
+		return c.device == device && z != a && z != b && len(m.hotPieces(z)) > 0
+	})
 }
