@@ -91,6 +91,15 @@ func (p *Pass) marked() map[wiring.End]conductor.Colour {
 	return p.marks
 }
 
+// touched reports whether metal touches other metal that it is not meant to, so that what
+// its conductors do is no matter of their colours.
+func (p *Pass) touched(x int32) bool {
+	return slices.ContainsFunc(p.spec.Ties, func(t wiring.Tie) bool {
+		y, _ := p.metal().on(joinTerminal(t.Box, t.A))
+		return x == y
+	})
+}
+
 // lines yields the conductors that carry a line at some end, grounding ones left out.
 func (p *Pass) lines(yield func(w *wire, ends []wiring.End, kinds []wiring.FunctionKind)) {
 	m := p.metal()
@@ -103,6 +112,9 @@ func (p *Pass) lines(yield func(w *wire, ends []wiring.End, kinds []wiring.Funct
 		var kinds []wiring.FunctionKind
 		for k := range w.box {
 			if k == 1 && !w.known {
+				continue
+			}
+			if p.touched(m.piece[w.term[k]]) {
 				continue
 			}
 			e := wiring.End{Box: w.box[k], Wire: w.Wire}
@@ -152,6 +164,12 @@ func lineUnmarked(p *Pass) error {
 		p.Report(f)
 	})
 	return nil
+}
+
+// forNeutral reports whether a colour says that a conductor is a neutral: one of the
+// neutrals' colours, or one of them with a stripe that is not a ground's.
+func (c *colours) forNeutral(v conductor.Colour) bool {
+	return slices.Contains(c.neutral, v) || v.Stripe != 0 && v.Stripe != conductor.Green && slices.Contains(c.neutral, conductor.Plain(v.Main))
 }
 
 // markFor returns the colour with which a conductor of a cable is marked as a line: the
@@ -230,13 +248,13 @@ func neutralColoured(p *Pass) error {
 			continue
 		}
 		c := p.coloursOf(&p.spec.Cables[w.cable].Type)
-		if slices.Contains(c.neutral, w.core.Colour) {
+		if c.forNeutral(w.core.Colour) {
 			continue
 		}
 		for k, box := range w.box {
 			e := wiring.End{Box: box, Wire: w.Wire}
 			f, _ := p.job.Wiring.FunctionAt(e)
-			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || slices.Contains(c.neutral, p.marked()[e]) {
+			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || p.touched(m.piece[w.term[k]]) || c.forNeutral(p.marked()[e]) {
 				continue
 			}
 			var fixes []Fix

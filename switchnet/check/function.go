@@ -175,20 +175,32 @@ func noEffect(p *Pass) error {
 		}
 	}
 	for _, r := range devices {
-		if on, err := p.feedsReceptacle(r); err != nil || on {
-			if err != nil {
-				return err
-			}
-			continue // something may be plugged in
+		reached := p.reachedFrom(r)
+		if p.explained(r, lamps, reached) || p.receptacleOn(reached) {
+			continue
 		}
 		p.Report(Finding{Place: p.devicePlace(r), About: r, Message: r.String() + " matters to no light"})
 	}
 	return nil
 }
 
-// feedsReceptacle reports whether a contact of a switch could join a receptacle to
-// something.
-func (p *Pass) feedsReceptacle(r switchnet.Ref) (bool, error) {
+// explained reports whether a light that is always or never lit is the reason why a
+// switch does nothing: one of its control, or one that it could reach.
+func (p *Pass) explained(r switchnet.Ref, lamps []lamp, reached map[int32]bool) bool {
+	for i := range lamps {
+		l := &lamps[i]
+		if l.law.Kind != allstates.NeverLit && l.law.Kind != allstates.AlwaysLit {
+			continue
+		}
+		if places, ok := p.controlled(l); ok && slices.Contains(places, r) || reached[l.piece[0]] || reached[l.piece[1]] {
+			return true
+		}
+	}
+	return false
+}
+
+// reachedFrom returns the metal that a contact of a switch could join to something.
+func (p *Pass) reachedFrom(r switchnet.Ref) map[int32]bool {
 	m := p.metal()
 	seen := map[int32]bool{}
 	for i := range m.contacts {
@@ -201,18 +213,25 @@ func (p *Pass) feedsReceptacle(r switchnet.Ref) (bool, error) {
 			}
 		}
 	}
+	return seen
+}
+
+// receptacleOn reports whether a receptacle is on some metal: something may be plugged
+// into it.
+func (p *Pass) receptacleOn(reached map[int32]bool) bool {
+	m := p.metal()
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
 		if len(d.Kind.Positions) != 1 {
 			continue
 		}
 		for _, t := range d.Kind.Terminals {
-			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok && t != "ground" && seen[x] && len(m.neutral[x]) == 0 {
-				return true, nil
+			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok && reached[x] && len(m.neutral[x]) == 0 {
+				return true
 			}
 		}
 	}
-	return false, nil
+	return false
 }
 
 func inSeries(p *Pass) error {

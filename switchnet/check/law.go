@@ -25,7 +25,6 @@ var lawRules = []Rule{
 	{Code: "breaker-not-standard", Topic: Law, Doc: "An overcurrent device of a rating that the region does not list.", Needs: needsRatings, Find: judged(conductor.RuleStandardRating)},
 	{Code: "overloaded", Topic: Law, Doc: "A circuit whose lights draw more than its breaker or its conductors may carry for hours.",
 		Needs: needsRatings, Find: judged(conductor.RuleContinuousLoad)},
-	{Code: "ground-too-small", Topic: Law, Doc: "A grounding conductor that is smaller than the breaker asks for.", Needs: needsRatings, Find: judged(conductor.RuleGrounding)},
 }
 
 // needs asks that a region has a rule.

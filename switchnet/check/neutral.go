@@ -17,7 +17,7 @@ var circuitRules = []Rule{
 	{Code: "shared-neutral-one-line", Topic: ShockFire, Doc: "A neutral shared by two hots of one line, which carries the sum of their currents.", Find: sharedOneLine},
 	{Code: "shared-neutral-apart", Topic: Law, Doc: "Hots with a shared neutral that no common trip opens together.", Find: sharedApart},
 	{Code: "shared-neutral-through-device", Topic: Law, Doc: "A shared neutral that a device carries on from screw to screw, so that it opens when the device is taken out.", Find: sharedThroughDevice},
-	{Code: "two-circuits-one-yoke", Topic: Law, Doc: "Two circuits on one yoke that no common trip opens together.", Find: twoCircuitsOneYoke},
+	{Code: "two-circuits-one-yoke", Topic: ShockFire, Doc: "Two circuits on one yoke that no common trip opens together.", Find: twoCircuitsOneYoke},
 }
 
 // share is a feed that returns by the neutral of another, in its own cable.

@@ -55,7 +55,7 @@ func (p *Pass) floating() ([]*lamp, error) {
 	}
 	var out []*lamp
 	for i := range lamps {
-		if l := &lamps[i]; l.earthed(p.metal()) == -1 {
+		if l := &lamps[i]; l.earthed(p.metal()) == -1 && l.load.Can(switchnet.Lit) {
 			out = append(out, l)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -25,13 +26,18 @@ func joinCompare(a, b wiring.Joint) int {
 	return slices.Compare(key(a), key(b))
 }
 
-// travelersApart finds two switches that are joined by travelers in different cables. A
-// cable that is out of balance for it is told by the rule on that too.
+// travelersApart finds two switches that are joined by travelers in different cables.
+// Neither cable carries back what it carries out.
 func travelersApart(p *Pass) error {
+	lamps, err := p.lamps()
+	if err != nil {
+		return err
+	}
 	m := p.metal()
 	type pair struct{ a, b switchnet.Ref }
 	first := map[pair]*wire{}
 	told := map[pair]bool{}
+	split, _ := p.law(rules.SplitInNonmetallic)
 	for i := range m.wires {
 		w := &m.wires[i]
 		if w.ground || w.open || !w.known {
@@ -51,8 +57,18 @@ func travelersApart(p *Pass) error {
 			continue
 		}
 		told[k] = true
-		p.Report(Finding{Place: p.cablePlace(w.Cable), About: k.a, Related: []Place{p.cablePlace(v.Cable)},
-			Message: fmt.Sprintf("of the travelers between %s and %s, %s is in one cable and %s in another", k.a, k.b, v.Wire, w.Wire)})
+		out := Finding{Place: p.cablePlace(w.Cable), Related: []Place{p.cablePlace(v.Cable)}, Section: p.section(rules.CircuitTogether), Standing: Hazardous,
+			Message: fmt.Sprintf("of the travelers between %s and %s, %s is in one cable and %s in another", k.a, k.b, v.Wire, w.Wire)}
+		if split.Says == rules.Permitted && !p.metallic(&p.spec.Cables[w.cable]) && !p.metallic(&p.spec.Cables[v.cable]) {
+			out.Standing = Defect
+		}
+		for i := range lamps {
+			if matter := lamps[i].law.Matter; slices.Contains(matter, k.a) && slices.Contains(matter, k.b) {
+				out.About = lamps[i].ref
+				break
+			}
+		}
+		p.Report(out)
 	}
 	return nil
 }
