@@ -107,11 +107,33 @@ func (s *sheets) proveControl(ctx context.Context, all *allstates.Analysis, c in
 		}
 		sheet.Results = append(sheet.Results, r)
 	}
+	sheet.Sense = s.sense(&sheet, switches)
 	var err error
 	if len(vary) == len(switches) && len(switches) > 0 {
 		sheet.Table, err = table(net, switches, lights)
 	}
 	return sheet, err
+}
+
+// sense says how to turn round which way the handles stand when the lights of a
+// control that works burn: the first plain three-way of its places is an end of it, and
+// with its throws exchanged every setting is as every other one was.
+func (s *sheets) sense(sheet *Control, switches []switchnet.Ref) string {
+	if len(switches) < 2 || len(sheet.Results) == 0 {
+		return ""
+	}
+	for i := range sheet.Results {
+		if !sheet.Results[i].EveryPlace {
+			return ""
+		}
+	}
+	for _, d := range switches {
+		if dev, _ := s.w.Net().Device(d); dev.Kind.Name == switchnet.ThreeWay().Name {
+			return fmt.Sprintf("Should the handles stand the wrong way when it is dark, exchange what is on the two screws of %s at %s that are not its common, there and nowhere else: nothing but the sense of the handles changes.",
+				d.Name, d.Place)
+		}
+	}
+	return ""
 }
 
 // lightsOf returns the lights of a control, in its order. Names that no light has

@@ -146,6 +146,9 @@ type Control struct {
 	Places []Place `json:"places"`
 	// Results are what becomes of each light.
 	Results []Result `json:"results"`
+	// Sense says how to turn round which way the handles stand when the lights
+	// burn; empty for a control of one place or one that does not work.
+	Sense string `json:"sense,omitzero"`
 	// Table lists every setting of the handles; it is left out for more than
 	// [TableLimit] settings.
 	Table []Setting `json:"table,omitempty"`

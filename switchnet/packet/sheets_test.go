@@ -150,3 +150,38 @@ func TestCover(t *testing.T) {
 		t.Errorf("the shed is in order:\n%s", cover)
 	}
 }
+
+// What is said to turn the handles round does: with the two throws of that device
+// exchanged every setting lights what it left dark, and the control works as before.
+func TestSense(t *testing.T) {
+	swap := func(f *job.File) {
+		for i := range f.Wiring.Landings {
+			if l := &f.Wiring.Landings[i]; l.Box == "stair-foot" && l.Device == "stair" && l.Terminal != "common" {
+				l.Terminal = map[string]string{"traveler 1": "traveler 2", "traveler 2": "traveler 1"}[l.Terminal]
+			}
+		}
+	}
+	before, after := shed(t, nil).Controls[1], shed(t, swap).Controls[1]
+	if !strings.Contains(before.Sense, "two screws of stair at stair-foot that are not its common") {
+		t.Errorf("stair: %q", before.Sense)
+	}
+	for i, s := range before.Table {
+		for k, l := range s.Lights {
+			if l == after.Table[i].Lights[k] {
+				t.Errorf("%v: %s is %s either way", s.Handles, before.Lights[k], l)
+			}
+		}
+	}
+	for _, r := range after.Results {
+		if !r.EveryPlace {
+			t.Errorf("%s does not work any more", r.Light)
+		}
+	}
+	if one := shed(t, nil).Controls[2]; one.Sense != "" {
+		t.Errorf("one place: %q", one.Sense)
+	}
+	broken := shed(t, func(f *job.File) { f.Wiring.Landings[len(f.Wiring.Landings)-1].Terminal = "traveler 1" }).Controls[1]
+	if broken.Sense != "" {
+		t.Errorf("one that does not work: %q", broken.Sense)
+	}
+}

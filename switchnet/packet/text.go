@@ -383,6 +383,9 @@ func (p *printer) controls(d *Document) {
 		p.wrap(c.Name+": ", strings.Join(c.Lights, ", ")+" from "+strings.Join(places, ", "))
 		p.results(&c)
 		p.truth(&c)
+		if c.Sense != "" {
+			p.wrap("  ", c.Sense)
+		}
 	}
 	p.line("")
 	switch s := d.Shorts; {
