@@ -131,7 +131,7 @@ func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
 // improves a tree of short runs by exchanging one run at a time.
 func (r *router) graph(ctx context.Context) error {
 	bound, exact := score{}, false
-	if r.subsetWork() <= maxSubsets {
+	if r.subsetWork() <= maxSubsets && r.c.clients() <= maxParted {
 		var err error
 		if bound, err = r.subsets(ctx); err != nil {
 			return err
@@ -208,9 +208,10 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 		bound   score
 	}
 	s := r.searcher(nil)
+	parts := r.parts(s)
 	var open, seen []branch // seen are those that were open once
 	look := func(b branch) error {
-		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: b.schemes, out: b.out}
+		x := &subsets{c: r.c, s: s, w: r.ways, boxes: r.boxes, at: at, goals: goals, schemes: b.schemes, out: b.out, parts: parts}
 		var err error
 		if b.bound, b.used, err = x.run(ctx); err == nil && b.bound.lack < never.lack {
 			open = append(open, b)
@@ -223,7 +224,7 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 			return score{}, err
 		}
 	}
-	for tries := max(1, maxSubsets/max(1, r.subsetWork())); len(open) > 0; tries-- {
+	for tries := max(1, maxSubsets/max(1, r.subsetWork()*len(parts))); len(open) > 0; tries-- {
 		k := 0
 		for i := range open {
 			if open[i].bound.less(open[k].bound) {

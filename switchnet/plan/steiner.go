@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"container/heap"
 	"context"
 	"encoding/binary"
 	"slices"
@@ -11,17 +12,21 @@ import (
 // The best tree of runs on a graph is found by dynamic programming over the sets of
 // boxes that hang on a run, as for the smallest connecting tree (Dreyfus and Wagner
 // 1971), but with the cost of a run depending on the set: what a cable has to hold
-// follows from which places and lights are beyond it and whether the ends of each
-// group are. The state is a box, the run by which it is come to, a set and these
-// flags. No run is taken twice at a box, a box that is wanted is always a goal where
+// follows from which places and lights are beyond it, whether the ends of each group
+// are, and which clients have been parted on the way. The state is a box, the run by
+// which it is come to, a set, these flags and a partition of the clients. No run is taken twice at a box, a box that is wanted is always a goal where
 // it is come to, and the feed's box is come to only once, at the top. So the same box
 // can be in what is found twice only if it is not wanted, and then the two ways to it
 // make a ring: every run of the ring is forbidden in turn, best first. Each such
-// search takes time of 3^k 9^g for every two runs that meet at a box, with k wanted
-// boxes and g groups.
+// search takes time of 3^k 9^g for every two runs that meet at a box and every
+// partition, with k wanted boxes and g groups. Where that is too much, each run is
+// taken as if nothing had been parted before, which gives a bound.
 
 // maxSubsets is the most work that the dynamic programming is used for.
 const maxSubsets = 250_000_000
+
+// maxStates is the most states that it keeps, of some 80 bytes each.
+const maxStates = 6_000_000
 
 // subsets is one such search, under given schemes.
 type subsets struct {
@@ -44,9 +49,20 @@ type subsets struct {
 	first   []int32   // of each box: its first hang
 	top     int32     // the hang of the root, the last
 	brought [][]score // by hang: what it costs at the other end of the run, by state
-	from    [][]int16 // by hang and state: the hang by which all of it comes, and 1 more
-	prices  map[string][]score
+	from    [][]int32 // by hang and state: that by which all of it comes, as hang and partition, and 1 more
+	hanging [][]score // by hang: the same without the run
+	prices  map[string][][]parting
 	unknown bool // whether some box is not a goal
+
+	parts []partition    // of all clients; one alone if they are not told apart
+	part  map[string]int // index of each
+}
+
+// parting is one way in which clients that come to a run parted in some way can go
+// on beyond it.
+type parting struct {
+	beyond int     // index of the partition
+	costs  []score // by run
 }
 
 // hang is what can hang on a box that is come to by one of its runs.
@@ -60,32 +76,47 @@ type hang struct {
 	merged [][]score
 }
 
-// subsetWork estimates the work of a search.
+// subsetWork estimates the work of a search without partitions, in steps, or more than
+// maxSubsets if that is too much for its tables.
 func (r *router) subsetWork() int {
-	goals := len(r.wanted) - 1
-	work := 0
-	for _, b := range r.boxes {
-		if d := len(r.ways[b]); b == r.c.root {
-			work += d
-		} else {
-			work += d * max(1, d-1)
-		}
-	}
-	if goals > 24 {
+	goals, groups := len(r.wanted)-1, len(r.c.groups)
+	if goals > 20 || groups > 6 {
 		return maxSubsets + 1
 	}
-	for range goals {
-		if work *= 3; work > maxSubsets*3 {
-			return work
+	states := 1 << (goals + 2*groups)
+	merges, hangs := 0, 1
+	for _, b := range r.boxes {
+		d := len(r.ways[b])
+		merges += d * max(1, d-1)
+		hangs += d
+	}
+	if states > maxStates/hangs {
+		return maxSubsets + 1
+	}
+	for range goals - 1 { // a set always holds the goal of its box
+		if merges *= 3; merges > maxSubsets {
+			return merges
 		}
 	}
-	work /= 3 // a set always holds the goal of its box
-	for range r.c.groups {
-		if work *= 9; work > maxSubsets {
-			return work
+	for range groups {
+		if merges *= 9; merges > maxSubsets {
+			return merges
 		}
 	}
-	return work
+	return merges + 16*states*hangs
+}
+
+// parts returns the partitions of clients that a search can tell apart.
+func (r *router) parts(s *searcher) []partition {
+	all := s.shared.of(r.c.clients())
+	hangs := 1
+	for _, b := range r.boxes {
+		hangs += len(r.ways[b])
+	}
+	if states := len(all) << (len(r.wanted) - 1 + 2*len(r.c.groups)); r.subsetWork()*len(all) > maxSubsets || states > maxStates/hangs {
+		return all[:1]
+	}
+	return all
 }
 
 // localFlags returns the flags that a box can bring: of each group with a place
@@ -120,30 +151,30 @@ func (x *subsets) localFlags(box int32) []int {
 	return out
 }
 
-// wants returns what the clients beyond a run with a set of goals want.
-func (x *subsets) wants(set, flags int) []want {
-	var out []want
+// wants returns what the clients beyond a run with a set of goals want, and who they are.
+func (x *subsets) wants(set, flags int) (out []want, clients []int) {
 	for g := range x.c.groups {
 		f := flags >> (2 * g) & 3
 		if w := x.c.groups[g].want(x.counts[set][g], x.schemes[g], f&1 != 0, f&2 != 0); !w.none() {
-			out = append(out, w)
+			out, clients = append(out, w), append(clients, g)
 		}
 	}
 	for i := range x.c.needs {
 		n := &x.c.needs[i]
 		if j := x.goal[x.at[n.box]]; set&j != 0 {
-			out = append(out, n.want())
+			out, clients = append(out, n.want()), append(clients, len(x.c.groups)+i)
 		}
 	}
-	return out
+	return out, clients
 }
 
-// price returns the costs of every run with a set of goals beyond it, by the number
-// of the run in the intent.
-func (x *subsets) price(set, flags int) []score {
-	wants := x.wants(set, flags)
-	key := make([]byte, 0, 4*len(wants))
-	for _, w := range wants {
+// price returns, by the partition in which clients come to a run with a set of goals
+// beyond it, the ways in which they can go on, with the costs of every run by its
+// number in the intent.
+func (x *subsets) price(set, flags int) [][]parting {
+	wants, clients := x.wants(set, flags)
+	key := make([]byte, 0, 5*len(wants))
+	for i, w := range wants {
 		b := uint32(w.lines)<<2 | uint32(w.legs)<<16 | uint32(w.spare)<<24
 		if w.hot {
 			b |= 1
@@ -151,20 +182,66 @@ func (x *subsets) price(set, flags int) []score {
 		if w.neutral {
 			b |= 2
 		}
-		key = binary.LittleEndian.AppendUint32(key, b)
+		key = binary.LittleEndian.AppendUint32(append(key, byte(clients[i])), b)
 	}
 	if known, ok := x.prices[string(key)]; ok {
 		return known
 	}
-	options := x.s.parted(wants)
-	costs := make([]score, len(x.s.runs))
-	for i := range x.hangs {
-		if h := &x.hangs[i]; h.run >= 0 {
-			costs[h.run] = x.s.least(h.run, options)
+	out := make([][]parting, len(x.parts))
+	for p := range x.parts {
+		out[p] = x.partings(p, wants, clients)
+	}
+	x.prices[string(key)] = out
+	return out
+}
+
+// partings returns the ways in which clients that come parted in a given way can go on.
+func (x *subsets) partings(p int, wants []want, clients []int) []parting {
+	var out []parting
+	apart := make(partition, len(clients))
+	told := len(x.parts) > 1
+	if told {
+		labels := make([]uint16, len(clients))
+		for i, c := range clients {
+			labels[i] = uint16(x.parts[p][c])
+		}
+		apart = normal(labels)
+	}
+	for k, cables := range x.s.shared.of(len(clients)) {
+		together, beyond := cables, 0
+		if told {
+			together = meet(apart, cables)
+			// Who is not here stays as it is.
+			all := make(partition, x.c.clients())
+			for i, c := range clients {
+				all[c] = cables[i]
+			}
+			beyond = x.part[string(meet(x.parts[p], all))]
+		}
+		at := slices.IndexFunc(out, func(o parting) bool { return o.beyond == beyond })
+		if at < 0 {
+			at = len(out)
+			out = append(out, parting{beyond, slices.Repeat([]score{never}, len(x.s.runs))})
+		}
+		held := loads(wants, together, cables)
+		for i := range x.hangs {
+			run := x.hangs[i].run
+			if run < 0 {
+				continue
+			}
+			if r := &x.s.runs[run]; k > 0 && (r.Raceway || r.Cable.Name != "") {
+				continue // it holds them all
+			}
+			var sum score
+			for _, l := range held {
+				sum = sum.add(x.s.store.price(x.s.runs, run, l).score)
+			}
+			if sum.less(out[at].costs[run]) {
+				out[at].costs[run] = sum
+			}
 		}
 	}
-	x.prices[string(key)] = costs
-	return costs
+	return out
 }
 
 // prepare makes the tables.
@@ -172,7 +249,11 @@ func (x *subsets) prepare() {
 	n, sets := len(x.boxes), 1<<len(x.goals)
 	groups := len(x.c.groups)
 	x.flags = 1 << (2 * groups)
-	x.prices = map[string][]score{}
+	x.prices = map[string][][]parting{}
+	x.part = map[string]int{}
+	for i, p := range x.parts {
+		x.part[string(p)] = i
+	}
 	x.goal = make([]int, n)
 	for j, goal := range x.goals {
 		x.goal[goal] = 1 << j
@@ -215,12 +296,12 @@ func (x *subsets) prepare() {
 	}
 	x.top = int32(len(x.hangs))
 	x.hangs = append(x.hangs, hang{box: root, run: -1, to: -1})
-	states := sets * x.flags
+	states := sets * x.flags * len(x.parts)
 	for i := range x.hangs {
 		h := &x.hangs[i]
 		if h.box == root && h.run >= 0 {
 			// Nothing comes by way of the root.
-			x.brought, x.from = append(x.brought, nil), append(x.from, nil)
+			x.brought, x.hanging, x.from = append(x.brought, nil), append(x.hanging, nil), append(x.from, nil)
 			continue
 		}
 		for k, step := range x.w[x.boxes[h.box]] {
@@ -232,21 +313,26 @@ func (x *subsets) prepare() {
 		for range len(h.others) + 1 {
 			h.merged = append(h.merged, slices.Repeat([]score{never}, states))
 		}
-		start := h.merged[0]
-		if j := x.goal[h.box]; j != 0 {
-			for _, f := range x.local[slices.Index(x.goals, h.box)] {
-				start[j*x.flags+f] = score{}
+		for p := range x.parts {
+			if j := x.goal[h.box]; j != 0 {
+				for _, f := range x.local[slices.Index(x.goals, h.box)] {
+					h.merged[0][x.state(j, f, p)] = score{}
+				}
+				continue
 			}
-		} else {
-			start[0] = score{} // nothing, to which what comes by the runs is added
-		}
-		for k := range h.others {
-			h.merged[k+1][0] = start[0]
+			// Nothing, to which what comes by the runs is added.
+			for k := range h.merged {
+				h.merged[k][x.state(0, 0, p)] = score{}
+			}
 		}
 		x.brought = append(x.brought, slices.Repeat([]score{never}, states))
-		x.from = append(x.from, make([]int16, states))
+		x.hanging = append(x.hanging, slices.Repeat([]score{never}, states))
+		x.from = append(x.from, make([]int32, states))
 	}
 }
+
+// state numbers a set, flags and a partition.
+func (x *subsets) state(set, flags, part int) int { return (set*x.flags+flags)*len(x.parts) + part }
 
 // back returns the hang at the other end of a run that is come to by it.
 func (x *subsets) back(i int32) int32 {
@@ -297,12 +383,12 @@ func (x *subsets) run(ctx context.Context) (score, map[int32]bool, error) {
 	best, bestFlags := never, -1
 	for _, f := range x.localFlags(x.c.root) {
 		flags := (x.flags - 1) ^ f
-		if v := top.merged[len(top.others)][(sets-1)*x.flags+flags]; v.less(best) {
+		if v := top.merged[len(top.others)][x.state(sets-1, flags, 0)]; v.less(best) {
 			best, bestFlags = v, flags
 		}
 	}
 	if bestFlags >= 0 {
-		x.collectBy(x.top, len(top.others), sets-1, bestFlags, used)
+		x.collectBy(x.top, len(top.others), sets-1, bestFlags, 0, used)
 	}
 	return best, used, nil
 }
@@ -310,12 +396,13 @@ func (x *subsets) run(ctx context.Context) (score, map[int32]bool, error) {
 // merge finds what a hang costs with a set that is parted over several of its runs
 // and what is at its box, each part smaller. What comes by one run alone is added
 // by spread.
-func (x *subsets) merge(i int32, set, flags int) score {
+func (x *subsets) merge(i int32, set, flags, p int) score {
 	h := &x.hangs[i]
-	at := set*x.flags + flags
+	at := x.state(set, flags, p)
 	own := x.goal[h.box]
+	parts := len(x.parts)
 	for k, other := range h.others {
-		less, more, brought := h.merged[k], h.merged[k+1], x.brought[other]
+		less, brought := h.merged[k], x.brought[other]
 		best := less[at]
 		// Of a box that is a goal, its own part is in what is merged already.
 		for part := set &^ own; part > 0; part = (part - 1) & (set &^ own) {
@@ -323,20 +410,21 @@ func (x *subsets) merge(i int32, set, flags int) score {
 			if rest == 0 && h.run >= 0 || k == 0 && rest != own {
 				continue // all of it by one run; or what nothing before it brings
 			}
+			of, with := part*x.flags, rest*x.flags+flags
 			for _, f := range x.lawful[part] {
 				if f&^flags != 0 {
 					continue
 				}
-				b := brought[part*x.flags+f]
+				b := brought[(of+f)*parts+p]
 				if b.lack >= never.lack {
 					continue
 				}
-				if sum := less[rest*x.flags+(flags^f)].add(b); sum.less(best) {
+				if sum := less[(with-f)*parts+p].add(b); sum.less(best) {
 					best = sum
 				}
 			}
 		}
-		more[at] = best
+		h.merged[k+1][at] = best
 	}
 	return h.merged[len(h.others)][at]
 }
@@ -344,29 +432,45 @@ func (x *subsets) merge(i int32, set, flags int) score {
 // spread finds what every hang costs with a set: first what is parted over several
 // runs, then what comes by one run alone from the next box, nearest first.
 func (x *subsets) spread(set, flags int) {
-	at := set*x.flags + flags
+	parts := len(x.parts)
 	costs := x.price(set, flags)
-	now := make([]score, len(x.hangs))
+	now := make([]score, len(x.hangs)*parts)
 	for i := range x.hangs {
-		now[i] = never
 		h := &x.hangs[i]
-		if own := x.goal[h.box]; h.run < 0 || x.brought[i] == nil || own&^set != 0 || x.out[h.run] {
+		own := x.goal[h.box]
+		for p := range parts {
+			now[i*parts+p] = never
+			if h.run >= 0 && x.brought[i] != nil && own&^set == 0 && !x.out[h.run] {
+				now[i*parts+p] = x.merge(int32(i), set, flags, p)
+			}
+		}
+	}
+	if x.unknown {
+		x.pass(set, flags, costs, now)
+	}
+	for i := range x.hangs {
+		h := &x.hangs[i]
+		if h.run < 0 || x.brought[i] == nil {
 			continue
 		}
-		now[i] = x.merge(int32(i), set, flags)
-	}
-	if x.unknown {
-		x.pass(at, costs, now)
-	}
-	for i := range x.hangs {
-		if now[i].lack < never.lack {
-			x.brought[i][at] = now[i].add(costs[x.hangs[i].run])
+		for p := range parts {
+			at := x.state(set, flags, p)
+			x.hanging[i][at] = now[i*parts+p]
+			for _, way := range costs[p] {
+				if b := now[i*parts+way.beyond]; b.lack < never.lack {
+					if sum := b.add(way.costs[h.run]); sum.less(x.brought[i][at]) {
+						x.brought[i][at] = sum
+					}
+				}
+			}
 		}
 	}
-	if x.unknown {
-		x.alone(at)
+	for p := range parts {
+		if x.unknown {
+			x.alone(x.state(set, flags, p))
+		}
+		x.merge(x.top, set, flags, p)
 	}
-	x.merge(x.top, set, flags)
 }
 
 // alone lets what comes by one run alone to a box that is no goal be merged with what
@@ -387,130 +491,132 @@ func (x *subsets) alone(at int) {
 	}
 }
 
+// queued is a hang and partition, as one number, with what it costs.
+type queued struct {
+	score
+	n int
+}
+
+// nearest is a heap of what is queued.
+type nearest []queued
+
+func (q nearest) Len() int { return len(q) }
+func (q nearest) Less(i, j int) bool {
+	return q[i].less(q[j].score) || q[i].score == q[j].score && q[i].n < q[j].n
+}
+func (q nearest) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *nearest) Push(x any)   { *q = append(*q, x.(queued)) }
+func (q *nearest) Pop() any {
+	last := len(*q) - 1
+	x := (*q)[last]
+	*q = (*q)[:last]
+	return x
+}
+
 // pass lets all of a set come through boxes that are no goals.
-func (x *subsets) pass(at int, costs, now []score) {
-	done := make([]bool, len(now))
-	for {
-		i := -1
-		for j := range now {
-			if !done[j] && now[j].lack < never.lack && (i < 0 || now[j].less(now[i])) {
-				i = j
-			}
+func (x *subsets) pass(set, flags int, costs [][]parting, now []score) {
+	parts := len(x.parts)
+	queue := nearest{}
+	for n := range now {
+		if now[n].lack < never.lack {
+			queue = append(queue, queued{now[n], n})
 		}
-		if i < 0 {
-			return
+	}
+	heap.Init(&queue)
+	for len(queue) > 0 {
+		q := heap.Pop(&queue).(queued)
+		if q.score != now[q.n] {
+			continue // it has come down since
 		}
-		done[i] = true
-		h := &x.hangs[i]
+		h := &x.hangs[q.n/parts]
 		v := h.to
-		if x.goal[v] != 0 || v == x.hangs[len(x.hangs)-1].box {
+		if x.goal[v] != 0 || v == x.hangs[x.top].box {
 			continue
 		}
-		sum := now[i].add(costs[h.run])
-		for k, step := range x.w[x.boxes[v]] {
-			j := x.first[v] + int32(k)
-			if step.run != h.run && !done[j] && !x.out[step.run] && sum.less(now[j]) {
-				now[j] = sum
-				x.from[j][at] = int16(i) + 1
+		for p := range parts {
+			for _, way := range costs[p] {
+				if way.beyond != q.n%parts {
+					continue
+				}
+				sum := q.add(way.costs[h.run])
+				for k, step := range x.w[x.boxes[v]] {
+					j := int(x.first[v]) + k
+					if at := j*parts + p; step.run != h.run && !x.out[step.run] && sum.less(now[at]) {
+						now[at] = sum
+						x.from[j][x.state(set, flags, p)] = int32(q.n) + 1
+						heap.Push(&queue, queued{sum, at})
+					}
+				}
 			}
 		}
 	}
 }
 
-// collect gathers the runs of all that hangs on a box in a state: what comes by one
-// run alone, nearer to where it begins, or parts of it, each smaller.
-func (x *subsets) collect(i int32, set, flags int, used map[int32]bool) {
-	h, at := &x.hangs[i], set*x.flags+flags
-	if j := x.from[i][at]; j > 0 {
-		used[x.hangs[j-1].run] = true
-		x.collect(int32(j-1), set, flags, used)
+// collect gathers the runs of all that is brought by a hang's run in a state, the run
+// included.
+func (x *subsets) collect(i int32, set, flags, p int, used map[int32]bool) {
+	h := &x.hangs[i]
+	used[h.run] = true
+	want := x.brought[i][x.state(set, flags, p)]
+	for _, way := range x.price(set, flags)[p] {
+		if b := x.hanging[i][x.state(set, flags, way.beyond)]; b.lack < never.lack && b.add(way.costs[h.run]) == want {
+			x.collectHang(i, set, flags, way.beyond, used)
+			return
+		}
+	}
+}
+
+// collectHang gathers the runs of all that hangs on a box in a state: what comes by
+// one run alone, nearer to where it begins, or parts of it, each smaller.
+func (x *subsets) collectHang(i int32, set, flags, p int, used map[int32]bool) {
+	h, at, parts := &x.hangs[i], x.state(set, flags, p), int32(len(x.parts))
+	if n := x.from[i][at] - 1; n >= 0 {
+		used[x.hangs[n/parts].run] = true
+		x.collectHang(n/parts, set, flags, int(n%parts), used)
 		return
 	}
 	if x.goal[h.box] != 0 {
-		x.collectBy(i, len(h.others), set, flags, used)
+		x.collectBy(i, len(h.others), set, flags, p, used)
 		return
 	}
-	want := x.brought[i][at].sub(x.price(set, flags)[h.run])
 	for k := range h.others {
-		if part, f := x.parting(h, k, set, flags, want, false); part > 0 {
-			used[x.hangs[h.others[k]].run] = true
-			x.collect(h.others[k], part, f, used)
-			x.collectBy(i, k, set^part, flags^f, used)
+		if part, f := x.split(h, k, set, flags, p, x.hanging[i][at], false); part > 0 {
+			x.collect(h.others[k], part, f, p, used)
+			x.collectBy(i, k, set^part, flags^f, p, used)
 			return
 		}
 	}
 }
 
 // collectBy gathers the runs of what comes by the first of a hang's other runs.
-func (x *subsets) collectBy(i int32, runs int, set, flags int, used map[int32]bool) {
+func (x *subsets) collectBy(i int32, runs int, set, flags, p int, used map[int32]bool) {
 	h := &x.hangs[i]
 	for k := runs - 1; k >= 0; k-- {
-		at := set*x.flags + flags
+		at := x.state(set, flags, p)
 		want := h.merged[k+1][at]
 		if h.merged[k][at] == want {
 			continue // nothing comes by it
 		}
-		part, f := x.parting(h, k, set, flags, want, true)
-		used[x.hangs[h.others[k]].run] = true
-		x.collect(h.others[k], part, f, used)
+		part, f := x.split(h, k, set, flags, p, want, true)
+		x.collect(h.others[k], part, f, p, used)
 		set, flags = set^part, flags^f
 	}
 }
 
-// parting finds again how a cost came about: what of the set comes by one of the
-// other runs, all of it only if that may be. Nothing is 0.
-func (x *subsets) parting(h *hang, k, set, flags int, want score, whole bool) (part, f int) {
+// split finds again how a cost came about: what of the set comes by one of the other
+// runs, all of it only if that may be. Nothing is 0.
+func (x *subsets) split(h *hang, k, set, flags, p int, want score, whole bool) (part, f int) {
 	less, brought := h.merged[k], x.brought[h.others[k]]
 	for part = set; part > 0; part = (part - 1) & set {
 		for _, f = range x.lawful[part] {
 			if f&^flags != 0 || part == set && (!whole || f != flags) {
 				continue
 			}
-			b, l := brought[part*x.flags+f], less[(set^part)*x.flags+(flags^f)]
+			b, l := brought[x.state(part, f, p)], less[x.state(set^part, flags^f, p)]
 			if b.lack < never.lack && l.lack < never.lack && l.add(b) == want {
 				return part, f
 			}
 		}
 	}
 	return 0, 0
-}
-
-// parted returns what the cables of a run can have to hold for clients that come
-// together: all in one, and the loads of every partition of them that can be better.
-func (s *searcher) parted(wants []want) [][]load {
-	k := len(wants)
-	if k == 0 {
-		return nil
-	}
-	one := s.shared.together(k)
-	out := [][]load{loads(wants, one, one)}
-	if k == 1 || k > maxParted {
-		return out
-	}
-	for _, p := range s.shared.of(k)[1:] {
-		out = append(out, loads(wants, p, p))
-	}
-	return out
-}
-
-// least returns the cost of the cheapest of several ways to share out a run.
-func (s *searcher) least(run int32, options [][]load) score {
-	if len(options) == 0 {
-		return score{}
-	}
-	r := &s.runs[run]
-	best := score{lack: 1 << 30}
-	for _, o := range options {
-		var sum score
-		for _, l := range o {
-			sum = sum.add(s.store.price(s.runs, run, l).score)
-		}
-		if sum.less(best) {
-			best = sum
-		}
-		if r.Raceway || r.Cable.Name != "" {
-			break
-		}
-	}
-	return best
 }
