@@ -30,6 +30,58 @@ func TestBoxesRandom(t *testing.T) {
 	})
 }
 
+// TestRunsRandom holds the run plans of any wiring to a clean layout that shows every
+// cable between its boxes, laid out either way.
+func TestRunsRandom(t *testing.T) {
+	byPosition := 0
+	for seed := range uint64(300) {
+		if runsLaws(t, drawWiring(t, seeded(seed), ordinary)) {
+			byPosition++
+		}
+	}
+	// Of the fixed seeds.
+	if byPosition < 20 {
+		t.Errorf("%d of 300 plans were laid out by coordinates; the test means little below 20", byPosition)
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		runsLaws(t, drawWiring(t, choices(rt), ordinary))
+		if t.Failed() {
+			rt.FailNow()
+		}
+	})
+}
+
+func runsLaws(t *testing.T, w *wiring.Wiring) (byPosition bool) {
+	t.Helper()
+	r := New(w).plan(func(s string) string { return s })
+	for _, width := range []int{Phone, Page} {
+		wantRuns(t, r, &Picture{title: "tree", scene: *r.tree(width)})
+		if s, ok := r.byPosition(width); ok {
+			byPosition = true
+			wantRuns(t, r, &Picture{title: "map", scene: *s})
+		}
+	}
+	return byPosition
+}
+
+func wantRuns(t *testing.T, r *runPlan, p *Picture) {
+	t.Helper()
+	wantClean(t, p)
+	drawn := map[string]int{}
+	for _, x := range p.scene.wires {
+		drawn[x.from+"\x00"+x.to]++
+	}
+	for _, c := range r.cables {
+		a, b := endPin(c.name, c.from), endPin(c.name, c.to)
+		if drawn[a+"\x00"+b]+drawn[b+"\x00"+a] != 1 {
+			t.Errorf("%s: cable %q is not drawn once between its boxes", p.title, c.name)
+		}
+	}
+	if len(p.scene.wires) != len(r.cables) {
+		t.Errorf("%s: %d lines for %d cables", p.title, len(p.scene.wires), len(r.cables))
+	}
+}
+
 func boxLaws(t *testing.T, w *wiring.Wiring) {
 	t.Helper()
 	d := New(w)
