@@ -307,7 +307,7 @@ func (m *maker) readStores() {
 	type key struct {
 		breaker quantity.Current
 		volts   quantity.Voltage
-		load    quantity.Power
+		load    quantity.ApparentPower
 	}
 	same := map[key]*store{}
 	labor := m.opt != nil && m.opt.Labor
@@ -323,7 +323,11 @@ func (m *maker) readStores() {
 		}
 		for _, g := range c.groups {
 			for _, l := range g.lights {
-				k.load += m.in.Lights[l].Power
+				draws, err := m.in.Lights[l].Apparent()
+				if err != nil {
+					m.problem("lights", l, "power factor", "%v", err)
+				}
+				k.load += draws
 			}
 		}
 		st, ok := same[k]
@@ -349,15 +353,12 @@ func paletteKnown(r *rules.Region) bool { p := paletteOf(&r.Wiring); return p.kn
 
 // lawful reports why a cable may not be behind a breaker, by every method of
 // installation that the region knows, for it is not said which it is.
-func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, power quantity.Power) error {
+func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, load quantity.ApparentPower) error {
 	q := conductor.Circuit{Volts: volts, Breaker: breaker, Grounding: t.GroundingSize()}.OfCable(t)
 	q.Load.Continuous = quantity.Milliampere
-	if power > 0 {
-		apparent, err := conductor.ApparentOf(power, quantity.Whole)
-		if err != nil {
-			return err
-		}
-		if q.Load.Continuous, err = conductor.CurrentOf(apparent, volts, 1); err != nil {
+	if load > 0 {
+		var err error
+		if q.Load.Continuous, err = conductor.CurrentOf(load, volts, 1); err != nil {
 			return err
 		}
 	}

@@ -63,6 +63,11 @@ func TestBadRequests(t *testing.T) {
 			s.Feeds[0].Breaker = 20 * quantity.Ampere
 			s.Stock = stock(t, "14/2", "14/3")
 		}, []string{"feeds[0].breaker"}, "not for a breaker of 20 A"},
+		{"a stock that is too small for the current of a motor", func(s *sketch) {
+			l := &s.Lights[0]
+			l.Power, l.Kind, l.PowerFactor = 1000*quantity.Watt, wiring.Motor, 50*quantity.Percent // 16.7 A; 8.3 A if in phase
+			s.Stock = stock(t, "14/2", "14/3")
+		}, []string{"feeds[0].breaker"}, "not for a breaker of 15 A"},
 		{"a light plugged in", func(s *sketch) { s.Lights[0].On = "x" }, []string{"lights[0].on", "lights[0].on", "lights[0].ends"}, ""},
 		{"several at once", func(s *sketch) {
 			s.Runs[0].Length = 0
