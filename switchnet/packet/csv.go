@@ -1,7 +1,6 @@
 package packet
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strconv"
@@ -12,44 +11,87 @@ import (
 	"example.com/switchleg/internal/spreadsheet"
 )
 
+// Ruled is a take-off with the region by whose rules it was counted.
+type Ruled struct {
+	Rules   string   `json:"rules"`
+	TakeOff *TakeOff `json:"take_off"`
+}
+
 // WriteTakeOffCSV writes the take-off of a packet as a table for spreadsheets, whose
 // first row has the names of the columns: group, item, quantity, unit, pieces and cut
-// length of cable, price and cost and labor and effort where the stock has any, and
-// the rule of the count. Cables are first, in the unit of the take-off and rounded up
-// to a hundredth of it; a row of totals is last where there are costs. Texts are
-// guarded against being taken for formulas or dates: see the section on CSV in the
-// package's documentation.
+// length of cable, price and cost where something has a price, labor and effort where
+// something has a figure for it, and the rule of the count. Cables are first, in the
+// unit of the take-off and rounded up to a hundredth of it; a row of totals is last
+// where there are prices or labor. Texts are guarded against being taken for formulas
+// or dates: see the section on CSV in the package's documentation.
 func WriteTakeOffCSV(w io.Writer, d *Document) error {
-	t := &d.TakeOff
-	table := spreadsheet.NewWriter(w)
-	priced := t.Cost > 0 || slices.ContainsFunc(t.Cables, func(c CableTotal) bool { return c.Price.Known() })
-	labored := t.Effort > 0 || slices.ContainsFunc(t.Cables, func(c CableTotal) bool { return c.Labor.Known() })
-	row := func(cells []spreadsheet.Cell, price, cost, labor, effort spreadsheet.Cell, rule string) {
-		if priced {
-			cells = append(cells, price, cost)
-		}
-		if labored {
-			cells = append(cells, labor, effort)
-		}
-		table.Row(append(cells, spreadsheet.Text(rule))...)
+	return writeTable(w, []Ruled{{d.Region.ID, &d.TakeOff}}, false)
+}
+
+// WriteSumCSV writes sums of take-offs (see [SumTakeOffs]) as one table like that of
+// [WriteTakeOffCSV], in the order in which they are given, with two columns more: the
+// rules first, and before the prices the number of jobs that have the line.
+func WriteSumCSV(w io.Writer, sums []Ruled) error { return writeTable(w, sums, true) }
+
+// lines writes lines of take-offs.
+type lines struct {
+	*spreadsheet.Writer
+	sum, priced, labored bool
+}
+
+// row writes a line: what is in every table, and what is in some.
+func (t *lines) row(rules string, cells [6]spreadsheet.Cell, jobs spreadsheet.Cell, price, cost, labor, effort spreadsheet.Cell, rule string) {
+	var out []spreadsheet.Cell
+	if t.sum {
+		out = append(out, spreadsheet.Text(rules))
+	}
+	out = append(out, cells[:]...)
+	if t.sum {
+		out = append(out, jobs)
+	}
+	if t.priced {
+		out = append(out, price, cost)
+	}
+	if t.labored {
+		out = append(out, labor, effort)
+	}
+	t.Row(append(out, spreadsheet.Text(rule))...)
+}
+
+func writeTable(w io.Writer, parts []Ruled, sum bool) error {
+	t := &lines{Writer: spreadsheet.NewWriter(w), sum: sum}
+	for _, p := range parts {
+		t.priced = t.priced || slices.ContainsFunc(p.TakeOff.Cables, func(c CableTotal) bool { return c.Price.Known() }) ||
+			slices.ContainsFunc(p.TakeOff.Items, func(i Item) bool { return i.Price > 0 })
+		t.labored = t.labored || slices.ContainsFunc(p.TakeOff.Cables, func(c CableTotal) bool { return c.Labor.Known() }) ||
+			slices.ContainsFunc(p.TakeOff.Items, func(i Item) bool { return i.Labor > 0 })
 	}
 	text := spreadsheet.Text
-	row([]spreadsheet.Cell{text("group"), text("item"), text("quantity"), text("unit"), text("pieces"), text("cut")},
-		text("price"), text("cost"), text("labor"), text("effort"), "rule")
-	unit := unitName(t.Unit)
-	for _, c := range t.Cables {
-		row([]spreadsheet.Cell{text("cable"), text(c.Type + " cable"), number(c.Buy, t.Unit), text(unit), count(c.Pieces), number(c.Cut, t.Unit)},
-			rate(c.Price, t.Unit), amount(c.Cost, c.Price.Known()), rate(c.Labor, t.Unit), amount(c.Effort, c.Labor.Known()), c.Rule)
+	none := spreadsheet.Cell{}
+	t.row("rules", [6]spreadsheet.Cell{text("group"), text("item"), text("quantity"), text("unit"), text("pieces"), text("cut")},
+		text("jobs"), text("price"), text("cost"), text("labor"), text("effort"), "rule")
+	var cost, effort rules.Amount
+	unpriced := 0
+	for _, p := range parts {
+		o := p.TakeOff
+		for _, c := range o.Cables {
+			t.row(p.Rules, [6]spreadsheet.Cell{text("cable"), text(c.Type + " cable"), number(c.Buy, o.Unit), text(unitName(o.Unit)), count(c.Pieces), number(c.Cut, o.Unit)},
+				count(c.Jobs), rate(c.Price, o.Unit), amount(c.Cost, c.Price.Known()), rate(c.Labor, o.Unit), amount(c.Effort, c.Labor.Known()), c.Rule)
+		}
+		for _, i := range o.Items {
+			t.row(p.Rules, [6]spreadsheet.Cell{text(i.Kind.String()), text(i.Name), count(i.Count), text("each"), none, none},
+				count(i.Jobs), amount(i.Price, i.Price > 0), amount(i.Cost, i.Price > 0), amount(i.Labor, i.Labor > 0), amount(i.Effort, i.Labor > 0), i.Rule)
+		}
+		if !add(&cost, o.Cost) || !add(&effort, o.Effort) {
+			return errCost
+		}
+		unpriced += o.Unpriced
 	}
-	for _, i := range t.Items {
-		row([]spreadsheet.Cell{text(i.Kind.String()), text(i.Name), count(i.Count), text("each"), {}, {}},
-			amount(i.Price, i.Price > 0), amount(i.Cost, i.Price > 0), amount(i.Labor, i.Labor > 0), amount(i.Effort, i.Labor > 0), i.Rule)
+	if t.priced || t.labored {
+		t.row("", [6]spreadsheet.Cell{text("total"), text("of what has a figure"), none, none, none, none}, none,
+			none, amount(cost, true), none, amount(effort, true), plural(unpriced, "line")+" without a price")
 	}
-	if priced || labored {
-		row([]spreadsheet.Cell{text("total"), text("of what has a figure"), {}, {}, {}, {}},
-			spreadsheet.Cell{}, amount(t.Cost, true), spreadsheet.Cell{}, amount(t.Effort, true), fmt.Sprintf("%s without a price", plural(t.Unpriced, "line")))
-	}
-	return table.Flush()
+	return t.Flush()
 }
 
 // WriteCablesCSV writes the cable schedule of a packet as a table for spreadsheets:

@@ -208,3 +208,28 @@ func rename(s *wiring.Spec, to map[string]string) {
 		s.Tags[i].Box = to[s.Tags[i].Box]
 	}
 }
+
+// TestSumCSV wants the rules and the number of jobs beside the sums, and one total.
+func TestSumCSV(t *testing.T) {
+	region, err := rules.Load("us-2023", rules.Overlay{Name: "p.yaml", Text: []byte("format: 1\nname: p\nstock: {supplies: {device three-way: {price: 3.1}}}\n")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := shed(t, func(f *job.File) { f.Region = region })
+	two, err := packet.SumTakeOffs([]*packet.TakeOff{&one.TakeOff, &one.TakeOff})
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := []packet.Ruled{{Rules: "us-2023", TakeOff: two}, {Rules: "=else", TakeOff: &one.TakeOff}}
+	rows := table(t, one, func(w io.Writer, _ *packet.Document) error { return packet.WriteSumCSV(w, parts) })
+	if got := strings.Join(rows[0], ","); got != "rules,group,item,quantity,unit,pieces,cut,jobs,price,cost,rule" {
+		t.Errorf("the columns are %s", got)
+	}
+	n := len(two.Cables) + len(two.Items)
+	if len(rows) != 2+2*n || rows[1][0] != "us-2023" || rows[1][5] != "14" || rows[1][7] != "2" || rows[1+n][0] != "'=else" {
+		t.Errorf("%d rows, among them %q and %q", len(rows), rows[1], rows[1+n])
+	}
+	if last := rows[len(rows)-1]; last[1] != "total" || last[9] != "37.2" || last[10] != strconv.Itoa(2*(n-1))+" lines without a price" {
+		t.Errorf("the last row is %q", last)
+	}
+}

@@ -23,6 +23,26 @@ const DefaultWaste = 110 * quantity.Percent
 // MaxWaste is the largest factor that is accepted.
 const MaxWaste = 1000 * quantity.Percent
 
+// MaxAllowance is the longest allowance at an end of a cable that is accepted.
+const MaxAllowance = 10 * quantity.Meter
+
+// ParseAllowance returns the length of an allowance at an end of a cable, such as
+// "10 in".
+func ParseAllowance(text string) (quantity.Length, error) {
+	l, err := quantity.ParseLength(text)
+	if err == nil {
+		err = checkAllowance(l)
+	}
+	return l, err
+}
+
+func checkAllowance(l quantity.Length) error {
+	if l <= 0 || l > MaxAllowance {
+		return fmt.Errorf("an allowance of %s at the end of a cable: give one above zero, at most %s", l, MaxAllowance)
+	}
+	return nil
+}
+
 // ParseWaste returns a factor for waste written as a bare number, such as "1.1".
 func ParseWaste(text string) (quantity.Ratio, error) {
 	r, err := quantity.ParseFactor(text)
@@ -45,7 +65,7 @@ type TakeOffOptions struct {
 	// to MaxWaste; 0 means DefaultWaste.
 	Waste quantity.Ratio
 	// End is the length of cable that is allowed at each end in a box, in place of
-	// what the rules of the region ask for, at most 10 m; 0 means those.
+	// what the rules of the region ask for, at most MaxAllowance; 0 means those.
 	End quantity.Length
 	// Panel is the same for an end in a panel, about which the codes say little; 0
 	// means as much as in a box.
@@ -60,10 +80,11 @@ func (o *TakeOffOptions) check(w *wiring.Spec) error {
 	if err := checkWaste(o.Waste); err != nil {
 		errs = append(errs, err)
 	}
-	const most = 10 * quantity.Meter
 	for _, l := range []quantity.Length{o.End, o.Panel} {
-		if l < 0 || l > most {
-			errs = append(errs, fmt.Errorf("an allowance of %s at the end of a cable: give one from 0 to %s", l, most))
+		if l != 0 {
+			if err := checkAllowance(l); err != nil {
+				errs = append(errs, err)
+			}
 		}
 	}
 	known := map[string]bool{}
@@ -87,7 +108,7 @@ type TakeOff struct {
 	Unit quantity.Length `json:"unit"`
 	// Cables are the cables to buy by type, in name order.
 	Cables []CableTotal `json:"cables"`
-	// Cuts are all cables, in the order of the job.
+	// Cuts are all cables, in the order of the job; a sum has none.
 	Cuts []Cut `json:"cuts"`
 	// Items are what is counted by the piece, in the order of their kinds, then of
 	// gangs, of conductors joined, and of their names.
@@ -106,6 +127,8 @@ type TakeOff struct {
 type CableTotal struct {
 	Type   string `json:"type"`
 	Pieces int    `json:"pieces"`
+	// Jobs is, in a sum, in how many of the jobs it is.
+	Jobs int `json:"jobs,omitzero"`
 	// Unknown is how many of the pieces have no known length and are in no sum.
 	Unknown int `json:"unknown,omitzero"`
 	// Cut is the sum of the lengths to cut, Buy the same with waste.
@@ -137,10 +160,10 @@ type Cut struct {
 type Item struct {
 	Kind ItemKind `json:"kind"`
 	// Name says which: "three-way", "device, 2 gangs, marked 34 in3", "3 x 14 AWG".
-	Name string `json:"name"`
-	// Count may be 0 only in a sum of differences; NewTakeOff lists nothing of which
-	// there is none.
-	Count int `json:"count"`
+	Name  string `json:"name"`
+	Count int    `json:"count"`
+	// Jobs is, in a sum, in how many of the jobs it is.
+	Jobs int `json:"jobs,omitzero"`
 	// Gangs is how many gangs wide a box or plate is.
 	Gangs int `json:"gangs,omitzero"`
 	// Joined is how many conductors a wire connector joins, and Size the largest of
@@ -190,13 +213,15 @@ func NewTakeOff(w *wiring.Wiring, region *rules.Region, opt *TakeOffOptions) (*T
 	for _, i := range t.items {
 		t.out.Items = append(t.out.Items, *i)
 	}
-	slices.SortFunc(t.out.Items, func(a, b Item) int {
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Gangs, b.Gangs), cmp.Compare(a.Joined, b.Joined), strings.Compare(a.Name, b.Name))
-	})
+	slices.SortFunc(t.out.Items, compareItems)
 	if err := t.price(); err != nil {
 		return nil, fmt.Errorf("take-off: %w", err)
 	}
 	return t.out, nil
+}
+
+func compareItems(a, b Item) int {
+	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Gangs, b.Gangs), cmp.Compare(a.Joined, b.Joined), strings.Compare(a.Name, b.Name))
 }
 
 // unitOf returns the unit in which people measured.

@@ -466,3 +466,69 @@ func TestCasesHaveATakeOff(t *testing.T) {
 		t.Errorf("only %d cases are wired", n)
 	}
 }
+
+// TestSum adds up take-offs, in any order.
+func TestSum(t *testing.T) {
+	s, _ := shedSpec(t)
+	region, err := rules.Load("us-2023", rules.Overlay{Name: "p.yaml", Text: []byte("format: 1\nname: p\nstock:\n  cables: {14/2: {price: 0.5 per ft}}\n  supplies: {device three-way: {price: 3.1, labor: 2}}\n")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := takeOff(t, s, region, nil)
+	for i := range s.Cables {
+		s.Cables[i].Length = quantity.Meter
+	}
+	s.Devices[2].Kind = switchnet.LocatorSinglePole()
+	s.Cables[3].Length = 0
+	two := takeOff(t, s, region, nil)
+	got, err := packet.SumTakeOffs([]*packet.TakeOff{one, two, one})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := packet.SumTakeOffs([]*packet.TakeOff{two, one, one})
+	if diff := gocmp.Diff(got, other, gocmp.Comparer(func(a, b conductor.Size) bool { return a == b })); diff != "" || err != nil {
+		t.Errorf("%v, and in another order:\n%s", err, diff)
+	}
+	if got.Unit != quantity.Meter || got.Cost != 2*one.Cost+two.Cost || got.Effort != 2*one.Effort+two.Effort || len(got.Cuts) != 0 {
+		t.Errorf("unit %s, cost %s, effort %s", got.Unit, got.Cost, got.Effort)
+	}
+	c := got.Cables[0]
+	if c.Pieces != 21 || c.Jobs != 3 || c.Cut != 2*one.Cables[0].Cut+two.Cables[0].Cut || c.Buy != 2*one.Cables[0].Buy+two.Cables[0].Buy || c.Price != one.Cables[0].Price {
+		t.Errorf("14/2: %+v", c)
+	}
+	if u := got.Cables[2].Unknown; u != 1 {
+		t.Errorf("%d pieces of 14/4 of unknown length", u)
+	}
+	for supply, n := range map[string]int{"device three-way": 12, "device single-pole": 2, "device locator-lit single-pole": 1} {
+		if got := count(got, supply); got != n {
+			t.Errorf("%s: %d, want %d", supply, got, n)
+		}
+	}
+	unpriced := 0
+	for _, i := range got.Items {
+		want := 3
+		switch i.Supply() {
+		case "device single-pole":
+			want = 2
+		case "device locator-lit single-pole":
+			want = 1
+		}
+		if i.Jobs != want {
+			t.Errorf("%s is in %d jobs, want %d", i.Supply(), i.Jobs, want)
+		}
+		if i.Price == 0 {
+			unpriced++
+		}
+	}
+	if got.Unpriced != unpriced+2 {
+		t.Errorf("%d lines without a price, want %d", got.Unpriced, unpriced+2)
+	}
+	if none, err := packet.SumTakeOffs(nil); err != nil || len(none.Cables)+len(none.Items)+none.Unpriced != 0 {
+		t.Errorf("the sum of nothing is %+v, %v", none, err)
+	}
+	huge := *one
+	huge.Cost = 1<<63 - 1
+	if _, err := packet.SumTakeOffs([]*packet.TakeOff{&huge, one}); err == nil {
+		t.Error("a sum that no number holds is given")
+	}
+}

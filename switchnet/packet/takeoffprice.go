@@ -10,7 +10,7 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
-var errCost = errors.New("the cost is larger than can be added up")
+var errCost = errors.New("there is more than can be added up")
 
 // price looks everything up in the stock of the region: a cable by its type, a piece
 // by its [Item.Supply], and a box or ring that has no price there by what it is, the
@@ -112,8 +112,8 @@ func fits(b *wiring.Box, s *boxfill.StockBox) bool {
 		(s.Clamps == 0 || b.Clamps == 0 || s.Clamps.String() == b.Clamps.String())
 }
 
-// add adds amounts, none below zero, and reports whether the sum can be held.
-func add(sum *rules.Amount, a rules.Amount) bool {
+// add adds what is not below zero, and reports whether the sum can be held.
+func add[T ~int64](sum *T, a T) bool {
 	if a > math.MaxInt64-*sum {
 		return false
 	}
