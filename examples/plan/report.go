@@ -32,7 +32,8 @@ type report struct {
 	Notes      []string       `json:"notes,omitempty"`
 	BeforeWork []string       `json:"before_work"`
 
-	gap string // by how much it may cost more than the best
+	gap   string              // by how much it may cost more than the best
+	speak func(string) string // in the region's words; JSON keeps those of the packages
 }
 
 type cable struct {
@@ -98,7 +99,7 @@ type change struct {
 
 func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 	r := &report{Title: job.Title, Region: program.RulesOf(job.Region), Status: p.Status,
-		Cost: p.Cost.String(), Bound: p.Bound.String(), Unit: p.Unit, gap: p.Gap().String(),
+		Cost: p.Cost.String(), Bound: p.Bound.String(), Unit: p.Unit, gap: p.Gap().String(), speak: job.Region.Wiring.Terms.Speaker(),
 		Cables: []cable{}, Material: []material{}, Boxes: []box{}, Controls: []control{},
 		Full: p.Full, Lacks: p.Lacks, Notes: slices.Clone(p.Notes), BeforeWork: cautions.Work()}
 	if job.HasWiring() {

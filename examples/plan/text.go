@@ -120,7 +120,7 @@ func (r *report) schedule(p printer) {
 	for _, c := range r.Cables {
 		p.line("%s  %s  %s to %s, %s: %s", c.Name, c.Type, c.From, c.To, c.Length, r.money(c.Cost))
 		p.wrap("    ", "%s", c.Why)
-		p.conductors(c.Conductors)
+		r.conductors(p, c.Conductors)
 	}
 	if len(r.Cables) == 0 {
 		p.line("None.")
@@ -134,24 +134,24 @@ func (r *report) schedule(p printer) {
 	p.table("  ", rows)
 }
 
-func (p printer) conductors(list []plan.Conductor) {
+func (r *report) conductors(p printer, list []plan.Conductor) {
 	var rows [][]string
 	for _, k := range list {
 		colour := k.Colour
 		if k.Marked != "" {
 			colour += " marked " + k.Marked
 		}
-		rows = append(rows, []string{colour, k.Does, k.Why})
+		rows = append(rows, []string{colour, r.speak(k.Does), r.speak(k.Why)})
 	}
 	p.table("      ", rows)
 }
 
 func (r *report) orders(p printer) {
-	p.heading("CONTROLS: WHAT STANDS WHERE, FROM THE HOT TO THE SWITCH LEG")
+	p.heading("CONTROLS: WHAT STANDS WHERE, FROM THE HOT TO THE " + strings.ToUpper(r.speak("switch leg")))
 	for _, c := range r.Controls {
 		var stops []string
 		for _, s := range c.Order {
-			stops = append(stops, s.Box+" ("+s.Kind+")")
+			stops = append(stops, s.Box+" ("+r.speak(s.Kind)+")")
 		}
 		p.wrap(c.Name+", "+c.Scheme+": ", "%s", strings.Join(stops, ", "))
 		if len(c.Order) < 2 {
@@ -189,21 +189,21 @@ func (r *report) boxes(p printer) {
 		}
 		var stands []string
 		for _, d := range b.Devices {
-			stands = append(stands, d.Control+" "+d.Kind)
+			stands = append(stands, d.Control+" "+r.speak(d.Kind))
 		}
 		p.wrap(lead+"): ", "%s", cmp.Or(strings.Join(stands, ", "), "no switch"))
 		var rows [][]string
 		for _, l := range []struct {
 			what string
 			has  []string
-		}{{"constant hot", b.Hots}, {"neutral", b.Neutrals}, {"switch leg", b.Legs}, {"spare", b.Spares}} {
+		}{{"constant hot", b.Hots}, {"neutral", b.Neutrals}, {r.speak("switch leg"), b.Legs}, {"spare", b.Spares}} {
 			if len(l.has) > 0 {
 				rows = append(rows, []string{l.what, strings.Join(l.has, ", ")})
 			}
 		}
 		p.table("    ", rows)
 		for _, s := range b.Says {
-			p.wrap("    > ", "%s", s)
+			p.wrap("    > ", "%s", r.speak(s))
 		}
 	}
 }
@@ -233,7 +233,7 @@ func (r *report) lacks(p printer) {
 		p.wrap("    ", "%s", l.Why)
 		var rows [][]string
 		for _, k := range l.Conductors {
-			rows = append(rows, []string{k.Does, k.Why})
+			rows = append(rows, []string{r.speak(k.Does), r.speak(k.Why)})
 		}
 		p.table("      ", rows)
 	}

@@ -1,23 +1,7 @@
 package packet
 
-import (
-	"strings"
-
-	"example.com/switchleg/conductor/rules"
-)
+import "example.com/switchleg/conductor/rules"
 
 // speak returns a function that puts the region's words of the trade in place of
-// those the packages use: two-way for three-way, strapper for traveler. Names of
-// terminals stay, since landings and edits refer to them.
-func speak(t *rules.Terms) func(string) string {
-	var pairs []string
-	for _, p := range [][2]string{
-		{"three-way", t.ThreeWay.Word}, {"four-way", t.FourWay.Word}, {"single-pole", t.SinglePole.Word},
-		{"switch leg", t.SwitchLeg}, {"travelers", t.Traveler + "s"}, {"traveler", t.Traveler},
-	} {
-		if p[1] != "" && p[1] != "s" && p[0] != p[1] {
-			pairs = append(pairs, p[0], p[1])
-		}
-	}
-	return strings.NewReplacer(pairs...).Replace
-}
+// those the packages use.
+func speak(t *rules.Terms) func(string) string { return t.Speaker() }
