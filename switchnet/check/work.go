@@ -14,7 +14,7 @@ var workRules = []Rule{
 	{Code: "open-conductor", Topic: Workmanlike, Doc: "A conductor that is broken along its run and in use at both ends.", Find: openConductor},
 	{Code: "two-under-one-screw", Topic: Workmanlike, Doc: "Two conductors under one screw of a device.", Find: twoUnderOneScrew},
 	{Code: "one-ended-splice", Topic: Workmanlike, Doc: "A splice with a single thing in it.", Find: oneEndedSplice},
-	{Code: "wrong-switch", Topic: Workmanlike, Doc: "A switch with a contact that nothing uses: a four-way where a three-way would stand, a three-way where a single-pole would.",
+	{Code: "wrong-switch", Topic: Workmanlike, Doc: "A switch with a contact that nothing uses, a four-way where a three-way would stand; or a single-pole among several places.",
 		Find: wrongSwitch},
 	{Code: "travelers-apart", Topic: Workmanlike, Doc: "The travelers of one pair in two cables.", Find: travelersApart},
 	{Code: "untagged", Topic: Workmanlike, Doc: "A traveler without a tag, in a job that has tags.", Find: untagged},
@@ -142,6 +142,10 @@ func replace(ref switchnet.Ref, k switchnet.Kind, rename map[string]string) wiri
 // wrongSwitch finds switches with terminals that nothing is on. A switch that its light
 // does not obey is told by the rules on function.
 func wrongSwitch(p *Pass) error {
+	failing, err := p.failing()
+	if err != nil {
+		return err
+	}
 	used := map[switchnet.Terminal]bool{}
 	for i := range p.spec.Landings {
 		l := &p.spec.Landings[i]
@@ -170,13 +174,57 @@ func wrongSwitch(p *Pass) error {
 				idle = append(idle, t)
 			}
 		}
-		if len(idle) == 0 || len(busy) == 0 {
+		fails := slices.Contains(failing, ref)
+		f := Finding{Place: p.devicePlace(ref), About: ref}
+		switch {
+		case fails && len(idle) == 0 && len(busy) == 2:
+			f.Message = fmt.Sprintf("%s, a %s, is one of several places of a light: an end wants a three-way, a place between a four-way", ref, d.Kind.Name)
+			f.Fixes = p.wider(ref, busy)
+		case len(idle) == 0 || len(busy) == 0:
 			continue // all of it is used, or it is not wired at all
+		case fails:
+			f.Message = fmt.Sprintf("nothing is on %s of %s, a %s", list(idle), ref, d.Kind.Name)
+		default:
+			f.Message = fmt.Sprintf("nothing is on %s of %s, a %s: a simpler switch would do", list(idle), ref, d.Kind.Name)
+			f.Fixes = p.simpler(ref, &d.Kind, busy)
 		}
-		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Fixes: p.simpler(ref, &d.Kind, busy),
-			Message: fmt.Sprintf("nothing is on %s of %s, a %s: a simpler switch would do", list(idle), ref, d.Kind.Name)})
+		p.Report(f)
 	}
 	return nil
+}
+
+// failing returns the devices of controls with several places of which not every one
+// toggles every light from every state.
+func (p *Pass) failing() ([]switchnet.Ref, error) {
+	if len(p.job.Intent.Controls) == 0 {
+		return nil, nil
+	}
+	lamps, err := p.lamps()
+	if err != nil {
+		return nil, err
+	}
+	var out []switchnet.Ref
+	for i := range lamps {
+		l := &lamps[i]
+		if places, ok := p.controlled(l); ok && len(places) > 1 && !containsAll(l.law.Toggle, places) {
+			out = append(out, places...)
+		}
+	}
+	return out, nil
+}
+
+// wider proposes a three-way, with an idle wire of the box on its third terminal.
+func (p *Pass) wider(ref switchnet.Ref, busy []string) []Fix {
+	var out []Fix
+	for i := range busy {
+		r := map[string]string{busy[i]: "common", busy[1-i]: "traveler 1"}
+		for _, e := range p.job.Wiring.Ends(ref.Place) {
+			if u, _ := p.job.Wiring.Use(e); (u == wiring.Hanging || u == wiring.Capped) && !p.groundJoint(wiring.Joint{Wire: e.Wire}) {
+				out = append(out, newFix(replace(ref, switchnet.ThreeWay(), r), wiring.MoveLanding{End: e, Device: ref.Name, Terminal: "traveler 2"}))
+			}
+		}
+	}
+	return out
 }
 
 // simpler proposes switches that have as many terminals as are in use.
