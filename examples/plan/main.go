@@ -5,6 +5,7 @@
 //	go run ./examples/plan                            the boat shed that is built in
 //	go run ./examples/plan -job FILE                  a job of your own
 //	go run ./examples/plan -job FILE -o PLANNED       write the file anew with the wiring in it
+//	go run ./examples/plan -job FILE -was PLANNED     plan a changed job again
 //	go run ./examples/plan -job FILE -timeout 30s     give up after a time
 //
 //	-amend F    lay the amendments of a rule file over the region
@@ -18,12 +19,19 @@
 //	            control, kind; hots, neutrals, legs, spares, says), controls (name,
 //	            scheme, order: box, kind; next: scheme, order, more, lacks), full (box,
 //	            required, available, fits), lacks (from, to, feed, short, why,
-//	            conductors), changes (kind, says, cost), notes and before_work, the
-//	            cautions for work on wiring. Costs are decimal numbers as text.
+//	            conductors), changes (kind, says, cost), with -was again (after,
+//	            boxes: box, was, is; saving), notes and before_work, the cautions for
+//	            work on wiring. Costs are decimal numbers as text.
 //
 // With -o nothing is lost: the comments, the runs and what is wanted stay in the file,
 // so that it can be changed and planned anew. Lists of a wiring that it held before
 // are replaced.
+//
+// With -was the job was planned before and something has changed since: a cable was
+// pulled otherwise (give its run the cable, and existing: yes), a light came or went,
+// the feed moved. What has room is kept, and the boxes whose sheets change are named,
+// with what stood there and what stands there now. PLANNED is a file with the wiring of
+// the earlier plan, and may be the same as FILE.
 //
 // Exit status: 0 it is planned; 1 a file is wrong, and what is wrong where is said; 2
 // the program was called the wrong way; 3 it cannot be wired on these runs, or a box
@@ -44,7 +52,7 @@ import (
 
 func main() { program.Main(run) }
 
-const usage = `Usage: plan [-job FILE] [-o PLANNED] [-json]
+const usage = `Usage: plan [-job FILE] [-was PLANNED] [-o PLANNED] [-json]
 
 Plans how a job is to be wired, at least cost, and says why. Without -job it plans
 the boat shed that is built in.
@@ -53,10 +61,10 @@ the boat shed that is built in.
 
 // flagged are the flags as they were written.
 type flagged struct {
-	job, amend, out string
-	labor, json     bool
-	limit           int
-	timeout         time.Duration
+	job, amend, was, out string
+	labor, json          bool
+	limit                int
+	timeout              time.Duration
 }
 
 func run(ctx context.Context, args []string, out, errs io.Writer) int {
@@ -64,6 +72,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	var f flagged
 	p.Flags.StringVar(&f.job, "job", "", "read the job from `FILE`")
 	p.Flags.StringVar(&f.amend, "amend", "", "lay the rule file `FILE` over the region")
+	p.Flags.StringVar(&f.was, "was", "", "keep what can be kept of the earlier plan in `FILE`")
 	p.Flags.StringVar(&f.out, "o", "", "write the job with its wiring to `FILE`")
 	p.Flags.BoolVar(&f.labor, "labor", false, "add the region's figures for pulling cable to its prices")
 	p.Flags.IntVar(&f.limit, "limit", 0, "try at most `N` combinations for a circuit; 0 is the default")
@@ -106,13 +115,19 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (status int, 
 	if err != nil {
 		return 0, err
 	}
-	p, err := job.Plan(ctx, plan.Options{Labor: f.labor, Limit: f.limit}, errs)
+	p, revision, err := f.plan(ctx, job, errs)
 	if err != nil {
 		return 0, err
 	}
 	r, err := newReport(job, p)
 	if err != nil {
 		return 0, err
+	}
+	switch {
+	case revision != nil:
+		r.again(f.was, revision)
+	case job.HasWiring():
+		r.Notes = append(r.Notes, "The file has a wiring already. This is a plan of what is wanted, as if nothing but existing runs were there yet; -was keeps what it can of an earlier plan.")
 	}
 	if f.out != "" && p.Status.OK() {
 		text, err := job.WithWiring(p.Spec)
@@ -133,6 +148,24 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (status int, 
 		_, err = fmt.Fprintf(out, "\n%s\n", said)
 	}
 	return statusOf(p), err
+}
+
+// plan plans the job, anew or after an earlier plan.
+func (f *flagged) plan(ctx context.Context, job *program.Job, errs io.Writer) (*plan.Plan, *plan.Revision, error) {
+	opt := plan.Options{Labor: f.labor, Limit: f.limit}
+	if f.was == "" {
+		p, err := job.Plan(ctx, opt, errs)
+		return p, nil, err
+	}
+	old, _, err := program.WiredJob(f.was, f.amend)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := job.Revise(ctx, old, opt, errs)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r.Plan, r, nil
 }
 
 // statusOf returns the exit status for a plan.

@@ -15,15 +15,25 @@ import (
 
 func TestMain(m *testing.M) { programtest.Main(m, "plan", main) }
 
-// TestScripts runs the program as a person does. Beside the boat shed there is the
-// shed with one line changed, so that its feed comes in at the loft.
+// TestScripts runs the program as a person does. Beside the boat shed there are the
+// shed with one line changed: its feed comes in at the loft, or a larger cable was
+// pulled from there to the aisle lights.
 func TestScripts(t *testing.T) {
+	programtest.Scripts(t, map[string]string{
+		"shed.yaml":   string(demo.Shed()),
+		"loft.yaml":   changed(t, "{from: panel, to: store-door, length: 8 ft}", "{from: panel, to: loft, length: 46 ft}"),
+		"pulled.yaml": changed(t, "{from: loft, to: aisle-3, length: 16 ft}", "{from: loft, to: aisle-3, length: 16 ft, cable: 14/3, existing: yes}"),
+	})
+}
+
+// changed returns the shed with a part of one line replaced.
+func changed(t *testing.T, old, new string) string {
+	t.Helper()
 	shed := string(demo.Shed())
-	loft := strings.Replace(shed, "- {from: panel, to: store-door, length: 8 ft}", "- {from: panel, to: loft, length: 46 ft}", 1)
-	if loft == shed {
-		t.Fatal("the line with the run of the feed is not there")
+	if strings.Count(shed, "\n  - "+old+"\n") != 1 {
+		t.Fatalf("there is not one line %q", old)
 	}
-	programtest.Scripts(t, map[string]string{"shed.yaml": shed, "loft.yaml": loft, "wired.yaml": string(demo.ShedWired())})
+	return strings.Replace(shed, old, new, 1)
 }
 
 // TestShed holds what is planned for the boat shed, in text and in JSON.

@@ -29,11 +29,20 @@ type report struct {
 	Full       []plan.FullBox `json:"full,omitempty"`
 	Lacks      []plan.Lack    `json:"lacks,omitempty"`
 	Changes    []change       `json:"changes,omitempty"`
+	Again      *again         `json:"again,omitempty"`
 	Notes      []string       `json:"notes,omitempty"`
 	BeforeWork []string       `json:"before_work"`
 
 	gap   string              // by how much it may cost more than the best
 	speak func(string) string // in the region's words; JSON keeps those of the packages
+}
+
+// again says what becomes of an earlier plan.
+type again struct {
+	After string           `json:"after"` // the file it is in
+	Boxes []plan.BoxChange `json:"boxes"`
+	// Saving is by how much a plan that keeps nothing would cost less.
+	Saving string `json:"saving"`
 }
 
 type cable struct {
@@ -102,9 +111,6 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 		Cost: p.Cost.String(), Bound: p.Bound.String(), Unit: p.Unit, gap: p.Gap().String(), speak: job.Region.Wiring.Terms.Speaker(),
 		Cables: []cable{}, Material: []material{}, Boxes: []box{}, Controls: []control{},
 		Full: p.Full, Lacks: p.Lacks, Notes: slices.Clone(p.Notes), BeforeWork: cautions.Work()}
-	if job.HasWiring() {
-		r.Notes = append(r.Notes, "The file has a wiring already. This is a plan of what is wanted, as if nothing but existing runs were there yet.")
-	}
 	for _, c := range p.Changes {
 		r.Changes = append(r.Changes, change{c.Kind, c.Says, c.Cost.String()})
 	}
@@ -137,6 +143,13 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 		r.Controls = append(r.Controls, out)
 	}
 	return r, nil
+}
+
+// again says of what earlier plan this one keeps what it can.
+func (r *report) again(after string, rev *plan.Revision) {
+	if rev.Plan.Status.OK() {
+		r.Again = &again{after, append([]plan.BoxChange{}, rev.Boxes...), rev.Saving().String()}
+	}
 }
 
 // cables adds the cables and, in the order of the types' names, how much of each is to

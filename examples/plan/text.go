@@ -80,6 +80,7 @@ func (r *report) write(out io.Writer) error {
 		r.changes(p)
 		return p.w.Flush()
 	}
+	r.changed(p)
 	r.schedule(p)
 	r.orders(p)
 	r.boxes(p)
@@ -92,6 +93,17 @@ func (r *report) write(out io.Writer) error {
 // verdict says what the plan is worth.
 func (r *report) verdict(p printer) {
 	const family = "(single switches, chains and, where a control allows them, joined commons; each cable carrying back what it carries out)"
+	if r.Again != nil {
+		sheets := "no box sheet changes"
+		if n := len(r.Again.Boxes); n > 0 {
+			var names []string
+			for _, b := range r.Again.Boxes {
+				names = append(names, b.Box)
+			}
+			sheets = count(n, "box sheet changes", "box sheets change") + ": " + strings.Join(names, ", ")
+		}
+		p.wrap("", "Planned again after %s, keeping what has room; %s.", r.Again.After, sheets)
+	}
 	switch r.Status {
 	case plan.Infeasible:
 		p.wrap("", "CANNOT BE DONE as asked: a run has room for too few conductors, in every order of the places.")
@@ -99,7 +111,11 @@ func (r *report) verdict(p printer) {
 		p.wrap("", "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same: a larger -limit searches longer.")
 	case plan.Optimal:
 		p.wrap("", "Optimal: no plan of this kind costs less than %s %s.", r.money(r.Cost), family)
-	default:
+	case plan.BestFound:
+		if r.Again != nil && r.Again.Saving != "0" {
+			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), r.Again.Saving)
+			break
+		}
 		p.wrap("", "Best found: %s. No plan of this kind costs less than %s, so this one costs at most %s more than the best %s. A larger -limit searches longer.",
 			r.money(r.Cost), r.Bound, r.gap, family)
 	}
@@ -113,6 +129,23 @@ func count(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
+}
+
+// changed lists the boxes whose sheets change.
+func (r *report) changed(p printer) {
+	if r.Again == nil || len(r.Again.Boxes) == 0 {
+		return
+	}
+	p.heading("BOXES WHOSE SHEETS CHANGE")
+	for _, b := range r.Again.Boxes {
+		p.line("%s", b.Box)
+		for _, s := range b.Was {
+			p.wrap("    was: ", "%s", r.speak(s))
+		}
+		for _, s := range b.Is {
+			p.wrap("    is:  ", "%s", r.speak(s))
+		}
+	}
 }
 
 func (r *report) schedule(p printer) {
