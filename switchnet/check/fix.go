@@ -56,9 +56,11 @@ type mender struct {
 }
 
 // fix gives each finding the fixes that cure it and do no other harm. A fix must not
-// bring a finding of the suite, nor one of the safety suite, that was not there before.
+// bring a finding of the suite, nor one of the safety suite, that was not there before,
+// not even one that would keep silent: a light that a short keeps dark is not cured by
+// making it one that nothing would light.
 func (p *Pass) fix(suite *Suite, o Options) error {
-	m := &mender{p: p, guard: *suite, before: tally(p.findings), tried: map[string]map[key]int{}}
+	m := &mender{p: p, guard: *suite, tried: map[string]map[key]int{}}
 	m.guard.Rules = slices.Clone(suite.Rules)
 	safety := Safety(suite.region)
 	for _, r := range safety.Rules {
@@ -66,13 +68,11 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 			m.guard.Rules = append(m.guard.Rules, r)
 		}
 	}
-	if len(m.guard.Rules) > len(suite.Rules) {
-		q, err := ask(p.ctx, p.job, &m.guard)
-		if err != nil {
-			return err
-		}
-		m.before = tally(q.findings)
+	q, err := ask(p.ctx, p.job, &m.guard, true)
+	if err != nil {
+		return err
 	}
+	m.before = tally(q.findings)
 	m.tries = cmp.Or(o.Tries, defaultTries)
 	most := cmp.Or(o.MaxFixes, defaultFixes)
 	for i := range p.findings {
@@ -128,7 +128,7 @@ func (m *mender) after(x Fix) (map[key]int, error) {
 	}
 	job := m.p.job
 	job.Wiring = w
-	q, err := ask(m.p.ctx, job, &m.guard)
+	q, err := ask(m.p.ctx, job, &m.guard, true)
 	if err != nil {
 		return nil, m.p.ctx.Err()
 	}

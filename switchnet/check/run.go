@@ -57,7 +57,7 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 	if opt != nil {
 		o = *opt
 	}
-	p, err := ask(ctx, job, &suite)
+	p, err := ask(ctx, job, &suite, false)
 	if err != nil {
 		return nil, err
 	}
@@ -69,9 +69,9 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 	return p.findings, nil
 }
 
-// ask runs the rules, without fixes.
-func ask(ctx context.Context, job Job, suite *Suite) (*Pass, error) {
-	p := &Pass{ctx: ctx, job: job, suite: suite, spec: job.Wiring.Spec()}
+// ask runs the rules, without fixes. Raw, no rule keeps silent for another.
+func ask(ctx context.Context, job Job, suite *Suite, raw bool) (*Pass, error) {
+	p := &Pass{ctx: ctx, job: job, suite: suite, raw: raw, spec: job.Wiring.Spec()}
 	for i := range suite.Rules {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -85,7 +85,9 @@ func ask(ctx context.Context, job Job, suite *Suite) (*Pass, error) {
 			return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
 		})
 	}
-	p.yield()
+	if !raw {
+		p.yield()
+	}
 	return p, nil
 }
 
