@@ -10,6 +10,9 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/plan"
@@ -242,4 +245,37 @@ func TestCasesHelp(t *testing.T) {
 			t.Errorf("no case is helped by a change of %v", k)
 		}
 	}
+}
+
+// Any plan goes into the file of what was wanted, and is read back as the same wiring.
+func TestPlansGoIntoTheirFiles(t *testing.T) {
+	us := region(t, "us-2023")
+	opt := &job.Options{Region: func(string) (*rules.Region, error) { return us, nil }}
+	rapid.Check(t, func(t *rapid.T) {
+		in := request(t, bounds{boxes: 6, feeds: 2, groups: 3, places: 4, needs: 2, rings: true, special: true})
+		p, err := plan.New(context.Background(), in, us, &plan.Options{Limit: 64})
+		if err != nil || !p.Status.OK() {
+			t.Skip("no plan")
+		}
+		wanted := &job.File{Title: "drawn", Rules: us.ID, Intent: in}
+		src, err := job.Marshal(wanted, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := job.WithWiring("drawn.yaml", src, p.Spec, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.HasPrefix(out, src) {
+			t.Fatalf("what was wanted is not there any more:\n%s", out)
+		}
+		back, err := job.Parse("drawn.yaml", out, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wanted.Wiring = p.Spec
+		if !wanted.Equal(back) {
+			t.Fatalf("it reads otherwise:\n%s", out)
+		}
+	})
 }
