@@ -4,13 +4,8 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"unicode/utf8"
-
-	"example.com/switchleg/boxfill"
-	"example.com/switchleg/conductor"
-	"example.com/switchleg/internal/cautions"
 )
 
 // width is the column at which text is wrapped.
@@ -98,70 +93,6 @@ func (p *printer) table(indent string, rows [][]string) {
 			continue
 		}
 		p.hang(lead, row[len(row)-1], utf8.RuneCountInString(lead))
-	}
-}
-
-func (p *printer) cover(d *Document) {
-	p.line("%s: job packet", d.Title)
-	p.wrap("", "Figures by "+d.Region.ID+", "+d.Region.Title+". "+d.Region.Source)
-	for _, c := range d.Region.Cautions {
-		p.wrap("  - ", c)
-	}
-	for _, n := range d.Notes {
-		p.wrap("Note: ", n)
-	}
-	p.trouble(d)
-	p.cautions(d)
-}
-
-// trouble names on the cover what the sheets find wrong or cannot tell.
-func (p *printer) trouble(d *Document) {
-	var small, open, unproven, live []string
-	for i := range d.Boxes {
-		switch b := &d.Boxes[i]; {
-		case b.Fill == nil || b.Fill.Status.OK():
-		case b.Fill.Status == boxfill.DoesNotFit:
-			small = append(small, b.Name)
-		default:
-			open = append(open, b.Name)
-		}
-	}
-	for _, c := range d.Controls {
-		for _, r := range c.Results {
-			if r.Problem == "" && !r.EveryPlace {
-				unproven = append(unproven, r.Light)
-			}
-			if len(r.LiveWhenOff) > 0 {
-				live = append(live, r.Light)
-			}
-		}
-	}
-	say := func(what string, names []string) {
-		if len(names) > 0 {
-			p.wrap("WRONG: ", what+": "+strings.Join(names, ", "))
-		}
-	}
-	if len(open) > 0 {
-		p.wrap("OPEN: ", "whether these boxes hold what is in them, see their sheets: "+strings.Join(open, ", "))
-	}
-	say("what is in these boxes does not fit them, see their sheets", small)
-	say("these lights do not obey every place, see what each control does", unproven)
-	say("these lights can be live while they are dark", live)
-	if d.Shorts.Example != "" {
-		p.line("WRONG: there are settings with a SHORT, see what each control does")
-	}
-	for _, c := range d.Circuits {
-		if c.Problem == "" && c.Status != conductor.Fits.String() {
-			p.wrap("WRONG: ", "circuit "+c.Feed+": "+c.Status+", see sizing")
-		}
-	}
-}
-
-func (p *printer) cautions(d *Document) {
-	p.line("")
-	p.line("%s", strings.ToUpper(cautions.Heading))
-	for i, c := range d.Cautions {
-		p.wrap(fmt.Sprintf("  %d. ", i+1), c)
 	}
 }
 
@@ -367,38 +298,6 @@ func plural(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func (p *printer) controls(d *Document) {
-	p.heading("WHAT EACH CONTROL DOES")
-	p.wrap("", "Computed over every setting of every switch, breakers on. Handle words are those of the drawing; which way up a handle stands when a light burns depends on the device and its landing.")
-	for _, c := range d.Controls {
-		p.line("")
-		var places []string
-		for _, pl := range c.Places {
-			if pl.Kind == "" {
-				places = append(places, pl.Box+" (no device called "+c.Name+" there)")
-			} else {
-				places = append(places, pl.Box+" ("+pl.Kind+")")
-			}
-		}
-		p.wrap(c.Name+": ", strings.Join(c.Lights, ", ")+" from "+strings.Join(places, ", "))
-		p.results(&c)
-		p.truth(&c)
-		if c.Sense != "" {
-			p.wrap("  ", c.Sense)
-		}
-	}
-	p.line("")
-	switch s := d.Shorts; {
-	case s.Problem != "":
-		p.wrap("Shorts: ", "not answered: "+s.Problem)
-	case s.Example == "":
-		p.line("Shorts: none in any of the %s settings of all switches.", s.States)
-	default:
-		p.wrap("SHORT: ", fmt.Sprintf("in %s of the %s settings of all switches, for one: %s", s.Settings, s.States, s.Example))
-		p.wrap("  the rails meet by: ", s.Path)
-	}
-}
-
 func (p *printer) circuits(d *Document) {
 	p.heading("SIZING")
 	for _, c := range d.Circuits {
@@ -418,97 +317,4 @@ func (p *printer) circuits(d *Document) {
 		}
 		p.line("  %s", c.Status)
 	}
-}
-
-// results prints what becomes of the lights, those that agree together.
-func (p *printer) results(c *Control) {
-	for i := 0; i < len(c.Results); {
-		r := c.Results[i]
-		names := []string{r.Light}
-		j := i + 1
-		for ; j < len(c.Results) && r.agrees(&c.Results[j]); j++ {
-			names = append(names, c.Results[j].Light)
-		}
-		i = j
-		lead := "  " + strings.Join(names, ", ") + ": "
-		if r.Problem != "" {
-			p.wrap(lead, "not answered: "+r.Problem)
-			continue
-		}
-		p.wrap(lead, r.Says)
-		if len(r.Exception) > 0 {
-			p.line("    two settings that differ in one handle and leave it as it was:")
-			for _, e := range r.Exception {
-				p.wrap("      ", e)
-			}
-		}
-		for _, l := range r.LiveWhenOff {
-			p.wrap("    DANGER: ", l)
-		}
-	}
-}
-
-func (r *Result) agrees(o *Result) bool {
-	return r.Says == o.Says && r.Problem == o.Problem && slices.Equal(r.Exception, o.Exception) && slices.Equal(r.LiveWhenOff, o.LiveWhenOff)
-}
-
-// truthLimit is the largest table printed whole where a sentence says as much.
-const truthLimit = 8
-
-// truth prints the truth table. Where every place changes every light, one setting
-// and that sentence say all of a long one; otherwise the settings in which nothing
-// is lit are left out of a long one.
-func (p *printer) truth(c *Control) {
-	if len(c.Table) == 0 {
-		return
-	}
-	every, same := true, true
-	for i := range c.Results {
-		every = every && c.Results[i].EveryPlace
-	}
-	for _, s := range c.Table {
-		for _, l := range s.Lights {
-			same = same && l == s.Lights[0]
-		}
-	}
-	show := func(lights []string) string {
-		if same && len(lights) > 1 {
-			return "all " + lights[0]
-		}
-		return strings.Join(lights, ", ")
-	}
-	first := c.Table[0]
-	if every && len(c.Table) > truthLimit {
-		p.wrap("  ", fmt.Sprintf("With every handle %s: %s. Moving any one handle, from any setting, changes that.", both(first.Handles), show(first.Lights)))
-		return
-	}
-	head := []string{}
-	for _, pl := range c.Places {
-		head = append(head, pl.Box)
-	}
-	title := strings.Join(c.Lights, ", ")
-	if same && len(c.Lights) > 1 {
-		title = "lights"
-	}
-	rows := [][]string{append(head, title)}
-	dark := 0
-	for _, s := range c.Table {
-		if len(c.Table) > truthLimit && !slices.ContainsFunc(s.Lights, func(l string) bool { return l != "unlit" }) {
-			dark++
-			continue
-		}
-		rows = append(rows, append(append([]string{}, s.Handles...), show(s.Lights)))
-	}
-	p.table("    ", rows)
-	if dark > 0 {
-		p.line("    %s in the other %d settings", show(slices.Repeat([]string{"unlit"}, len(c.Lights))), dark)
-	}
-}
-
-// both returns the handles' position in a word if it is one, or all of them.
-func both(handles []string) string {
-	if len(slices.Compact(slices.Clone(handles))) == 1 {
-		return handles[0]
-	}
-	return strings.Join(handles, ", ")
 }
