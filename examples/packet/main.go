@@ -90,8 +90,12 @@ func (e *infeasible) Error() string {
 		how = "no way was found to wire this as it is wanted"
 	}
 	fmt.Fprintf(&b, "%s: %s:\n", e.job, how)
-	for _, l := range e.lacks {
+	const most = 5
+	for _, l := range e.lacks[:min(len(e.lacks), most)] {
 		b.WriteString("  " + l.Why + "\n")
+	}
+	if n := len(e.lacks); n > most {
+		fmt.Fprintf(&b, "  and so for %d runs more\n", n-most)
 	}
 	fmt.Fprintf(&b, "What would help: go run ./examples/plan -job %s", e.job)
 	return b.String()

@@ -3,13 +3,16 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/plan"
 )
 
@@ -79,6 +82,7 @@ func TestVerdict(t *testing.T) {
 		{"a box too small", plan.Plan{Status: plan.Optimal, Full: full}, program.Fails, "TOO SMALL for it: 1 box; see the end."},
 		{"boxes too small", plan.Plan{Status: plan.BestFound, Full: append(full, full...)}, program.Fails, "TOO SMALL for it: 2 boxes; see the end."},
 		{"proven that there is none", plan.Plan{Status: plan.Infeasible}, program.Fails, "CANNOT BE DONE as asked"},
+		{"on many runs", plan.Plan{Status: plan.Infeasible, Lacks: make([]plan.Lack, 22)}, program.Fails, "And 2 runs more; -json lists all."},
 		{"none found", plan.Plan{Status: plan.NoneFound}, program.NoAnswer, "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same"},
 	} {
 		job, err := program.ReadJob("", "")
@@ -99,6 +103,49 @@ func TestVerdict(t *testing.T) {
 		}
 		if got := statusOf(&r.plan); got != r.status {
 			t.Errorf("%s: exit status %d, want %d", r.why, got, r.status)
+		}
+	}
+}
+
+// An earlier plan that is kept may cost more than another, and the difference is told
+// the right way round.
+func TestDifferences(t *testing.T) {
+	job, err := program.ReadJob("", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &plan.Plan{Status: plan.BestFound, Unit: "conductor-feet", Cost: 9e6, Bound: 7e6, Spec: job.Wiring,
+		Controls: []plan.Control{{Name: "aisle", Scheme: intent.Chain, Order: []string{"loft", "yard-door"}, Next: []plan.Alternative{
+			{Scheme: intent.Chain, Order: []string{"yard-door", "loft"}, More: -1.5e6},
+			{Scheme: intent.JoinedCommons, Order: []string{"loft", "yard-door"}, More: 0}}}}}
+	for _, r := range []struct {
+		why   string
+		anew  rules.Amount
+		boxes int
+		says  string
+	}{
+		{"dearer than anew", 7e6, 1, "It costs 9 conductor-feet. Planned anew, keeping nothing, it would cost 2 less."},
+		{"anew found nothing as good", 10e6, 0, "Best found: 9 conductor-feet."},
+		{"the sheets", 7e6, 1, "1 box sheet changes: b0."},
+		{"more of them than are worth naming", 7e6, 14, "14 box sheets change: b0, b1, b2, b3, b4, b5, b6, b7, b8, b9, b10, b11 and 2 more."},
+		{"an order that costs less", 7e6, 1, "next best: yard-door, loft: 1.5 conductor-feet less"},
+		{"another scheme at the same cost", 7e6, 1, "next best: joined commons, loft, yard-door: costs the same"},
+	} {
+		rev := &plan.Revision{Plan: p, Anew: &plan.Plan{Status: plan.Optimal, Cost: r.anew}}
+		for i := range r.boxes {
+			rev.Boxes = append(rev.Boxes, plan.BoxChange{Box: fmt.Sprint("b", i)})
+		}
+		report, err := newReport(job, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		report.again("planned.yaml", rev)
+		var b strings.Builder
+		if err := report.write(&b); err != nil {
+			t.Fatal(err)
+		}
+		if text := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(text, r.says) {
+			t.Errorf("%s: no %q in\n%s", r.why, r.says, b.String())
 		}
 	}
 }

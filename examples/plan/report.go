@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet"
@@ -41,7 +42,8 @@ type report struct {
 type again struct {
 	After string           `json:"after"` // the file it is in
 	Boxes []plan.BoxChange `json:"boxes"`
-	// Saving is by how much a plan that keeps nothing would cost less.
+	// Saving is by how much a plan that keeps nothing would cost less; below zero
+	// where one that is as good was not found.
 	Saving string `json:"saving"`
 }
 
@@ -96,7 +98,7 @@ type stop struct {
 type alternative struct {
 	Scheme intent.Scheme `json:"scheme"`
 	Order  []string      `json:"order"`
-	More   string        `json:"more"`            // cost beyond the plan's
+	More   string        `json:"more"`            // cost beyond the plan's; below zero after an earlier plan that is kept
 	Lacks  int           `json:"lacks,omitempty"` // conductors for which there is no room
 }
 
@@ -138,7 +140,7 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 			out.Order = append(out.Order, stop{name, kinds[switchnet.Ref{Place: name, Name: c.Name}]})
 		}
 		for _, n := range c.Next {
-			out.Next = append(out.Next, alternative{n.Scheme, n.Order, n.More.String(), n.Lacks})
+			out.Next = append(out.Next, alternative{n.Scheme, n.Order, signed(n.More), n.Lacks})
 		}
 		r.Controls = append(r.Controls, out)
 	}
@@ -148,7 +150,7 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 // again says of what earlier plan this one keeps what it can.
 func (r *report) again(after string, rev *plan.Revision) {
 	if rev.Plan.Status.OK() {
-		r.Again = &again{after, append([]plan.BoxChange{}, rev.Boxes...), rev.Saving().String()}
+		r.Again = &again{after, append([]plan.BoxChange{}, rev.Boxes...), signed(rev.Saving())}
 	}
 }
 
@@ -198,6 +200,14 @@ func names(refs []switchnet.Ref) []string {
 		out = append(out, r.Name)
 	}
 	return out
+}
+
+// signed prints a difference of costs.
+func signed(a rules.Amount) string {
+	if a < 0 {
+		return "-" + (-a).String()
+	}
+	return a.String()
 }
 
 // money puts a cost in words.

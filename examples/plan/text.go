@@ -96,11 +96,15 @@ func (r *report) verdict(p printer) {
 	if r.Again != nil {
 		sheets := "no box sheet changes"
 		if n := len(r.Again.Boxes); n > 0 {
+			const most = 12
 			var names []string
-			for _, b := range r.Again.Boxes {
+			for _, b := range r.Again.Boxes[:min(n, most)] {
 				names = append(names, b.Box)
 			}
 			sheets = count(n, "box sheet changes", "box sheets change") + ": " + strings.Join(names, ", ")
+			if n > most {
+				sheets += fmt.Sprintf(" and %d more", n-most)
+			}
 		}
 		p.wrap("", "Planned again after %s, keeping what has room; %s.", r.Again.After, sheets)
 	}
@@ -112,7 +116,7 @@ func (r *report) verdict(p printer) {
 	case plan.Optimal:
 		p.wrap("", "Optimal: no plan of this kind costs less than %s %s.", r.money(r.Cost), family)
 	case plan.BestFound:
-		if r.Again != nil && r.Again.Saving != "0" {
+		if r.Again != nil && r.Again.Saving != "0" && !strings.HasPrefix(r.Again.Saving, "-") {
 			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), r.Again.Saving)
 			break
 		}
@@ -209,6 +213,8 @@ func (r *report) alternative(c *control, n *alternative) string {
 		return fmt.Sprintf("%s: not possible, %s too many for the runs", text, count(n.Lacks, "conductor", "conductors"))
 	case n.More == "0":
 		return text + ": costs the same"
+	case strings.HasPrefix(n.More, "-"):
+		return text + ": " + r.money(n.More[1:]) + " less"
 	}
 	return text + ": " + r.money(n.More) + " more"
 }
@@ -261,7 +267,8 @@ func (r *report) full(p printer) {
 
 func (r *report) lacks(p printer) {
 	p.heading("WHAT THERE IS NO ROOM FOR")
-	for _, l := range r.Lacks {
+	const most = 20
+	for _, l := range r.Lacks[:min(len(r.Lacks), most)] {
 		p.wrap("", "%s to %s, feed %s: %s short", l.From, l.To, l.Feed, count(l.Short, "conductor", "conductors"))
 		p.wrap("    ", "%s", l.Why)
 		var rows [][]string
@@ -269,6 +276,9 @@ func (r *report) lacks(p printer) {
 			rows = append(rows, []string{r.speak(k.Does), r.speak(k.Why)})
 		}
 		p.table("      ", rows)
+	}
+	if n := len(r.Lacks); n > most {
+		p.line("And %s; -json lists all.", count(n-most, "run more", "runs more"))
 	}
 }
 
