@@ -1,6 +1,6 @@
 // Packet prints the job packet of a job file: a cable schedule, a sheet for every
-// box, what each control does, take-off, and sizing. A file that says what is wanted and not how
-// it is wired is planned first, as the program plan does.
+// box, the take-off, what each control does, and sizing. A file that says what is
+// wanted and not how it is wired is planned first, as the program plan does.
 //
 //	go run ./examples/packet                  the boat shed that is built in
 //	go run ./examples/packet -job FILE        a job of your own
@@ -30,9 +30,9 @@ func main() { program.Main(run) }
 
 const usage = `Usage: packet [-job FILE] [-waste FACTOR] [-json | -o DIR]
 
-Prints the job packet of a job file: cable schedule, box sheets, what each
-control does, take-off, sizing. A file without a wiring is planned first. Without -job it
-shows the boat shed that is built in.
+Prints the job packet of a job file: cable schedule, box sheets, take-off, what
+each control does, sizing. A file without a wiring is planned first. Without -job
+it shows the boat shed that is built in.
 
 `
 
