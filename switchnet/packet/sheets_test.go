@@ -185,3 +185,11 @@ func TestSense(t *testing.T) {
 		t.Errorf("one that does not work: %q", broken.Sense)
 	}
 }
+
+// A box of which no volume is known is not said to have none.
+func TestVolumeUnknown(t *testing.T) {
+	s := text(t, shed(t, func(f *job.File) { f.Wiring.Boxes[4].Volume.Sections = nil }))
+	if !strings.Contains(s, "  required 32 in3: volume unknown, read what is marked on the box\n") || strings.Contains(s, "available 0 in3") {
+		t.Errorf("of the stair foot it is said:\n%s", s)
+	}
+}

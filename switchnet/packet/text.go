@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"example.com/switchleg/boxfill"
 )
 
 // width is the column at which text is wrapped.
@@ -272,7 +274,11 @@ func (p *printer) fill(b *Box) {
 		rows = append(rows, []string{fmt.Sprint(l.Count), what, "", l.Total.String(), l.Source.String()})
 	}
 	p.table("  ", rows)
-	p.line("  required %s, available %s, spare %s: %s", r.Required, r.Available, r.Spare, r.Status)
+	if r.Status == boxfill.VolumeUnknown {
+		p.line("  required %s: %s, read what is marked on the box", r.Required, r.Status)
+	} else {
+		p.line("  required %s, available %s, spare %s: %s", r.Required, r.Available, r.Spare, r.Status)
+	}
 	for _, f := range r.Refusals {
 		p.wrap("  refused: ", f.Why)
 	}
