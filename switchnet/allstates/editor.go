@@ -37,7 +37,8 @@ type Editor struct {
 
 // Editor returns an editor for the question whether any state fulfils the claims.
 // The devices that move are those of the analysis. The errors are those of
-// [Analysis.Find].
+// [Analysis.Find], and a [BudgetError] where more than 1,024 configurations stand side
+// by side, which is too many to keep ready whatever the options allow.
 func (a *Analysis) Editor(ctx context.Context, claims ...Claim) (*Editor, error) {
 	g := *a.f.net.Dense()
 	g.Kinds = slices.Clone(g.Kinds)
@@ -102,8 +103,9 @@ func (e *Editor) rebuild(ctx context.Context) error {
 		return err
 	}
 	if d.widest > maxRelation {
-		return &BudgetError{Layers: len(d.layer), Layer: len(d.layer), Device: e.a.f.net.DeviceAt(int(d.device[0])).Ref,
-			Configurations: int(d.widest), Nodes: int(d.widest), Budget: maxRelation}
+		wide := slices.IndexFunc(d.layer, func(t int32) bool { return max(d.trans[t].n, d.trans[t].next) == d.widest })
+		return &BudgetError{Layer: wide + 1, Layers: len(d.layer), Device: e.a.f.net.DeviceAt(int(d.device[wide])).Ref,
+			Configurations: int(d.widest), Nodes: int(d.widest), Budget: maxRelation, Fixed: true}
 	}
 	e.allowed = allowed
 	e.place = make([]int32, e.g.Devices())

@@ -73,10 +73,17 @@ type BudgetError struct {
 	// Nodes is how many nodes had been made in all, and Budget how many the
 	// options allow.
 	Nodes, Budget int
+	// Fixed reports that Budget is the limit of an [Editor] for nodes side by
+	// side, which no option raises.
+	Fixed bool
 }
 
 // Error describes the knot. The text is not stable.
 func (e *BudgetError) Error() string {
+	if e.Fixed {
+		return fmt.Sprintf("allstates: too many configurations at device %d of %d (%s): %d side by side, of which an editor keeps %d; hold some of these devices, or ask Analysis.Find after each change",
+			e.Layer, e.Layers, e.Device, e.Configurations, e.Budget)
+	}
 	names := make([]string, 0, 8)
 	for i, t := range e.Open {
 		if i == 8 {

@@ -104,6 +104,32 @@ func TestTooWide(t *testing.T) {
 	}
 }
 
+// TestTooWideToEdit wants the error of an editor that cannot keep a question ready
+// which the analysis answers, and what it says of the knot.
+func TestTooWideToEdit(t *testing.T) {
+	ctx := context.Background()
+	net := allstates.GridNet(9, 9)
+	a, err := allstates.Analyze(ctx, net, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	claim := allstates.LoadIs(allstates.ChainLamp, switchnet.Lit)
+	if s, err := a.Find(ctx, claim); err != nil || s.Empty() {
+		t.Fatalf("the analysis does not answer: %v", err)
+	}
+	_, err = a.Editor(ctx, claim)
+	var knot *allstates.BudgetError
+	if !errors.As(err, &knot) {
+		t.Fatalf("%v", err)
+	}
+	if _, ok := net.Device(knot.Device); !ok || !knot.Fixed || knot.Layer < 2 || knot.Layer >= knot.Layers || knot.Configurations <= knot.Budget {
+		t.Errorf("%+v", knot)
+	}
+	if strings.Contains(err.Error(), "Options") {
+		t.Errorf("%v: no option helps", err)
+	}
+}
+
 // TestMemory analyses and proves a chain of 10^5 switches, with -long of 10^6,
 // within 200 bytes a switch beyond the net.
 func TestMemory(t *testing.T) {
