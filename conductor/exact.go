@@ -109,6 +109,10 @@ func (n *natural) set(a, b []uint64) {
 }
 
 func (n *natural) multiply(x uint64) {
+	if x == 0 {
+		*n = natural{n: 1} // whatever it was, and no word too many
+		return
+	}
 	carry := uint64(0)
 	for i := range n.n {
 		hi, lo := bits.Mul64(n.word[i], x)

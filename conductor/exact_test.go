@@ -62,6 +62,9 @@ func TestLawFractions(t *testing.T) {
 			t.Fatalf("root(%d) = %d", n, r)
 		}
 	})
+	if got := new(fraction).times(4).times(1 << 62).times(0).round(down); got != 0 {
+		t.Errorf("nothing of a huge number rounds to %d", got)
+	}
 	huge := new(fraction)
 	for range wide {
 		huge.times(1 << 62)
