@@ -59,9 +59,9 @@ func (c *checker) known(t *table, list string, i int, field, name string) {
 
 // Check returns everything in the intent that contradicts itself, as
 // [wiring.Problems] in the order of its lists (supply, feeds, boxes, lights, runs,
-// controls, needs, exemptions, stock) and of their entries, or nil. Feeds, boxes and lights are judged
-// as [wiring.New] judges them; there are no devices yet, so a light that is plugged
-// into one is refused. An intent that wants nothing is in order. Time is linear in
+// controls, needs, exemptions, stairs, stock) and of their entries, or nil. Feeds,
+// boxes and lights are judged as [wiring.New] judges them; there are no devices yet,
+// so a light that is plugged into one is refused. An intent that wants nothing is in order. Time is linear in
 // its size but for sorting.
 func (in Intent) Check() error {
 	c := &checker{in: &in, boxes: newTable("box"), lights: newTable("light"), feeds: newTable("feed"), owners: map[[2]string]wiring.Ref{}}
@@ -90,6 +90,7 @@ func (in Intent) Check() error {
 	c.controls()
 	c.needs()
 	c.exemptions()
+	c.stairs()
 	c.stock()
 	if len(c.problems) > 0 {
 		c.problems.Sort()
@@ -234,6 +235,40 @@ func (c *checker) exemptions() {
 			continue
 		}
 		seen[e.Box] = i
+	}
+}
+
+func (c *checker) stairs() {
+	seen := map[string]int{}
+	for i, s := range c.in.Stairs {
+		if s.Name == "" {
+			c.add("stairs", i, "name", nil, "the stair has no name")
+		} else if first, ok := seen[s.Name]; ok {
+			c.add("stairs", i, "name", &wiring.Ref{List: "stairs", Index: first, Field: "name"}, "a stair called %q is there already", s.Name)
+		} else {
+			seen[s.Name] = i
+		}
+		if s.Risers < 1 {
+			c.add("stairs", i, "risers", nil, "stair %q has %d risers; count them", s.Name, s.Risers)
+		}
+		if len(s.Levels) < 2 {
+			c.add("stairs", i, "levels", nil, "stair %q has %d levels; name a box at each of the levels that it joins", s.Name, len(s.Levels))
+		}
+		c.each(&c.boxes, "stairs", i, "levels", s.Name, s.Levels)
+		c.each(&c.lights, "stairs", i, "lights", s.Name, s.Lights)
+	}
+}
+
+// each checks a list of names of a stair: known, and none of them twice.
+func (c *checker) each(t *table, list string, i int, field, of string, names []string) {
+	seen := make(map[string]bool, len(names))
+	for k, n := range names {
+		at := fmt.Sprintf("%s %d", field, k)
+		c.known(t, list, i, at, n)
+		if _, ok := t.first[n]; ok && seen[n] {
+			c.add(list, i, at, nil, "stair %q lists %s %q twice", of, t.what, n)
+		}
+		seen[n] = true
 	}
 }
 

@@ -30,7 +30,8 @@ func shed() intent.Intent {
 		Controls: []intent.Control{
 			{Name: "aisle", Lights: []string{"aisle light 1", "aisle light 2"}, Places: []string{"slip-door", "yard-door"}},
 			{Name: "floodlight switch", Lights: []string{"floodlight"}, Places: []string{"slip-door"}}},
-		Needs: []intent.Need{{Box: "yard-door", Kind: intent.NeutralOnly}, {Box: "slipway", Kind: intent.UnswitchedPower, Feed: "shed lights", For: "a winch"}},
+		Needs:  []intent.Need{{Box: "yard-door", Kind: intent.NeutralOnly}, {Box: "slipway", Kind: intent.UnswitchedPower, Feed: "shed lights", For: "a winch"}},
+		Stairs: []intent.Stair{{Name: "loft stair", Risers: 14, Levels: []string{"slip-door", "yard-door"}, Lights: []string{"aisle light 2"}}},
 	}
 }
 
@@ -117,6 +118,17 @@ var mistakes = []struct {
 		`needs[0].kind: it is not said what box "yard-door" needs; it is power, neutral or spare`},
 	{"beyond the last kind of need", func(in *intent.Intent) { in.Needs[0].Kind = intent.SpareConductor + 1 },
 		`needs[0].kind: it is not said what box "yard-door" needs; it is power, neutral or spare`},
+	{"a stair without a name", func(in *intent.Intent) { in.Stairs[0].Name = "" }, "stairs[0].name: the stair has no name"},
+	{"two stairs of one name", func(in *intent.Intent) { in.Stairs = append(in.Stairs, in.Stairs[0]) },
+		`stairs[1].name: a stair called "loft stair" is there already (see stairs[0].name)`},
+	{"no risers", func(in *intent.Intent) { in.Stairs[0].Risers = 0 }, `stairs[0].risers: stair "loft stair" has 0 risers; count them`},
+	{"a stair to nowhere", func(in *intent.Intent) { in.Stairs[0].Levels = []string{"slip-door"} },
+		`stairs[0].levels: stair "loft stair" has 1 levels; name a box at each of the levels that it joins`},
+	{"a level that is not there", func(in *intent.Intent) { in.Stairs[0].Levels = []string{"slip-door", "attic"} }, `stairs[0].levels 1: there is no box called "attic"; ` + boxes},
+	{"one level twice", func(in *intent.Intent) { in.Stairs[0].Levels = []string{"slip-door", "slip-door"} },
+		`stairs[0].levels 1: stair "loft stair" lists box "slip-door" twice`},
+	{"a light of no stair", func(in *intent.Intent) { in.Stairs[0].Lights[0] = "moon" },
+		`stairs[0].lights 0: there is no light called "moon"; known: aisle light 1, aisle light 2, floodlight`},
 	{"from a feed that is not there", func(in *intent.Intent) { in.Needs[1].Feed = "shed light" },
 		`needs[1].feed: there is no feed called "shed light"; known: shed lights`},
 }

@@ -22,6 +22,8 @@ type Intent struct {
 	// Exemptions are the places that need no neutral, each for a reason that the
 	// region's rules know.
 	Exemptions []Exemption
+	// Stairs are the stairways whose lights the region's rules ask about.
+	Stairs []Stair
 	// Stock lists the cables to choose from; empty means the region's.
 	Stock []Stock
 }
@@ -106,6 +108,17 @@ func (s *Scheme) UnmarshalText(text []byte) error {
 type Exemption struct {
 	Box string
 	By  string // a word of the region's rules, such as "raceway with room"
+}
+
+// A Stair is a stairway. What is not stated here no rule asks about.
+type Stair struct {
+	Name   string
+	Risers int
+	// Levels are boxes: one at each floor level that it joins, and at each landing
+	// with an entry; at least two.
+	Levels []string
+	// Lights are the lights of the stairway.
+	Lights []string
 }
 
 // A Stock is a cable that can be had.

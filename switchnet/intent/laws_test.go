@@ -58,6 +58,7 @@ func TestShuffled(t *testing.T) {
 		shuffle(t, in.Runs)
 		shuffle(t, in.Controls)
 		shuffle(t, in.Needs)
+		shuffle(t, in.Stairs)
 		if d := cmp.Diff(want, details(in)); d != "" {
 			t.Fatal(d)
 		}
@@ -95,6 +96,7 @@ func FuzzCheck(f *testing.F) {
 		in.Runs[i].From, in.Runs[i].To, in.Runs[i].Cable.Name = a, b, c
 		in.Controls[i].Name, in.Controls[i].Lights, in.Controls[i].Places = c, []string{a, c}, []string{b, a, b}
 		in.Needs[i] = intent.Need{Box: a, Kind: intent.NeedKind(k), Feed: b, For: c}
+		in.Stairs[0] = intent.Stair{Name: c, Risers: int(n), Levels: []string{a, b, a}, Lights: []string{c, c}}
 		in.Supply.Lines = int(n)
 		if at&2 > 0 {
 			in.Runs, in.Controls[1].Lights = append(in.Runs, in.Runs...), nil
@@ -107,7 +109,7 @@ func FuzzCheck(f *testing.F) {
 			t.Fatalf("%T: %v", err, err)
 		}
 		lists := map[string]int{"supply": 1, "feeds": len(in.Feeds), "boxes": len(in.Boxes), "lights": len(in.Lights), "runs": len(in.Runs),
-			"controls": len(in.Controls), "needs": len(in.Needs)}
+			"controls": len(in.Controls), "needs": len(in.Needs), "stairs": len(in.Stairs)}
 		for _, p := range ps {
 			if p.At.Index >= lists[p.At.List] || p.Also != nil && p.Also.Index >= lists[p.Also.List] {
 				t.Fatalf("%+v", p)

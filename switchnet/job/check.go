@@ -93,7 +93,7 @@ func (r *reader) contradiction(p *wiring.Problem) {
 }
 
 // singular gives the word for an entry of a list.
-var singular = map[string]string{"feeds": "feed", "boxes": "box", "lights": "light", "controls": "control", "cables": "cable",
+var singular = map[string]string{"feeds": "feed", "boxes": "box", "lights": "light", "controls": "control", "stairs": "stair", "cables": "cable",
 	"devices": "device", "splices": "splice", "landings": "landing", "caps": "cap"}
 
 // known reports whether the trouble with what a problem is about was reported
@@ -154,7 +154,7 @@ func (r *reader) missing(p *wiring.Problem) bool {
 	}
 	first, _, _ := strings.Cut(key(p.At), " ")
 	switch first {
-	case "box", "from", "to", "places":
+	case "box", "from", "to", "places", "levels":
 		return r.nameless["boxes"]
 	case "lights":
 		return r.nameless["lights"]

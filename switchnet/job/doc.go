@@ -52,6 +52,8 @@
 //	  poles:        1, 2 or 3
 //	  lines:        the lines its poles are on: [A], [A, B]
 //	  handle tie:   the tie that joins its handle to those of other feeds of the box
+//	  protection:   what the whole circuit has: arc-fault, ground-fault or
+//	                residual-current, as a list
 //
 //	boxes:        enclosures
 //	  name:      *  of the box, any but unknown
@@ -76,6 +78,8 @@
 //	  share:        this side's share of the divided box: 1 of 2
 //	  at:           where it is, along, across and up: [12 ft, 0 ft, 4 ft]
 //	  location:     where it is, in words
+//	  room:         the kind of room it is in, if the region has a rule on that kind
+//	  notice:       yes if a notice on it tells where two systems of colours meet
 //
 //	lights:       lights, fans, whatever uses power; terminals hot, neutral, ground
 //	  name:      *  of the light
@@ -115,6 +119,12 @@
 //	exemptions:   boxes whose switches need no neutral
 //	  box:       *  the box
 //	  by:        *  the exemption of the region that holds there
+//
+//	stairs:       stairways, for the rules on their light
+//	  name:      *  of the stair
+//	  risers:    *  how many it has
+//	  levels:    *  list of boxes, one at each level that it joins
+//	  lights:       list of its lights
 //
 //	stock:        the cables to plan with; left out, those of the region
 //	  cable:     *  type
@@ -162,9 +172,9 @@
 // is a pigtail to a screw or the lead of a light. The last dot divides the two. A
 // neutral that circuits share is a splice in the panel with the neutral of each feed.
 //
-// A file with nothing below lights but runs, controls, needs, exemptions and stock is
-// an intent; any of cables, devices, splices, landings, caps, marks, tags, ties and
-// opens makes it a wiring too, and it is checked as one.
+// A file with nothing below lights but runs, controls, needs, exemptions, stairs and
+// stock is an intent; any of cables, devices, splices, landings, caps, marks, tags,
+// ties and opens makes it a wiring too, and it is checked as one.
 //
 // The file testdata/canonical.yaml has every key in use.
 //

@@ -84,6 +84,7 @@ type plain struct {
 	Controls   []intent.Control   `what:"a control"`
 	Needs      []intent.Need      `what:"a need"`
 	Exemptions []intent.Exemption `what:"an exemption"`
+	Stairs     []intent.Stair     `what:"a stair"`
 	Stock      []intent.Stock     `what:"the stock"`
 	Cables     []wiring.Cable     `what:"a cable"`
 	Devices    []wiring.Device    `what:"a device"`
@@ -100,7 +101,7 @@ func plainFile(f *File) plain {
 	b, w := f.base(), &f.Wiring
 	p := plain{Title: f.Title, Rules: f.Rules, Supply: b.Supply, Installed: w.Installed,
 		Feeds: b.Feeds, Boxes: slices.Clone(b.Boxes), Lights: b.Lights, Runs: f.Intent.Runs, Controls: f.Intent.Controls, Needs: f.Intent.Needs,
-		Exemptions: f.Intent.Exemptions, Stock: f.Intent.Stock,
+		Exemptions: f.Intent.Exemptions, Stairs: f.Intent.Stairs, Stock: f.Intent.Stock,
 		Cables: w.Cables, Devices: slices.Clone(w.Devices), Splices: w.Splices, Landings: w.Landings, Caps: w.Caps, Marks: w.Marks, Tags: w.Tags,
 		Ties: w.Ties, Opens: w.Opens}
 	// Most devices are of a few kinds, which may be large: what the name says of a

@@ -27,10 +27,10 @@ type File struct {
 	lists map[string][]*strict.Node // entries, by list
 }
 
-// HasIntent reports whether there are runs, controls, needs, exemptions or a stock.
+// HasIntent reports whether there are runs, controls, needs, exemptions, stairs or a stock.
 func (f *File) HasIntent() bool {
 	in := &f.Intent
-	return len(in.Runs)+len(in.Controls)+len(in.Needs)+len(in.Exemptions)+len(in.Stock) > 0
+	return len(in.Runs)+len(in.Controls)+len(in.Needs)+len(in.Exemptions)+len(in.Stairs)+len(in.Stock) > 0
 }
 
 // HasWiring reports whether there is anything that only a wiring has: a cable, a

@@ -32,6 +32,7 @@ type reader struct {
 	kindIDs  []string
 	badKinds map[string]bool // kinds of the file's own that cannot be used
 	boxTypes []string        // of the region, made at first need
+	rooms    []string        // likewise: kinds of room
 
 	cables map[string]int               // index
 	owners map[switchnet.Ref]wiring.Ref // devices, lights, feeds and "box"
@@ -68,7 +69,7 @@ func (r *reader) version() bool {
 
 // topKeys are the keys of a file in the order in which they are written.
 var topKeys = []string{"format", "title", "rules", "supply", "installed", "kinds", "feeds", "boxes", "lights", "runs",
-	"controls", "needs", "exemptions", "stock", "cables", "devices", "splices", "landings", "caps", "marks", "tags", "ties", "opens"}
+	"controls", "needs", "exemptions", "stairs", "stock", "cables", "devices", "splices", "landings", "caps", "marks", "tags", "ties", "opens"}
 
 // file reads all lists. The order is that in which one needs another.
 func (r *reader) file() {
@@ -98,6 +99,7 @@ func (r *reader) file() {
 	r.each("controls", "a control", r.control)
 	r.each("needs", "a need", r.need)
 	r.each("exemptions", "an exemption", r.exemption)
+	r.each("stairs", "a stair", r.stair)
 	r.each("stock", "a cable of the stock", r.stock)
 	r.each("cables", "a cable", r.cable)
 	r.each("devices", "a device", r.device)
@@ -153,6 +155,8 @@ func (r *reader) own(box, name string, at wiring.Ref) {
 var (
 	lineWords = []string{"A", "B", "C"}
 	lines     = []switchnet.Rail{switchnet.LineA, switchnet.LineB, switchnet.LineC}
+
+	protections = []conductor.ProtectionKind{conductor.ArcFault, conductor.GroundFault, conductor.ResidualCurrent}
 )
 
 func (r *reader) feed(e *entry) {
@@ -175,6 +179,14 @@ func (r *reader) feed(e *entry) {
 			continue
 		}
 		f.Lines = append(f.Lines, lines[slices.Index(lineWords, s)])
+	}
+	for i, n := range e.list("protection", "a list of protections: "+join(words(protections))) {
+		s, ok := n.OneOf("a protection", words(protections)...)
+		if !ok {
+			e.spoil(fmt.Sprintf("protection %d", i))
+			continue
+		}
+		f.Protection = append(f.Protection, protections[slices.Index(words(protections), s)])
 	}
 	r.own(f.Box, f.Name, e.ref)
 	r.out.Wiring.Feeds = append(r.out.Wiring.Feeds, f)
@@ -268,6 +280,19 @@ func (r *reader) exemption(e *entry) {
 	r.out.Intent.Exemptions = append(r.out.Intent.Exemptions, intent.Exemption{
 		Box: e.need("box", "the box whose switches need no neutral"),
 		By:  e.need("by", "the exemption of the region that holds there, such as accessible box"),
+	})
+}
+
+func (r *reader) stair(e *entry) {
+	const many = "a whole number from 1 to 999"
+	if e.m.Need("risers", many) == nil {
+		e.spoil("risers")
+	}
+	r.out.Intent.Stairs = append(r.out.Intent.Stairs, intent.Stair{
+		Name:   e.need("name", "the name of the stair"),
+		Risers: e.count("risers", 1, 999),
+		Levels: e.texts("levels", "a list of boxes, one at each level", "the name of a box"),
+		Lights: e.texts("lights", "a list of lights", "the name of a light"),
 	})
 }
 

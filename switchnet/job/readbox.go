@@ -38,6 +38,8 @@ func (r *reader) box(e *entry) {
 		Metal:    word(e, "material", "what a box is made of", metalWords, metals),
 		Clamps:   word(e, "clamps", "a way to clamp cables", clampWords, clampKinds),
 		Location: e.text("location", "where the box is, in words"),
+		Room:     r.roomKind(e),
+		Notice:   e.yes("notice"),
 	}
 	if e.m.Need("kind", "what the box is for: device, ceiling, junction or panel") == nil {
 		e.spoil("kind")

@@ -124,6 +124,47 @@ func (r *reader) boxType(e *entry) string {
 	})
 }
 
+// roomKind reads the kind of room a box is in, which must be one that the region has a
+// rule for: of any other nothing is asked, and a slip of the pen would keep a rule silent.
+func (r *reader) roomKind(e *entry) string {
+	return value(e, "room", "a kind of room", func(s string) (string, error) {
+		if r.out.Region == nil {
+			return s, nil
+		}
+		if r.rooms == nil {
+			r.rooms = rooms(r.out.Region)
+		}
+		if !slices.Contains(r.rooms, s) {
+			if len(r.rooms) == 0 {
+				return "", &wrong{found: fmt.Sprintf("the rules of %s ask nothing of a room", r.out.Rules), expected: "no room", fix: "say it in the location instead"}
+			}
+			w := &wrong{found: fmt.Sprintf("the rules of %s have nothing on a room %q", r.out.Rules, s), expected: some(r.rooms, 0), fix: r.didYouMean(r.rooms, s)}
+			if w.fix == "" {
+				w.fix = "leave it out if it is none of these, and say it in the location"
+			}
+			return "", w
+		}
+		return s, nil
+	})
+}
+
+// rooms returns the kinds of room on which a region has a rule, in name order.
+func rooms(region *rules.Region) []string {
+	out := []string{}
+	for _, p := range region.Wiring.Neutral.Places {
+		if p.Name != rules.Anywhere {
+			out = append(out, p.Name)
+		}
+	}
+	for _, p := range region.Conductor.Protections {
+		if p.Location != "" {
+			out = append(out, p.Location)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
 // term returns the built-in kind that a word of the region stands for, or the word
 // itself.
 func (r *reader) term(s string) string {

@@ -183,6 +183,7 @@ func (w *writer) feed(f *fields, v *wiring.Feed) {
 		f.raw("lines", bracket(on))
 	}
 	f.text("handle tie", v.HandleTie)
+	f.list("protection", words(v.Protection))
 }
 
 func (w *writer) light(f *fields, v *wiring.Light) {
@@ -280,6 +281,12 @@ func (w *writer) intent() {
 	each(w, "exemptions", in.Exemptions, func(f *fields, v *intent.Exemption) {
 		f.name("box", v.Box)
 		f.name("by", v.By)
+	})
+	each(w, "stairs", in.Stairs, func(f *fields, v *intent.Stair) {
+		f.name("name", v.Name)
+		f.count("risers", v.Risers)
+		f.list("levels", v.Levels)
+		f.list("lights", v.Lights)
 	})
 	each(w, "stock", in.Stock, func(f *fields, v *intent.Stock) {
 		if base, err := conductor.ParseCableType(v.Cable.Name); err != nil || !reflect.DeepEqual(base, v.Cable) {

@@ -51,6 +51,8 @@ func (w *writer) box(f *fields, v *wiring.Box) {
 		f.list("at", words(v.At[:]))
 	}
 	f.text("location", v.Location)
+	f.text("room", v.Room)
+	f.yes("notice", v.Notice)
 }
 
 // nested writes a list of maps.

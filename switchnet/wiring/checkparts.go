@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -91,6 +92,14 @@ func (x *index) readFeeds() {
 		}
 		if f.Volts < 0 {
 			x.add(Ref{"feeds", i, "volts"}, nil, "feed %q has a negative voltage", f.Name)
+		}
+		for k, p := range f.Protection {
+			at := Ref{"feeds", i, fmt.Sprintf("protection %d", k)}
+			if _, err := p.MarshalText(); err != nil {
+				x.add(at, nil, "feed %q has a protection of no kind", f.Name)
+			} else if slices.Contains(f.Protection[:k], p) {
+				x.add(at, nil, "feed %q lists %v protection twice", f.Name, p)
+			}
 		}
 	}
 }

@@ -75,6 +75,7 @@ func (s Spec) lists() Spec {
 	s.Feeds = slices.Clone(s.Feeds)
 	for i := range s.Feeds {
 		s.Feeds[i].Lines = slices.Clone(s.Feeds[i].Lines)
+		s.Feeds[i].Protection = slices.Clone(s.Feeds[i].Protection)
 	}
 	s.Boxes = slices.Clone(s.Boxes)
 	for i := range s.Boxes {

@@ -98,12 +98,12 @@ func (ps Problems) Unwrap() []error {
 
 // lists is the order of the lists of a job: first those that an intent has, then
 // those of a wiring.
-var lists = []string{"supply", "installed", "feeds", "boxes", "lights", "runs", "controls", "needs", "exemptions", "stock",
+var lists = []string{"supply", "installed", "feeds", "boxes", "lights", "runs", "controls", "needs", "exemptions", "stairs", "stock",
 	"devices", "cables", "splices", "landings", "caps", "marks", "tags", "opens", "ties"}
 
 // Sort puts the problems in the order of their lists and entries; those of one entry
 // stay as they are. What an intent has beside a wiring (runs, controls, needs,
-// exemptions, stock) comes after the lights.
+// exemptions, stairs, stock) comes after the lights.
 func (ps Problems) Sort() {
 	slices.SortStableFunc(ps, func(a, b *Problem) int {
 		return cmp.Or(cmp.Compare(slices.Index(lists, a.At.List), slices.Index(lists, b.At.List)), cmp.Compare(a.At.Index, b.At.Index))

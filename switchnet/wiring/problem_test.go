@@ -82,6 +82,12 @@ var partMistakes = []mistake{
 	}, `feeds[1].lines: feed "yard" has two poles on line B; each pole has a line of its own`},
 	{"no rating", func(s *wiring.Spec) { s.Feeds[0].Breaker = 0 },
 		`feeds[0].breaker: feed "shed lights" has no breaker rating; write what stands on the breaker`},
+	{"a protection that there is not", func(s *wiring.Spec) { s.Feeds[0].Protection = []conductor.ProtectionKind{conductor.ArcFault, 9} },
+		`feeds[0].protection 1: feed "shed lights" has a protection of no kind`},
+	{"one protection twice", func(s *wiring.Spec) {
+		s.Feeds[0].Protection = []conductor.ProtectionKind{conductor.ArcFault, conductor.ArcFault}
+	},
+		`feeds[0].protection 1: feed "shed lights" lists arc-fault protection twice`},
 	{"negative volts", func(s *wiring.Spec) { s.Feeds[0].Volts = -1 }, `feeds[0].volts: feed "shed lights" has a negative voltage`},
 
 	{"a device without a name", func(s *wiring.Spec) { s.Devices = append(s.Devices, dev("", "loft", switchnet.SinglePole())) },

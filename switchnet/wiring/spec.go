@@ -51,6 +51,8 @@ type Feed struct {
 	// HandleTie names the tie that its handle shares with feeds of the same box,
 	// which it opens together with it; empty for none.
 	HandleTie string
+	// Protection lists the added protections that the whole circuit has.
+	Protection []conductor.ProtectionKind
 }
 
 // A BoxKind says what a box is for.
@@ -94,6 +96,11 @@ type Box struct {
 	Placed bool
 	// Location is free text: "behind the door, 48 in up".
 	Location string
+	// Room is the kind of room that it is in, in a word of the region's rules:
+	// "bathroom"; empty means not stated.
+	Room string
+	// Notice says that a notice on it tells where two systems of colours meet.
+	Notice bool
 }
 
 // A Light is a load: a light, a fan, whatever is plugged in somewhere. Its
