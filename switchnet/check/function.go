@@ -14,7 +14,7 @@ var functionRules = []Rule{
 	{Code: "always-lit", Topic: Function, Doc: "A light of the building that no switch puts out.", Find: alwaysLit},
 	{Code: "does-not-toggle", Topic: Function, Doc: "A place that does not change its light from every state, with the two states.", Find: doesNotToggle},
 	{Code: "other-control", Topic: Function, Doc: "A switch that changes a light of another control, or one of none where there are controls.", Find: otherControl},
-	{Code: "no-effect", Topic: Function, Doc: "A switch that matters to nothing.", Find: noEffect},
+	{Code: "no-effect", Topic: Function, Doc: "A switch that matters to nothing.", Yields: []Code{"circuits-joined"}, Find: noEffect},
 	{Code: "in-series", Topic: Function, Doc: "Lights in series: each gets a part of the voltage.", Find: inSeries},
 	{Code: "wrong-voltage", Topic: Function, Doc: "A light at another voltage than it is made for.", Find: wrongVoltage},
 	{Code: "short", Topic: ShockFire, Doc: "Rails joined that must be apart, with the state and the path.", Find: short},
@@ -47,7 +47,9 @@ func neverLit(p *Pass) error {
 			}
 			fed[e], back[e] = hot, earth
 		}
-		if l.law.Faulted && l.piece[0] != l.piece[1] && (fed[0] && back[1] || fed[1] && back[0]) {
+		shorted := l.law.Faulted || fed[0] && back[0] || fed[1] && back[1]
+		bridged := l.piece[0] == l.piece[1] && !p.touched(l.piece[0])
+		if !p.raw && shorted && !bridged && (fed[0] && back[1] || fed[1] && back[0]) {
 			continue // a short is what keeps it dark
 		}
 		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why})

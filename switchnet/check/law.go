@@ -22,9 +22,9 @@ var lawRules = []Rule{
 		Needs: needs(rules.StairSwitchEachLevel), Find: stairWithoutControl},
 	{Code: "protection-missing", Topic: Law, Doc: "A light or receptacle in a kind of room that demands a protection which its circuit lacks.",
 		Needs: needsProtections, Find: protectionMissing},
-	{Code: "breaker-not-standard", Topic: Law, Doc: "An overcurrent device of a rating that the region does not list.", Needs: needsRatings, Find: judged(conductor.RuleStandardRating)},
+	{Code: "breaker-not-standard", Topic: Law, Doc: "An overcurrent device of a rating that the region does not list.", Needs: needsSizes, Find: breakerNotStandard},
 	{Code: "overloaded", Topic: Law, Doc: "A circuit whose lights draw more than its breaker or its conductors may carry for hours.",
-		Needs: needsRatings, Find: judged(conductor.RuleContinuousLoad)},
+		Needs: needsSizes, Find: overloaded},
 }
 
 // needs asks that a region has a rule.
@@ -67,17 +67,7 @@ func needsProtections(r *rules.Region) error {
 	if !slices.ContainsFunc(r.Conductor.Protections, func(p conductor.Protection) bool { return p.Demand == conductor.Required }) {
 		return fmt.Errorf("%s demands no protection of any kind of room for sure: ask the inspector", r.ID)
 	}
-	return nil
-}
-
-func needsRatings(r *rules.Region) error {
-	if err := needsSizes(r); err != nil {
-		return err
-	}
-	if len(r.Conductor.Overcurrent) == 0 {
-		return fmt.Errorf("%s has no standard ratings", r.ID)
-	}
-	return nil
+	return sizable(r)
 }
 
 // edition returns the year of a region's edition, 0 if it is none.
@@ -244,7 +234,7 @@ func stairWithoutControl(p *Pass) error {
 }
 
 func protectionMissing(p *Pass) error {
-	if len(p.job.Site.Rooms) == 0 || p.suite.sizer == nil {
+	if len(p.job.Site.Rooms) == 0 {
 		return nil
 	}
 	m := p.metal()

@@ -17,7 +17,7 @@ var circuitRules = []Rule{
 	{Code: "shared-neutral-one-line", Topic: ShockFire, Doc: "A neutral shared by two hots of one line, which carries the sum of their currents.", Find: sharedOneLine},
 	{Code: "shared-neutral-apart", Topic: Law, Doc: "Hots with a shared neutral that no common trip opens together.", Find: sharedApart},
 	{Code: "shared-neutral-through-device", Topic: Law, Doc: "A shared neutral that a device carries on from screw to screw, so that it opens when the device is taken out.", Find: sharedThroughDevice},
-	{Code: "two-circuits-one-yoke", Topic: ShockFire, Doc: "Two circuits on one yoke that no common trip opens together.", Find: twoCircuitsOneYoke},
+	{Code: "two-circuits-one-yoke", Topic: ShockFire, Doc: "Two circuits on one yoke that no common trip opens together.", Yields: []Code{"circuits-joined"}, Find: twoCircuitsOneYoke},
 }
 
 // share is a feed that returns by the neutral of another, in its own cable.
@@ -242,7 +242,7 @@ func circuitsJoined(p *Pass) error {
 		}
 		d := &p.spec.Devices[c.device]
 		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
-		p.Report(Finding{Place: p.devicePlace(ref), Related: []Place{p.devicePlace(p.feedRef(a[0])), p.devicePlace(p.feedRef(b[0]))},
+		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(a[0])), p.devicePlace(p.feedRef(b[0]))},
 			Message: fmt.Sprintf("%s joins the hots of %s and %s", ref, p.spec.Feeds[a[0]].Name, p.spec.Feeds[b[0]].Name)})
 	}
 	return nil
@@ -308,6 +308,9 @@ func twoCircuitsOneYoke(p *Pass) error {
 		}
 		for _, t := range d.Kind.Terminals {
 			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok {
+				if len(m.hot[x]) > 1 {
+					continue // two circuits are joined, which has a rule of its own
+				}
 				for _, f := range m.hot[x] {
 					if !slices.Contains(feeds[y], f) {
 						feeds[y] = append(feeds[y], f)

@@ -84,14 +84,43 @@ func neutralSwitched(p *Pass) error {
 			if len(by) == 0 {
 				continue
 			}
+			verb := "switches"
+			if len(by) > 1 {
+				verb = "switch"
+			}
 			p.Report(Finding{Place: p.devicePlace(by[0]), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
-				Section: p.section(rules.NeutralNotSwitched),
-				Message: fmt.Sprintf("%s switches the neutral of %s; its hot stays live when it is off", names(by), l.ref.Name),
+				Section: p.section(rules.NeutralNotSwitched), Fixes: p.exchangePolarity(by[0].Place),
+				Message: fmt.Sprintf("%s %s the neutral of %s; its hot stays live when it is off", names(by), verb, l.ref.Name),
 				Witness: []Witness{p.witness(s, l.law.Matter)}})
 			break
 		}
 	}
 	return nil
+}
+
+// exchangePolarity proposes to exchange two conductors of each of two cables in a box:
+// what came by the white then comes by the black.
+func (p *Pass) exchangePolarity(box string) []Fix {
+	cores := map[string][]wiring.Wire{}
+	var cables []string
+	for _, e := range p.job.Wiring.Ends(box) {
+		if p.groundJoint(wiring.Joint{Wire: e.Wire}) || p.idleEnd(e) {
+			continue
+		}
+		if cores[e.Wire.Cable] == nil {
+			cables = append(cables, e.Wire.Cable)
+		}
+		cores[e.Wire.Cable] = append(cores[e.Wire.Cable], e.Wire)
+	}
+	var out []Fix
+	for i, a := range cables {
+		for _, b := range cables[i+1:] {
+			if len(cores[a]) == 2 && len(cores[b]) == 2 {
+				out = append(out, newFix(wiring.SwapWires{Box: box, A: cores[a][0], B: cores[a][1]}, wiring.SwapWires{Box: box, A: cores[b][0], B: cores[b][1]}))
+			}
+		}
+	}
+	return out
 }
 
 // neutralOpeners returns the switches through which a lit lamp's current returns, in

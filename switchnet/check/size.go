@@ -27,7 +27,13 @@ func needsSizes(r *rules.Region) error {
 	if len(r.Conductor.Overcurrent) == 0 {
 		return fmt.Errorf("%s has no standard ratings of overcurrent devices", r.ID)
 	}
-	return nil
+	return sizable(r)
+}
+
+// sizable returns what keeps the figures of a region from being used at all.
+func sizable(r *rules.Region) error {
+	_, err := conductor.NewSizer(r.Conductor)
+	return err
 }
 
 // behind returns the wires to which the hot of a feed finds a way through switches, by
@@ -148,26 +154,34 @@ func aluminumOnDevice(p *Pass) error {
 	return nil
 }
 
-// judged returns a rule's question whether package conductor finds a rule of its own
-// broken by some circuit. What it refuses to judge, for want of a figure or of a load,
-// is passed over.
-func judged(broken conductor.Rule) func(*Pass) error {
-	return func(p *Pass) error {
-		for _, c := range p.circuits() {
-			if !slices.Contains(c.verdict.Faults, broken) {
-				continue
-			}
-			f := Finding{Place: p.devicePlace(c.feed), About: c.feed}
-			for _, s := range c.verdict.Steps {
-				if s.Failed && s.Rule == broken {
-					f.Section = s.Source
-					f.Message = fmt.Sprintf("%s: %v", c.feed.Name, s)
-				}
-			}
-			p.Report(f)
+// breakerNotStandard finds ratings that the region does not list.
+func breakerNotStandard(p *Pass) error {
+	list := p.suite.region.Conductor.Overcurrent
+	for i := range p.spec.Feeds {
+		feed := &p.spec.Feeds[i]
+		if slices.ContainsFunc(list, func(o conductor.OvercurrentSize) bool { return o.Rating == feed.Breaker }) {
+			continue
 		}
-		return nil
+		ref := p.feedRef(int32(i))
+		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: list[0].Source,
+			Message: fmt.Sprintf("%v, the rating of %s, is not among the standard ones of %s", feed.Breaker, feed.Name, p.suite.region.ID)})
 	}
+	return nil
+}
+
+// overloaded finds circuits whose lights draw more for hours than their overcurrent
+// device may carry. What package conductor refuses to judge, for want of a figure or of
+// a load, is passed over.
+func overloaded(p *Pass) error {
+	for _, c := range p.circuits() {
+		for _, s := range c.verdict.Steps {
+			if s.Failed && s.Rule == conductor.RuleStandardRating {
+				p.Report(Finding{Place: p.devicePlace(c.feed), About: c.feed, Section: s.Source,
+					Message: fmt.Sprintf("lights that burn for hours ask for a breaker of %.1f A on %s, which has one of %v", float64(s.Need)/float64(quantity.Ampere), c.feed.Name, s.Have)})
+			}
+		}
+	}
+	return nil
 }
 
 // circuit is a circuit with what package conductor says of it.
@@ -178,7 +192,7 @@ type circuit struct {
 
 // circuits returns the circuits that can be judged, in name order.
 func (p *Pass) circuits() []circuit {
-	if p.verdicts != nil || p.suite.sizer == nil {
+	if p.verdicts != nil {
 		return p.verdicts
 	}
 	p.verdicts = []circuit{}

@@ -61,6 +61,7 @@ func travelersApart(p *Pass) error {
 			Message: fmt.Sprintf("of the travelers between %s and %s, %s is in one cable and %s in another", k.a, k.b, v.Wire, w.Wire)}
 		if split.Says == rules.Permitted && !p.metallic(&p.spec.Cables[w.cable]) && !p.metallic(&p.spec.Cables[v.cable]) {
 			out.Standing = Defect
+			out.Message += "; no metal is around them, so " + split.Source.String() + " may permit it: ask the inspector"
 		}
 		for i := range lamps {
 			if matter := lamps[i].law.Matter; slices.Contains(matter, k.a) && slices.Contains(matter, k.b) {
@@ -148,7 +149,11 @@ func circuitsUntagged(p *Pass) error {
 	feeds := map[string][]int32{}       // by box
 	said := map[string]map[int32]bool{} // by box: circuits with a tag
 	p.ends(func(w *wire, e wiring.End, x int32) bool {
-		for _, f := range append(slices.Clone(m.hot[x]), m.neutral[x]...) {
+		own := append(slices.Clone(m.hot[x]), m.neutral[x]...)
+		if !p.raw && (len(m.hot[x]) > 1 || len(m.neutral[x]) > 1) {
+			return true // circuits that are joined have rules of their own
+		}
+		for _, f := range own {
 			if !slices.Contains(feeds[e.Box], f) {
 				feeds[e.Box] = append(feeds[e.Box], f)
 			}

@@ -44,9 +44,6 @@ func looseEnd(p *Pass) error {
 			return true
 		}
 		f := Finding{Place: p.endPlace(e), Message: e.String() + " is landed nowhere and not capped"}
-		if !w.ground {
-			f.Fixes = append(f.Fixes, newFix(wiring.CapEnd{End: e}))
-		}
 		for i := range p.spec.Splices {
 			if s := &p.spec.Splices[i]; s.Box == e.Box && w.ground {
 				if k := slices.IndexFunc(s.Join, p.groundJoint); k >= 0 {
@@ -54,6 +51,7 @@ func looseEnd(p *Pass) error {
 				}
 			}
 		}
+		f.Fixes = append(f.Fixes, newFix(wiring.CapEnd{End: e}))
 		p.Report(f)
 		return true
 	})
