@@ -114,7 +114,7 @@ func run(_ context.Context, args []string, out, errs io.Writer) int {
 		err = a.write(out, &f)
 	}
 	if err != nil {
-		return p.Fail(err)
+		return p.Fail(q.inFlags(err))
 	}
 	switch status := a.Result.Status; {
 	case status.OK(), status == boxfill.VolumeUnknown && !q.named:

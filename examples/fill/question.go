@@ -21,6 +21,7 @@ type question struct {
 	box      string   // its name in the job file
 	notes    []string // what the job file leaves open, and how it was taken
 	options  boxfill.RemedyOptions
+	from     map[string]string // by the path of a part of the contents: the flag it comes from
 }
 
 // ask turns flags into a question. All that is wrong with the flags is in the error.
@@ -42,10 +43,12 @@ func ask(f *flagged, p *program.Program) (*question, error) {
 	} else {
 		q.region = new(rules.Region) // to find what else is wrong
 	}
+	r.from = map[string]string{"Box.Gangs": "gangs", "Box.Sections[0].Marked": "volume", "Box.Sections[0]": "box", "Box.Share": "share", "Box.Barriers[0]": "barrier"}
 	r.contents(f, &q.region.Box, &q.contents)
 	if err := r.Err(); err != nil {
 		return nil, err
 	}
+	q.from = r.from
 	if f.box != "" {
 		kind, err := q.region.Box.FindBox(f.box)
 		if err != nil {
@@ -159,7 +162,8 @@ func cables(c *boxfill.Contents) []boxfill.Cable {
 // reader reads flags and keeps what is wrong with them.
 type reader struct {
 	program.Mistakes
-	ringType string // box type that an extension ring is said to be made from
+	ringType string            // box type that an extension ring is said to be made from
+	from     map[string]string // by the path of a part of the contents: the flag it comes from
 }
 
 // contents reads what is in the box and the box itself, but for its type.
@@ -176,6 +180,7 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 		{"fixture-wires", f.fixtureWires, boxfill.FixtureWire, 0},
 	} {
 		for _, e := range r.list(l.name, l.text) {
+			r.note("Conductors", len(c.Conductors), l.name)
 			c.Conductors = append(c.Conductors, boxfill.Conductors{Size: e.size, Count: e.count, Role: l.role, Loop: l.loop})
 		}
 	}
@@ -189,6 +194,7 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 		{"canopy-grounds", f.canopyGrounds, boxfill.CanopyGround},
 	} {
 		for _, e := range r.list(l.name, l.text) {
+			r.note("Grounds", len(c.Grounds), l.name)
 			c.Grounds = append(c.Grounds, boxfill.Grounds{Size: e.size, Count: e.count, Kind: l.kind})
 		}
 	}
@@ -197,15 +203,18 @@ func (r *reader) contents(f *flagged, table *boxfill.Table, c *boxfill.Contents)
 		c.Clamps.Internal = 1
 	}
 	for _, kind := range split(f.fittings) {
+		r.note("Fittings", len(c.Fittings), "fittings")
 		c.Fittings = append(c.Fittings, boxfill.Fittings{Kind: kind, Count: 1})
 	}
 	r.devices(f, c)
 	for _, e := range r.list("blocks", f.blocks) {
 		for range r.few("blocks", e.count) {
+			r.note("Blocks", len(c.Blocks), "blocks")
 			c.Blocks = append(c.Blocks, boxfill.TerminalBlock{Largest: e.size})
 		}
 	}
 	for _, e := range r.list("connectors", f.connectors) {
+		r.note("Connectors", len(c.Connectors), "connectors")
 		c.Connectors = append(c.Connectors, boxfill.Connectors{Largest: e.size, Count: e.count})
 	}
 	r.box(f, c)
@@ -231,16 +240,19 @@ func (r *reader) devices(f *flagged, c *boxfill.Contents) {
 			r.Add("devices", "%d: no conductors are given; write the largest that lands on each, as in 14x%d", n, n)
 		}
 		for range r.few("devices", n) {
+			r.note("Devices", len(c.Devices), "devices")
 			c.Devices = append(c.Devices, boxfill.Device{Largest: size, Depth: depth})
 		}
 	} else {
 		for _, e := range r.list("devices", f.devices) {
 			for range r.few("devices", e.count) {
+				r.note("Devices", len(c.Devices), "devices")
 				c.Devices = append(c.Devices, boxfill.Device{Largest: e.size, Depth: depth})
 			}
 		}
 	}
 	for _, e := range r.list("wide", f.wide) {
+		r.note("Devices", len(c.Devices), "wide")
 		c.Devices = append(c.Devices, boxfill.Device{Largest: e.size, Gangs: e.count, Depth: depth})
 	}
 }
@@ -314,5 +326,6 @@ func (r *reader) addition(c *boxfill.Contents, name, text string, kind boxfill.A
 	default:
 		r.Add(name, "%v, or \"unmarked\"", err)
 	}
+	r.note("Box.Additions", len(c.Box.Additions), name)
 	c.Box.Additions = append(c.Box.Additions, a)
 }
