@@ -2,7 +2,6 @@ package check_test
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -18,8 +17,7 @@ import (
 
 // The examples of the codes stand in testdata/codes, one directory for each code. What a
 // file is expected to give stands on the line that causes it, as "# want CODE". A file
-// beside NAME.yaml may say what no job file says: NAME.site.json what the site is like,
-// NAME.overlay.yaml what the town amends. A file that begins with "not-" is a near miss
+// beside NAME.yaml may say what no job file says: NAME.overlay.yaml what the town amends. A file that begins with "not-" is a near miss
 // that gives nothing at all.
 const codesDir = "testdata/codes"
 
@@ -54,13 +52,6 @@ func readExample(t testing.TB, name string) example {
 	x.text = strings.Join(lines, "\n")
 	x.file, x.job = read(t, name, []byte(x.text))
 	base := strings.TrimSuffix(name, ".yaml")
-	if site, err := os.ReadFile(base + ".site.json"); err == nil {
-		d := json.NewDecoder(strings.NewReader(string(site)))
-		d.DisallowUnknownFields()
-		if err := d.Decode(&x.job.Site); err != nil {
-			t.Fatalf("%s.site.json: %v", base, err)
-		}
-	}
 	region := x.file.Region
 	if over, err := os.ReadFile(base + ".overlay.yaml"); err == nil {
 		if region, err = rules.Load(x.file.Rules, rules.Overlay{Name: base + ".overlay.yaml", Text: over}); err != nil {

@@ -302,7 +302,7 @@ func coloursMixed(p *Pass) error {
 	}
 	for i := range p.spec.Boxes {
 		b := &p.spec.Boxes[i]
-		if mixed[b.Name] && !slices.Contains(p.job.Site.Notices, b.Name) {
+		if mixed[b.Name] && !b.Notice {
 			p.Report(Finding{Place: p.boxPlace(b.Name), Section: rule.Source, since: rule.During.Since,
 				Message: fmt.Sprintf("cables of two systems of colours are in box %s, and no notice is known of", b.Name)})
 		}

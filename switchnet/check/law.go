@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -136,18 +137,26 @@ func (p *Pass) neutralsIn() map[string]map[int32]bool {
 	return out
 }
 
-// covered reports whether the demand for a neutral holds in the room of a box, which it
-// does where the site does not say what room it is.
+// covered reports whether the demand for a neutral holds in the room of a box. It does
+// where the room is not stated, and where the rule says nothing of such a room: a bedroom
+// is a habitable room.
 func (p *Pass) covered(rule *rules.NeutralRule, box string) bool {
+	b := p.box(box)
 	year := edition(p.suite.region)
-	for _, r := range p.job.Site.Rooms {
-		if r.Box == box {
-			return slices.ContainsFunc(rule.Places, func(v rules.Place) bool {
-				return v.During.Holds(year) && (v.Name == r.Kind || v.Name == rules.Anywhere)
-			})
+	named := false
+	for _, v := range rule.Places {
+		if v.During.Holds(year) && (v.Name == b.Room || v.Name == rules.Anywhere) {
+			return true
 		}
+		named = named || v.Name == b.Room
 	}
-	return true
+	return !named
+}
+
+// box returns a box of the job by its name.
+func (p *Pass) box(name string) *wiring.Box {
+	i := slices.IndexFunc(p.spec.Boxes, func(b wiring.Box) bool { return b.Name == name })
+	return &p.spec.Boxes[i]
 }
 
 // exempt reports whether an exemption is claimed for the switches in a box that the
@@ -202,8 +211,31 @@ func boxTooFull(p *Pass) error {
 	return nil
 }
 
+// checkStairs returns what the stairs of a job name that its wiring does not have, all of
+// it.
+func checkStairs(job *Job) error {
+	if len(job.Intent.Stairs) == 0 {
+		return nil
+	}
+	spec := job.Wiring.Spec()
+	var errs []error
+	for _, st := range job.Intent.Stairs {
+		for _, level := range st.Levels {
+			if !slices.ContainsFunc(spec.Boxes, func(b wiring.Box) bool { return b.Name == level }) {
+				errs = append(errs, fmt.Errorf("check: stair %q names box %q, which the wiring does not have", st.Name, level))
+			}
+		}
+		for _, light := range st.Lights {
+			if !slices.ContainsFunc(spec.Lights, func(v wiring.Light) bool { return v.Name == light }) {
+				errs = append(errs, fmt.Errorf("check: stair %q names light %q, which the wiring does not have", st.Name, light))
+			}
+		}
+	}
+	return errors.Join(errs...)
+}
+
 func stairWithoutControl(p *Pass) error {
-	if len(p.job.Site.Stairs) == 0 {
+	if len(p.job.Intent.Stairs) == 0 {
 		return nil
 	}
 	lamps, err := p.lamps()
@@ -211,7 +243,7 @@ func stairWithoutControl(p *Pass) error {
 		return err
 	}
 	law, _ := p.law(rules.StairSwitchEachLevel)
-	for _, st := range p.job.Site.Stairs {
+	for _, st := range p.job.Intent.Stairs {
 		if st.Risers < law.Count {
 			continue
 		}
@@ -234,23 +266,31 @@ func stairWithoutControl(p *Pass) error {
 }
 
 func protectionMissing(p *Pass) error {
-	if len(p.job.Site.Rooms) == 0 {
+	if !slices.ContainsFunc(p.spec.Boxes, func(b wiring.Box) bool { return b.Room != "" }) {
 		return nil
 	}
+	lamps, err := p.lamps()
+	if err != nil {
+		return err
+	}
 	m := p.metal()
-	for _, r := range p.job.Site.Rooms {
-		for _, v := range p.suite.sizer.Protections(r.Kind) {
+	for i := range p.spec.Boxes {
+		b := &p.spec.Boxes[i]
+		if b.Room == "" {
+			continue
+		}
+		for _, v := range p.suite.sizer.Protections(b.Room) {
 			if v.Demand != conductor.Required {
 				continue
 			}
 			for f := range p.spec.Feeds {
 				feed := &p.spec.Feeds[f]
-				if !p.serves(m, int32(f), r.Box) || slices.Contains(p.job.Site.Protected, Protected{feed.Name, v.Kind}) {
+				if !p.serves(m, lamps, int32(f), b.Name) || slices.Contains(feed.Protection, v.Kind) {
 					continue
 				}
 				ref := p.feedRef(int32(f))
-				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: r.Box, Name: v.Kind.String()}, Related: []Place{p.boxPlace(r.Box)}, Section: v.Source,
-					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection, and has none", feed.Name, r.Box, r.Kind, v.Kind)})
+				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)}, Section: v.Source,
+					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection, and has none", feed.Name, b.Name, b.Room, v.Kind)})
 			}
 		}
 	}
@@ -258,9 +298,9 @@ func protectionMissing(p *Pass) error {
 }
 
 // serves reports whether a feed reaches a light or receptacle in a box.
-func (p *Pass) serves(m *metal, feed int32, box string) bool {
-	for i := range p.all {
-		if l := &p.all[i]; l.light.Box == box && slices.Contains(m.hots(l), feed) {
+func (p *Pass) serves(m *metal, lamps []lamp, feed int32, box string) bool {
+	for i := range lamps {
+		if l := &lamps[i]; l.light.Box == box && slices.Contains(m.hots(l), feed) {
 			return true
 		}
 	}

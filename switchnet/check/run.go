@@ -15,12 +15,10 @@ import (
 // A Job is what is checked.
 type Job struct {
 	Wiring *wiring.Wiring
-	// Intent is what is wanted; only its controls and exemptions are used. With no
-	// controls, every switch that matters to a light is taken to be meant to toggle
-	// it.
+	// Intent is what is wanted; only its controls, exemptions and stairs are used.
+	// With no controls, every switch that matters to a light is taken to be meant to
+	// toggle it.
 	Intent intent.Intent
-	// Site is what the wiring does not say about the building.
-	Site Site
 }
 
 // Options say how to check. The zero value, or nil, means the defaults.
@@ -43,14 +41,16 @@ const (
 // rules, and for one rule in the order of the places (see [Place.Compare]). Nothing
 // depends on the order in which the job was written down but Place.At. An error means
 // that a question has no answer: a net too knotted for package allstates, or a context
-// that ends. It takes time linear in the job for what it finds nothing wrong with, but
+// that ends, or that a stair of the intent names a box or light that the wiring does not
+// have. What a wiring and an intent do not state of the building, such as the kind of
+// room a box is in, is not asked about. It takes time linear in the job for what it finds nothing wrong with, but
 // for cables that run in rings, each of which takes that time of its own; each fix that
 // is tried takes as long as the check.
 func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, error) {
 	if job.Wiring == nil {
 		return nil, errors.New("check: the job has no wiring")
 	}
-	if err := job.Site.check(job.Wiring); err != nil {
+	if err := checkStairs(&job); err != nil {
 		return nil, err
 	}
 	var o Options
