@@ -49,7 +49,7 @@ type call struct {
 	file, with, known, svg string
 	set, vary              []string
 	open, led, sweep, drop bool
-	fault                  string
+	fault, length          string
 	probes                 []string
 }
 
@@ -67,6 +67,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	flags.BoolVar(&c.open, "open", false, "break a lead of the meter")
 	flags.BoolVar(&c.led, "led", false, "take every light as electronic, leaking 30 uA when off")
 	flags.StringVar(&c.fault, "fault", "", "the supply's fault `CURRENT` at the panel, such as 5 kA; without it the supply is stiff")
+	flags.StringVar(&c.length, "length", "", "take every cable whose length is not known as `LENGTH`, such as 10 m")
 	flags.BoolVar(&c.sweep, "sweep", false, "list every light in every state")
 	flags.Func("vary", "sweep this `BOX:DEVICE` only; may be repeated", list(&c.vary))
 	flags.BoolVar(&c.drop, "drop", false, "sweep: voltage drop in place of volts")
@@ -141,6 +142,14 @@ func (c *call) bench() (*bench, error) {
 			return nil, fmt.Errorf("meter: -fault %q: a fault current is above zero; leave it out for a stiff supply", c.fault)
 		}
 	}
+	if c.length != "" {
+		if opt.UnknownLength, err = quantity.ParseLength(c.length); err != nil {
+			return nil, fmt.Errorf("meter: -length: %w", err)
+		}
+		if opt.UnknownLength <= 0 {
+			return nil, fmt.Errorf("meter: -length %q: a length is above zero", c.length)
+		}
+	}
 	if c.led {
 		opt.Loads = map[switchnet.Ref]steady.Load{}
 		for _, l := range f.Wiring.Lights {
@@ -148,6 +157,9 @@ func (c *call) bench() (*bench, error) {
 		}
 	}
 	if b.p, err = steady.New(b.w, &f.Region.Conductor, opt); err != nil {
+		if c.length == "" && strings.Contains(err.Error(), "has no length") {
+			err = fmt.Errorf("%w\n-length takes the cables without one as long as you say", err)
+		}
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	b.state = b.w.Net().Rest()
