@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"iter"
 	"strings"
 	"text/tabwriter"
 
@@ -80,6 +81,7 @@ func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
 	fmt.Fprint(table, "status\t\n")
 	engine := b.w.Net().NewSolver()
 	n := 0
+	opens := false
 	for state := range states {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -102,10 +104,18 @@ func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
 		for _, col := range columns {
 			fmt.Fprint(table, col.add(sol, view, c.drop)+"\t")
 		}
-		fmt.Fprintf(table, "%s\t\n", sol.Status())
+		fmt.Fprint(table, sol.Status())
+		for feed := range overloaded(sol) {
+			opens = true
+			fmt.Fprintf(table, ", %s opens", feed)
+		}
+		fmt.Fprint(table, "\t\n")
 	}
 	if err := table.Flush(); err != nil {
 		return err
+	}
+	if opens {
+		fmt.Fprint(out, "\nA breaker opens that carries more than its rating; the figures hold only until then.\n")
 	}
 	if c.svg == "" {
 		return nil
@@ -115,6 +125,21 @@ func (c *call) sweepInto(ctx context.Context, out io.Writer, b *bench) error {
 	}
 	_, err = fmt.Fprintf(out, "\nPlot written to %s.\n", c.svg)
 	return err
+}
+
+// overloaded yields the feeds that carry more than the rating of their breakers, each
+// once.
+func overloaded(sol *steady.Solution) iter.Seq[switchnet.Ref] {
+	return func(yield func(switchnet.Ref) bool) {
+		var last switchnet.Ref
+		for f := range sol.Feeds() {
+			if f.Over && f.Feed != last {
+				if last = f.Feed; !yield(f.Feed) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // add takes what a light gets in one state and returns it as text.
