@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -134,9 +135,12 @@ func asks(s *check.Suite, c check.Code) bool {
 	return slices.ContainsFunc(s.Rules, func(r check.Rule) bool { return r.Code == c })
 }
 
-// check asks the suite about a wiring.
+// check asks the suite about a wiring. What can hurt comes first, and what is unlawful
+// before what is poor work.
 func (c *checked) check(ctx context.Context, w *wiring.Wiring, opt *check.Options) ([]check.Finding, error) {
-	return check.Run(ctx, check.Job{Wiring: w, Intent: c.job.Intent}, c.suite, opt)
+	found, err := check.Run(ctx, check.Job{Wiring: w, Intent: c.job.Intent}, c.suite, opt)
+	slices.SortStableFunc(found, func(a, b check.Finding) int { return cmp.Compare(a.Standing, b.Standing) })
+	return found, err
 }
 
 func (c *checked) report(ctx context.Context, f *flagged) (*report, error) {

@@ -19,16 +19,17 @@
 //	              for; left), and before_work, the cautions for work on wiring. With
 //	              -list: rules, suites (name, rules: code, topic, doc; left_out)
 //
-// A finding is printed as FILE:LINE:COLUMN and a sentence, and below it its code and how
-// it is to be taken, positions of the switches that show it, other places that have to do
-// with it, the rule that it breaks, and fixes, each of which was made in a copy of the job
-// and checked again.
+// What is hazardous comes first, then what is unlawful, then what does not work or is poor
+// work. A finding is printed as FILE:LINE:COLUMN and a sentence, and below it its code and
+// how it is to be taken, positions of the switches that show it, other places that have to
+// do with it, the rule that it breaks, and fixes, each of which was made in a copy of the
+// job and checked again.
 //
 // The file that -fix writes is a proposal for a person to carry out and verify. It says so
 // in its title and above its first line, lists the steps, and is never to be kept as a
-// record of what was found; the job itself is never written over. One fix after the other is
-// made, the first for each finding, and the job checked again after each. Comments of the job are not
-// carried over.
+// record of what was found; the job itself is never written over. One fix after the other
+// is made, the first for each finding, and the job checked again after each. Comments of
+// the job are not carried over.
 //
 // Exit status: 0 nothing is found; 1 something is found, or the file itself is wrong, and
 // then nothing is on the standard output; 2 the program was called the wrong way; 4 there

@@ -6,12 +6,21 @@ import (
 	"strings"
 
 	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet/check"
 )
 
 // write prints the report for a person.
 func (r *report) write(out io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s by %s (%s).\n", r.Title, count(len(r.found), "finding", "findings"), r.Suite.Name, count(r.Suite.Rules, "rule", "rules"))
+	title := r.Title
+	if title == "" {
+		title = r.Job
+	}
+	fmt.Fprintf(&b, "%s: %s by %s (%s)", title, count(len(r.found), "finding", "findings"), r.Suite.Name, count(r.Suite.Rules, "rule", "rules"))
+	if n := hazardous(r.found); n > 0 {
+		fmt.Fprintf(&b, ", %d HAZARDOUS", n)
+	}
+	b.WriteString(".\n")
 	if len(r.found) == 0 {
 		b.WriteString("What is written down is right as far as these rules ask; the wiring may be wrong all the same.\n")
 	}
@@ -38,6 +47,16 @@ func (r *report) write(out io.Writer) error {
 	}
 	_, err := io.WriteString(out, b.String())
 	return err
+}
+
+func hazardous(found []check.Finding) int {
+	n := 0
+	for i := range found {
+		if found[i].Standing == check.Hazardous {
+			n++
+		}
+	}
+	return n
 }
 
 func (p *placed) write(b *strings.Builder, quick bool) {
