@@ -134,7 +134,7 @@ func (l *boxLayout) place(width int) (channel, loops int) {
 
 	hops := make([]hop, len(s.ends))
 	for i := range s.ends {
-		hops[i] = hop{l.lefts[i], l.right[s.ends[i].to]}
+		hops[i] = hop{left: l.lefts[i], right: l.right[s.ends[i].to]}
 	}
 	track, n := hopTracks(hops)
 	for i, h := range hops {
@@ -150,7 +150,7 @@ func (l *boxLayout) place(width int) (channel, loops int) {
 	}
 	ends := make([]hop, len(s.leads))
 	for i, x := range s.leads {
-		ends[i] = hop{l.right[x.from], l.right[x.to]}
+		ends[i] = hop{left: l.right[x.from], right: l.right[x.to]}
 	}
 	turn, m := loopTracks(ends)
 	edge := l.colX + l.c.right

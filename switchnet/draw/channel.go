@@ -9,10 +9,22 @@ import (
 // right: level to its track, up or down the track, level again. All pins of a side
 // are at different heights, and no pin of one side is as high as one of the other
 // unless they are of one hop.
-type hop struct{ left, right int }
+// A hop that comes to more heights than two says in lo and hi how far it reaches.
+type hop struct{ left, right, lo, hi int }
 
-func (h hop) top() int    { return min(h.left, h.right) }
-func (h hop) bottom() int { return max(h.left, h.right) }
+func (h hop) top() int {
+	if h.lo < h.hi {
+		return min(h.left, h.right, h.lo)
+	}
+	return min(h.left, h.right)
+}
+
+func (h hop) bottom() int {
+	if h.lo < h.hi {
+		return max(h.left, h.right, h.hi)
+	}
+	return max(h.left, h.right)
+}
 
 // apart is the least distance of two wires side by side.
 const apart = 8
@@ -27,7 +39,7 @@ func hopTracks(hops []hop) (track []int, n int) {
 	var down, up []int
 	for i, h := range hops {
 		switch {
-		case h.right > h.left:
+		case h.right > h.left || h.lo < h.hi && h.right == h.left:
 			down = append(down, i)
 		case h.right < h.left:
 			up = append(up, i)

@@ -169,7 +169,7 @@ func onSegment(a, b, c point) bool {
 	return side(a, b, c) == 0 && hull([]point{a, b}).overlapsClosed(rect{c.x, c.y, 0, 0})
 }
 
-func wantClean(tb testing.TB, p *Picture) {
+func wantClean(tb tester, p *Picture) {
 	tb.Helper()
 	for i, f := range faults(&p.scene) {
 		if i == 10 {

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
-	"testing"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -21,6 +20,14 @@ type generator struct {
 	terms   map[string][]wiring.Joint
 	splices map[string][]int
 	names   map[string]bool
+}
+
+// tester is what the helpers need of a test, be it one of package testing or of rapid.
+type tester interface {
+	Helper()
+	Errorf(format string, args ...any)
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
 }
 
 // limits say how large a drawn wiring gets at most.
@@ -67,8 +74,11 @@ func (g *generator) name(stem string) string {
 }
 
 // draw returns a wiring that contradicts itself nowhere.
-func drawWiring(tb testing.TB, choose func(n int) int, lim limits) *wiring.Wiring {
+func drawWiring(tb tester, choose func(n int) int, lim limits) *wiring.Wiring {
 	tb.Helper()
+	if choose(3) == 2 {
+		return miswired(tb, choose)
+	}
 	g := &generator{choose: choose, terms: map[string][]wiring.Joint{}, splices: map[string][]int{}, names: map[string]bool{}}
 	g.s.Supply = pick(g, []switchnet.System{switchnet.SplitPhase(), switchnet.Wye120(), switchnet.SinglePhase230()})
 	g.boxes(lim)
@@ -79,6 +89,38 @@ func drawWiring(tb testing.TB, choose func(n int) int, lim limits) *wiring.Wirin
 	w, err := wiring.New(g.s)
 	if err != nil {
 		tb.Fatalf("the generator made a wiring that contradicts itself: %v", err)
+	}
+	return w
+}
+
+// miswired returns a chain of two to four places with a few mistakes made in it.
+func miswired(tb tester, choose func(n int) int) *wiring.Wiring {
+	w, _ := long(tb, 2+choose(3))
+	if choose(2) == 1 {
+		s := w.Spec()
+		for i := range s.Boxes {
+			s.Boxes[i].Placed = true
+			s.Boxes[i].At = [3]quantity.Length{quantity.Length(i*3+choose(3)) * quantity.Meter, quantity.Length(choose(4)) * quantity.Meter}
+		}
+		var err error
+		if w, err = wiring.New(s); err != nil {
+			tb.Fatal(err)
+		}
+	}
+	for range choose(5) {
+		s := w.Spec()
+		l, m := s.Landings[choose(len(s.Landings))], s.Landings[choose(len(s.Landings))]
+		edit := []wiring.Edit{
+			wiring.SwapLandings{Box: l.Box, A: l.Wire, B: m.Wire},
+			wiring.MoveLanding{End: wiring.End{Box: l.Box, Wire: l.Wire}, Device: m.Device, Terminal: m.Terminal},
+			wiring.Cut{Wire: l.Wire},
+			wiring.TieJoints{Box: l.Box, A: wiring.Joint{Wire: l.Wire}, B: wiring.Joint{Device: m.Device, Terminal: m.Terminal}},
+			wiring.CapEnd{End: wiring.End{Box: l.Box, Wire: l.Wire}},
+		}[choose(5)]
+		// A mistake that cannot be made is none.
+		if after, err := w.Apply(edit); err == nil {
+			w = after
+		}
 	}
 	return w
 }

@@ -23,10 +23,7 @@ func TestBoxesRandom(t *testing.T) {
 		boxLaws(t, w)
 	}
 	rapid.Check(t, func(rt *rapid.T) {
-		boxLaws(t, drawWiring(t, choices(rt), ordinary))
-		if t.Failed() {
-			rt.FailNow()
-		}
+		boxLaws(rt, drawWiring(rt, choices(rt), ordinary))
 	})
 }
 
@@ -44,14 +41,11 @@ func TestRunsRandom(t *testing.T) {
 		t.Errorf("%d of 300 plans were laid out by coordinates; the test means little below 20", byPosition)
 	}
 	rapid.Check(t, func(rt *rapid.T) {
-		runsLaws(t, drawWiring(t, choices(rt), ordinary))
-		if t.Failed() {
-			rt.FailNow()
-		}
+		runsLaws(rt, drawWiring(rt, choices(rt), ordinary))
 	})
 }
 
-func runsLaws(t *testing.T, w *wiring.Wiring) (byPosition bool) {
+func runsLaws(t tester, w *wiring.Wiring) (byPosition bool) {
 	t.Helper()
 	r := New(w).plan(func(s string) string { return s })
 	for _, width := range []int{Phone, Page} {
@@ -64,7 +58,7 @@ func runsLaws(t *testing.T, w *wiring.Wiring) (byPosition bool) {
 	return byPosition
 }
 
-func wantRuns(t *testing.T, r *runPlan, p *Picture) {
+func wantRuns(t tester, r *runPlan, p *Picture) {
 	t.Helper()
 	wantClean(t, p)
 	drawn := map[string]int{}
@@ -82,7 +76,7 @@ func wantRuns(t *testing.T, r *runPlan, p *Picture) {
 	}
 }
 
-func boxLaws(t *testing.T, w *wiring.Wiring) {
+func boxLaws(t tester, w *wiring.Wiring) {
 	t.Helper()
 	d := New(w)
 	for _, b := range w.Spec().Boxes {
@@ -99,7 +93,7 @@ func boxLaws(t *testing.T, w *wiring.Wiring) {
 
 // wantEnds compares every conductor drawn with what the wiring says of its end, read
 // from the wiring's own lists.
-func wantEnds(t *testing.T, w *wiring.Wiring, box string, p *Picture) {
+func wantEnds(t tester, w *wiring.Wiring, box string, p *Picture) {
 	t.Helper()
 	spec := w.Spec()
 	want := map[string]string{}

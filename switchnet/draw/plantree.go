@@ -230,7 +230,7 @@ func (l *treeLayout) enter(t *treeNode, p pendingNode, box rect, below bool) {
 func (l *treeLayout) outside() {
 	for _, c := range l.loopOf {
 		e := &l.r.cables[c]
-		l.loops = append(l.loops, hop{l.pinAt[endPin(e.name, e.from)].y, l.pinAt[endPin(e.name, e.to)].y})
+		l.loops = append(l.loops, hop{left: l.pinAt[endPin(e.name, e.from)].y, right: l.pinAt[endPin(e.name, e.to)].y})
 	}
 	track, _ := loopTracks(l.loops)
 	for i, c := range l.loopOf {
