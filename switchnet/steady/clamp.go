@@ -84,12 +84,16 @@ func (s *Solution) ReadSheath(m Meter, cable, box string) (Reading, error) {
 	var open, loaded float64
 	count := 0
 	r := Reading{Meter: m, Proof: NotProven, Verdict: Absent}
+	hanging := ""
 	for _, core := range found.Type.Cores {
 		if core.Grounding {
 			continue
 		}
 		t := wiring.Wire{Cable: cable, Conductor: core.Colour.String()}.In(box)
 		node, _ := s.nodeOf(t)
+		if load, ok := s.hangs(t); ok {
+			hanging = load.String()
+		}
 		if s.floatsAt(node) {
 			continue
 		}
@@ -109,8 +113,11 @@ func (s *Solution) ReadSheath(m Meter, cable, box string) (Reading, error) {
 	shielded := found.Type.Construction == conductor.MetalClad
 	r.Alarm = !m.OpenLead && !shielded && mean >= s.threshold(m)
 	r.Unloaded, r.Loaded, r.Verdict = voltage(open), voltage(loaded), judge(open, loaded)
-	r.Live = r.Verdict == Real && open >= liveFrom
-	r.explain(mean)
+	r.Live = r.Verdict == Real && open >= liveFrom || hanging != ""
+	if hanging != "" && r.Verdict == Ghost {
+		r.Verdict = Real
+	}
+	r.explain(mean, hanging)
 	if r.Verdict == Real && !r.Alarm && !m.OpenLead {
 		r.Misleads, r.Why = true, "the conductors' potentials cancel for the most part outside the sheath"
 		if shielded {

@@ -88,7 +88,10 @@ const (
 	Ghost
 	// Real: it drives a current through a load. What leaks more than a
 	// milliampere is real too: an ohm of a wire or a kilohm of a damp box are
-	// the same to who touches it.
+	// the same to who touches it. And so is whatever hangs on a line through an
+	// electronic load with no way on to neutral or ground, however little is
+	// figured there while the load is off: it starts as soon as somebody closes
+	// its circuit.
 	Real
 	// Undefined: a probe is on metal with no way to anything, so no figure
 	// means anything.
@@ -170,9 +173,9 @@ type Reading struct {
 	Unloaded, Loaded quantity.Voltage
 	Verdict          Verdict
 	// Live is whether one of the probes is on metal with a real voltage to earth
-	// of 30 V or more, whatever Verdict says of the voltage between the two: two
-	// hots of one line show nothing, and a hot against a grounding wire that is
-	// cut off shows a ghost.
+	// of 30 V or more, or hangs on a line through an electronic load, whatever
+	// Verdict says of the voltage between the two: two hots of one line show
+	// nothing, and a hot against a grounding wire that is cut off shows a ghost.
 	Live  bool
 	Proof Proof
 	// Misleads is whether taking the instrument at its word would be a mistake;
@@ -241,6 +244,19 @@ func (s *Solution) Read(m Meter, at Probes) (Reading, error) {
 		r.Verdict = Undefined
 	}
 	r.Live = s.live(sv, red, black)
+	hanging := ""
+	for i, t := range [2]switchnet.Terminal{at.Red, at.Black} {
+		if i == 1 && m.Kind == Proximity || r.Live && r.Verdict == Real {
+			break
+		}
+		if load, ok := s.hangs(t); ok {
+			r.Live, hanging = true, load.String()
+			if r.Verdict == Ghost {
+				r.Verdict = Real
+			}
+			break
+		}
+	}
 	if known >= 0 {
 		r.Proof = ProofFailed
 		source := s.p.net.Source().System.LineToNeutral.Volts()
@@ -253,7 +269,7 @@ func (s *Solution) Read(m Meter, at Probes) (Reading, error) {
 	} else {
 		r.Shows = voltage(shown)
 	}
-	r.explain(shown)
+	r.explain(shown, hanging)
 	return r, nil
 }
 
@@ -320,8 +336,9 @@ func (s *Solution) voltsUnder(sv *solver, i, j int32, y complex128) float64 {
 	return cmplx.Abs(sv.across(i, j))
 }
 
-// explain says how the reading could mislead.
-func (r *Reading) explain(shown float64) {
+// explain says how the reading could mislead. Hanging is the electronic load that a
+// probe hangs on, or empty.
+func (r *Reading) explain(shown float64, hanging string) {
 	voltmeter := r.Meter.Kind != Proximity
 	silent := shown < absentBelow
 	if !voltmeter {
@@ -333,6 +350,8 @@ func (r *Reading) explain(shown float64) {
 		mislead("an open lead or a dead battery says nothing, and " + r.Unloaded.Format(quantity.Volt, 0) + " is there")
 	case r.Meter.OpenLead:
 		mislead("an open lead or a dead battery says nothing, whatever is there")
+	case hanging != "":
+		mislead("a probe hangs on a line through " + hanging + ", which these figures take as off and which starts as soon as somebody closes its circuit")
 	case r.Live && r.Verdict == Absent && voltmeter:
 		mislead("both probes are on live metal, and what is between them is not what is to earth")
 	case r.Live && r.Verdict != Real:

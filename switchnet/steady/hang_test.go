@@ -1,0 +1,59 @@
+package steady_test
+
+import (
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A white with an open neutral behind an electronic lamp that is off looks like a ghost
+// and is none: whoever closes the circuit starts the driver.
+func TestHangingOnAnElectronicLamp(t *testing.T) {
+	lamp := ref("lamp 1", "lamp")
+	led := func(power quantity.Power) *steady.Options {
+		return &steady.Options{Loads: map[switchnet.Ref]steady.Load{lamp: {Kind: steady.Electronic, Power: power, Leakage: 30 * quantity.Microampere}}}
+	}
+	whole := chain(t, switchnet.SplitPhase(), 1, 1, 40*quantity.Foot, 9*quantity.Watt).build()
+	open, err := whole.Apply(wiring.Cut{Wire: wire("C0", "white")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	neutral, leg, ground := lamp.Terminal("neutral"), lamp.Terminal("hot"), wire("C1", "bare").In("lamp 1")
+	for _, row := range []struct {
+		why     string
+		w       *wiring.Wiring
+		opt     *steady.Options
+		on      bool
+		red     switchnet.Terminal
+		m       steady.MeterKind
+		verdict steady.Verdict
+		live    bool
+		says    string
+	}{
+		{"the open white of a burning lamp", open, led(9 * quantity.Watt), true, neutral, steady.HighImpedance, steady.Real, true, "starts as soon as"},
+		{"and to a loaded meter, which shows next to nothing", open, led(9 * quantity.Watt), true, neutral, steady.LowImpedance, steady.Real, true, "starts as soon as"},
+		{"and to a proximity tester", open, led(9 * quantity.Watt), true, neutral, steady.Proximity, steady.Real, true, "starts as soon as"},
+		{"with the switch off no line comes to it", open, led(9 * quantity.Watt), false, neutral, steady.HighImpedance, steady.Ghost, false, "a capacitance or a leak"},
+		{"a whole neutral holds it down", whole, led(9 * quantity.Watt), true, neutral, steady.HighImpedance, steady.Absent, false, ""},
+		{"the leg of a lamp that is off hangs on the neutral", whole, led(9 * quantity.Watt), false, leg, steady.HighImpedance, steady.Absent, false, ""},
+		{"a filament is a wire in these figures", open, nil, true, neutral, steady.HighImpedance, steady.Real, true, ""},
+	} {
+		var moves []string
+		if row.on {
+			moves = []string{"place 1", "aisle", "on"}
+		}
+		s := solve(t, problem(t, row.w, row.opt), with(t, row.w, moves...))
+		at := steady.Probes{Red: row.red, Black: ground}
+		if row.m == steady.Proximity {
+			at.Black = switchnet.Terminal{}
+		}
+		r := read(t, s, steady.Meter{Kind: row.m}, at)
+		if r.Verdict != row.verdict || r.Live != row.live || !strings.Contains(r.Why, row.says) || row.says == "" && r.Misleads {
+			t.Errorf("%s: %v, live %v", row.why, r, r.Live)
+		}
+	}
+}
