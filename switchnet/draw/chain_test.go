@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -217,3 +218,49 @@ func TestLongChain(t *testing.T) {
 		}
 	}
 }
+
+// TestWrongGroups wants an error that names what is wrong with a group or a state.
+func TestWrongGroups(t *testing.T) {
+	w, g := long(t, 2)
+	d := New(w)
+	other, _ := long(t, 3)
+	plugged := Group{Name: "x", Lights: g.Lights, Switches: []switchnet.Ref{{Place: "attic", Name: "long"}}}
+	rows := []struct {
+		why, want string
+		do        func() error
+	}{
+		{"nothing to draw", "neither lights nor switches", func() error { _, err := d.Chain(Group{Name: "x"}, switchnet.State{}, nil); return err }},
+		{"no such switch", "no switch long at attic", func() error { _, err := d.Chain(plugged, switchnet.State{}, nil); return err }},
+		{"no such light", "no light", func() error {
+			_, err := d.Chain(Group{Lights: []switchnet.Ref{{Place: "ridge", Name: "sun"}}}, switchnet.State{}, nil)
+			return err
+		}},
+		{"a switch twice", "twice", func() error {
+			_, err := d.Truth(ctx(), Group{Lights: g.Lights, Switches: append(slices.Clone(g.Switches), g.Switches[0])}, nil)
+			return err
+		}},
+		{"a state of another wiring", "state", func() error { _, err := d.Chain(g, other.Net().Rest(), nil); return err }},
+		{"a strip without switches", "needs a light and a switch", func() error { _, err := d.Truth(ctx(), Group{Lights: g.Lights}, nil); return err }},
+		{"a breaker is no switch but moves", "", func() error {
+			_, err := d.Truth(ctx(), Group{Lights: g.Lights, Switches: []switchnet.Ref{{Place: "panel", Name: "lights"}}}, nil)
+			return err
+		}},
+		{"no such box", `no box "attic"`, func() error { _, err := d.Box("attic", nil); return err }},
+		{"a width below nothing", "width", func() error { _, err := d.Runs(&Options{Width: -1}); return err }},
+		{"a scheme that is none", "scheme", func() error { _, err := d.Runs(&Options{Scheme: 3}); return err }},
+	}
+	for _, r := range rows {
+		err := r.do()
+		if r.want == "" {
+			if err != nil {
+				t.Errorf("%s: %v", r.why, err)
+			}
+			continue
+		}
+		if err == nil || !strings.Contains(err.Error(), r.want) {
+			t.Errorf("%s: got %v, want an error with %q", r.why, err, r.want)
+		}
+	}
+}
+
+func ctx() context.Context { return context.Background() }
