@@ -24,7 +24,7 @@ var cases = []struct{ name, why, cure string }{
 	{"four-way-by-its-screws", "one wire of each pair belongs in the other", "exchange what is on stair.pair 1 first and stair.pair 2 second in box passage"},
 	{"four-way-right-side-exchanged", "advice: it changes nothing, as was seen", "exchange what is on stair.pair 1 first and stair.pair 2 second in box passage"},
 	{"four-way-put-right", "each cable on a pair, in whichever order", ""},
-	{"hot-joined-to-a-traveler", "lit in three of four, and the bench goes with a switch that should not touch it", "land C4.black in box store-door on common of aisle"},
+	{"hot-joined-to-a-traveler", "lit in three of four, and the bench goes with a switch that should not touch it", "splice C1.black and C4.black together in box store-door"},
 	{"bench-left-on-a-traveler", "advice: the light is cured and the bench is not", "splice C1.black, C4.black and aisle.common together in box store-door"},
 	{"bench-on-the-constant-hot", "both are", ""},
 	{"relocated-box", "the new box is wrong, as was assumed", "exchange what is on stair.common and stair.traveler 1 in box landing"},

@@ -51,11 +51,17 @@ func (p *Pass) general(f *Finding) []Fix {
 }
 
 // land returns the edit that brings an end to a terminal of a device: a landing, or where
-// there is one already a splice with a pigtail, for a screw takes one conductor.
+// something is on it already a splice with a pigtail, for a screw takes one conductor.
 func (p *Pass) land(e wiring.End, device, terminal string) wiring.Edit {
+	screw := wiring.Joint{Device: device, Terminal: terminal}
 	for _, l := range p.spec.Landings {
 		if l.Box == e.Box && l.Device == device && l.Terminal == terminal && l.Wire != e.Wire {
-			return wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{{Wire: l.Wire}, {Wire: e.Wire}, {Device: device, Terminal: terminal}}}
+			return wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{{Wire: l.Wire}, {Wire: e.Wire}, screw}}
+		}
+	}
+	for _, s := range p.spec.Splices {
+		if s.Box == e.Box && slices.Contains(s.Join, screw) && !slices.Contains(s.Join, wiring.Joint{Wire: e.Wire}) {
+			return wiring.JoinSplice{Box: e.Box, Join: []wiring.Joint{s.Join[0], {Wire: e.Wire}}}
 		}
 	}
 	return wiring.MoveLanding{End: e, Device: device, Terminal: terminal}

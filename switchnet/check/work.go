@@ -85,31 +85,43 @@ func openConductor(p *Pass) error {
 }
 
 func twoUnderOneScrew(p *Pass) error {
-	on := map[switchnet.Terminal][]int{}
+	landed, spliced := map[switchnet.Terminal][]int{}, map[switchnet.Terminal][]int{}
 	for i := range p.spec.Landings {
 		l := &p.spec.Landings[i]
 		t := switchnet.Terminal{Place: l.Box, Device: l.Device, Name: l.Terminal}
-		on[t] = append(on[t], i)
+		landed[t] = append(landed[t], i)
+	}
+	for i := range p.spec.Splices {
+		s := &p.spec.Splices[i]
+		for _, j := range s.Join {
+			if j.Device != "" {
+				t := joinTerminal(s.Box, j)
+				spliced[t] = append(spliced[t], i)
+			}
+		}
 	}
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
 		for _, name := range append(slices.Clone(d.Kind.Terminals), "ground") {
 			t := switchnet.Terminal{Place: d.Box, Device: d.Name, Name: name}
-			if len(on[t]) < 2 {
-				continue
+			list, pigtails := landed[t], spliced[t]
+			if len(list)+len(pigtails) < 2 || len(list) == 0 {
+				continue // a screw with jumpers and pigtails only may be one that is made for it
 			}
-			list := on[t]
 			slices.SortFunc(list, func(a, b int) int {
 				return joinCompare(wiring.Joint{Wire: p.spec.Landings[a].Wire}, wiring.Joint{Wire: p.spec.Landings[b].Wire})
 			})
-			f := Finding{Place: p.terminalPlace(t), About: t.Owner(), Message: fmt.Sprintf("%d conductors are under one screw, %v", len(list), t)}
+			f := Finding{Place: p.terminalPlace(t), About: t.Owner(), Message: fmt.Sprintf("%d conductors are under one screw, %v", len(list)+len(pigtails), t)}
 			f.Place.At = wiring.Ref{List: "landings", Index: slices.Max(list)}
-			joints := []wiring.Joint{}
+			joints := []wiring.Joint{{Device: d.Name, Terminal: name}}
 			for _, k := range list {
 				joints = append(joints, wiring.Joint{Wire: p.spec.Landings[k].Wire})
 				f.Related = append(f.Related, p.endPlace(wiring.End{Box: d.Box, Wire: p.spec.Landings[k].Wire}))
 			}
-			f.Fixes = []Fix{newFix(wiring.JoinSplice{Box: d.Box, Join: append(joints, wiring.Joint{Device: d.Name, Terminal: name})})}
+			if len(pigtails) == 0 {
+				joints = append(joints[1:], joints[0]) // a new splice, named by its wires
+			}
+			f.Fixes = []Fix{newFix(wiring.JoinSplice{Box: d.Box, Join: joints})}
 			p.Report(f)
 		}
 	}
