@@ -1,5 +1,5 @@
 // Package demo holds the one scenario the project's programs and tests show: a
-// timber boat shed with a long aisle.
+// timber boat shed with a long aisle, and the caretaker's cottage next door.
 package demo
 
 import _ "embed"
@@ -10,11 +10,15 @@ var shed []byte
 //go:embed shed-wired.yaml
 var shedWired []byte
 
-// ShedName and ShedWiredName are the names under which messages about the files
+//go:embed cottage.yaml
+var cottage []byte
+
+// ShedName, ShedWiredName and CottageName are the names under which messages about the files
 // appear.
 const (
 	ShedName      = "shed.yaml"
 	ShedWiredName = "shed-wired.yaml"
+	CottageName   = "cottage.yaml"
 )
 
 // Shed returns a copy of the boat shed's job file: its lights, its places, its runs
@@ -24,3 +28,8 @@ func Shed() []byte { return append([]byte(nil), shed...) }
 // ShedWired returns a copy of a job file of the same shed that holds its wiring, and
 // no runs.
 func ShedWired() []byte { return append([]byte(nil), shedWired...) }
+
+// Cottage returns a copy of the job file of the cottage as found: old cable, colours
+// that lie, and a stair light that only sometimes obeys, for a traveler and the leg
+// are exchanged at the stair head.
+func Cottage() []byte { return append([]byte(nil), cottage...) }
