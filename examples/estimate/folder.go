@@ -180,7 +180,7 @@ func (c *counter) count(ctx context.Context, path string) job {
 			out.err = jobfile.Explain(out.file, text, err, opt)
 			return out
 		}
-		if p.Status == plan.Infeasible {
+		if !p.Status.OK() {
 			out.err = infeasible(out.file, p)
 			return out
 		}
@@ -202,9 +202,17 @@ func (c *counter) count(ctx context.Context, path string) job {
 // infeasible says why a job cannot be wired.
 func infeasible(file string, p *plan.Plan) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: this cannot be wired as it is wanted:", file)
-	for _, l := range p.Lacks {
+	how := "this cannot be wired as it is wanted"
+	if p.Status == plan.NoneFound {
+		how = "no way was found to wire this as it is wanted"
+	}
+	fmt.Fprintf(&b, "%s: %s:", file, how)
+	const most = 5
+	for _, l := range p.Lacks[:min(len(p.Lacks), most)] {
 		b.WriteString("\n  " + l.Why)
+	}
+	if n := len(p.Lacks); n > most {
+		fmt.Fprintf(&b, "\n  and so for %d runs more", n-most)
 	}
 	for _, n := range p.Notes {
 		b.WriteString("\n  " + n)

@@ -7,6 +7,9 @@
 //	go run ./examples/packet -json            the same as JSON, documented in package packet
 //	go run ./examples/packet -o DIR           files: packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box
 //
+//	-amend F    lay the amendments of a rule file, and the prices in it, over the region
+//	-waste N    buy N times the cable that is cut
+//
 // Exit status: 0 it is printed; 1 a file is wrong, and what is wrong where is said; 2
 // the program was called the wrong way; 3 what is wanted cannot be wired on the runs
 // there are; 4 it was stopped before it was done.
@@ -28,7 +31,7 @@ import (
 
 func main() { program.Main(run) }
 
-const usage = `Usage: packet [-job FILE] [-waste FACTOR] [-json | -o DIR]
+const usage = `Usage: packet [-job FILE] [-amend FILE] [-waste FACTOR] [-json | -o DIR]
 
 Prints the job packet of a job file: cable schedule, box sheets, take-off, what
 each control does, sizing. A file without a wiring is planned first. Without -job
@@ -41,6 +44,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	file := p.Flags.String("job", "", "read the job from `FILE`")
 	asJSON := p.Flags.Bool("json", false, "print JSON")
 	dir := p.Flags.String("o", "", "write files into the folder `DIR`, made if need be")
+	amend := p.Flags.String("amend", "", "lay the rule file `FILE`, with prices of your own, over the region")
 	waste := p.Flags.String("waste", "", "buy `FACTOR` times the cable that is cut; left out, "+packet.DefaultWaste.Factor())
 	if status, ok := p.Parse(args); !ok {
 		return status
@@ -56,7 +60,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	err := m.Err()
 	var doc *packet.Document
 	if err == nil {
-		doc, err = build(ctx, *file, count, errs)
+		doc, err = build(ctx, *file, *amend, count, errs)
 	}
 	if err == nil {
 		err = write(doc, *asJSON, *dir, out)
@@ -102,8 +106,8 @@ func (e *infeasible) Error() string {
 }
 
 // build reads the job, plans it if it has no wiring, and makes its packet.
-func build(ctx context.Context, name string, count *packet.TakeOffOptions, errs io.Writer) (*packet.Document, error) {
-	job, err := program.ReadJob(name, "")
+func build(ctx context.Context, name, amend string, count *packet.TakeOffOptions, errs io.Writer) (*packet.Document, error) {
+	job, err := program.ReadJob(name, amend)
 	if err != nil {
 		return nil, err
 	}

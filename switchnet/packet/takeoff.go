@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor"
@@ -301,10 +302,12 @@ func (t *taker) note(format string, args ...any) {
 	t.out.Notes = append(t.out.Notes, fmt.Sprintf(format, args...))
 }
 
-// rule returns a rule of the region that carries a length.
+// rule returns a rule that asks for a length and is in force in the edition of the
+// region.
 func (t *taker) rule(n rules.Name) (rules.Rule, bool) {
 	r, ok := t.region.Wiring.Rule(n)
-	return r, ok && r.Length > 0 && r.Says == rules.Required
+	year, err := strconv.Atoi(t.region.Edition)
+	return r, ok && r.Length > 0 && r.Says == rules.Required && (err != nil || r.During.Holds(year))
 }
 
 // refused says why the region has no figure for a rule, or that it has no such rule.

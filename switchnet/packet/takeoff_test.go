@@ -143,6 +143,7 @@ func TestCutLengths(t *testing.T) {
 		}, 25 * in / 4, 53 * in / 8},
 		{"an allowance of one's own", us, packet.TakeOffOptions{End: 10 * in}, nil, 10 * in, 10 * in},
 		{"another one at panels", us, packet.TakeOffOptions{Panel: 48 * in}, nil, 48 * in, 25 * in / 4},
+		{"a rule of editions gone by is none", past(t, us), packet.TakeOffOptions{}, nil, 0, 0},
 		{"Canada: 150 mm", load("ca"), packet.TakeOffOptions{}, nil, 150 * quantity.Millimeter, 150 * quantity.Millimeter},
 		{"the United Kingdom has no figure", load("uk-2018"), packet.TakeOffOptions{}, nil, 0, 0},
 		{"and takes one's own", load("uk-2018"), packet.TakeOffOptions{End: 200 * quantity.Millimeter}, nil, 200 * quantity.Millimeter, 200 * quantity.Millimeter},
@@ -161,6 +162,21 @@ func TestCutLengths(t *testing.T) {
 			t.Errorf("%s: %s and %s, together %s; want %s and %s", r.why, got.From, got.To, got.Length, r.from, r.to)
 		}
 	}
+}
+
+// past returns the region with the rule for the free conductor ended before its edition.
+func past(t *testing.T, region *rules.Region) *rules.Region {
+	t.Helper()
+	out := *region
+	out.Wiring.Rules = slices.Clone(region.Wiring.Rules)
+	for i := range out.Wiring.Rules {
+		if r := &out.Wiring.Rules[i]; r.Name == rules.FreeConductor {
+			r.During.Until = 2008
+			return &out
+		}
+	}
+	t.Fatal("no rule for the free conductor")
+	return nil
 }
 
 // loosen leaves the ends of C1 in the air, and its far end unknown if it begins at
