@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/packet"
 	"example.com/switchleg/switchnet/wiring"
@@ -126,6 +127,8 @@ func TestNastyNames(t *testing.T) {
 			renamed[f.Wiring.Boxes[i].Name] = nasty[i]
 		}
 		rename(&f.Wiring, renamed)
+		f.Wiring.Devices[0].Kind = switchnet.ThreeWay()
+		f.Wiring.Devices[0].Kind.Name = nasty[1]
 		f.Intent.Controls = nil
 		f.Title = nasty[1]
 	})
@@ -154,12 +157,20 @@ func TestNastyNames(t *testing.T) {
 	if got := rows[2][2]; len(got) != 32767 || !strings.HasSuffix(got, "...") {
 		t.Errorf("a cell has %d characters", len(got))
 	}
+	kinds := 0
 	for _, row := range table(t, d, packet.WriteTakeOffCSV) {
+		if row[1] == "'"+nasty[1] {
+			kinds++
+		}
 		for _, cell := range row {
 			if formula.MatchString(cell) {
 				t.Errorf("a spreadsheet computes %q", cell)
 			}
 		}
+	}
+
+	if kinds != 1 {
+		t.Errorf("%d devices of a kind called %s", kinds, nasty[1])
 	}
 
 	var b bytes.Buffer
