@@ -353,6 +353,11 @@ func (s *boxSheet) arrange() {
 			key[b] = 1 << 30
 		}
 	}
+	for b, k := range key {
+		if k < 0 {
+			key[b] = 1 << 29 // nothing is on it
+		}
+	}
 	slices.SortStableFunc(s.blocks, func(a, b *block) int { return key[a] - key[b] })
 }
 
