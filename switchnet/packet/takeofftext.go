@@ -2,6 +2,7 @@ package packet
 
 import (
 	"fmt"
+	"strings"
 
 	"example.com/switchleg/conductor/quantity"
 )
@@ -26,12 +27,20 @@ func (t *TakeOff) write(p *printer) {
 			rows = append(rows, append([]string{c.Type, plural(c.Pieces, "piece"), "cut " + printed(c.Cut, t.Unit), "buy " + printed(c.Buy, t.Unit)}, costs(c.Price.String(), c.Cost.String(), c.Price.Known())...))
 		}
 		p.table("  ", rows)
-		said := ""
+		var said []string
+		of := map[string][]string{} // types by rule
 		for _, c := range t.Cables {
-			if c.Rule != said {
-				p.wrap("  ", c.Type+": "+c.Rule+".")
+			if of[c.Rule] == nil {
+				said = append(said, c.Rule)
 			}
-			said = c.Rule
+			of[c.Rule] = append(of[c.Rule], c.Type)
+		}
+		for _, rule := range said {
+			lead := "Count: "
+			if len(said) > 1 {
+				lead = "Count of " + strings.Join(of[rule], ", ") + ": "
+			}
+			p.wrap("  ", lead+rule+".")
 		}
 		p.line("")
 	}
@@ -40,7 +49,10 @@ func (t *TakeOff) write(p *printer) {
 		rows := [][]string{}
 		for _, c := range t.Cuts {
 			sum := "length not known"
-			if c.Run > 0 {
+			switch {
+			case c.Run > 0 && c.From+c.To == 0:
+				sum = printed(c.Length, t.Unit) + ", nothing added"
+			case c.Run > 0:
 				sum = fmt.Sprintf("%s and %s + %s at the ends: %s", printed(c.Run, t.Unit), c.From, c.To, printed(c.Length, t.Unit))
 			}
 			if c.InPlace {
