@@ -336,8 +336,8 @@ func (s *Solution) voltsUnder(sv *solver, i, j int32, y complex128) float64 {
 	return cmplx.Abs(sv.across(i, j))
 }
 
-// explain says how the reading could mislead. Hanging is the electronic load that a
-// probe hangs on, or empty.
+// explain says how the reading could mislead. Hanging is the load with the electronics
+// that a probe hangs on, or empty.
 func (r *Reading) explain(shown float64, hanging string) {
 	voltmeter := r.Meter.Kind != Proximity
 	silent := shown < absentBelow
@@ -351,7 +351,7 @@ func (r *Reading) explain(shown float64, hanging string) {
 	case r.Meter.OpenLead:
 		mislead("an open lead or a dead battery says nothing, whatever is there")
 	case hanging != "":
-		mislead("a probe hangs on a line through " + hanging + ", which these figures take as off and which starts as soon as somebody closes its circuit")
+		mislead("a probe hangs on a line through " + hanging + ", electronics that start as soon as somebody closes their circuit, whatever is figured while they are off")
 	case r.Live && r.Verdict == Absent && voltmeter:
 		mislead("both probes are on live metal, and what is between them is not what is to earth")
 	case r.Live && r.Verdict != Real:

@@ -36,6 +36,7 @@ type network struct {
 	devices  []devicePart
 	contacts []contactKind
 	loads    []loadPart // in the net's order
+	drivers  bool       // some load is a driver
 	matters  []bool     // nodes with a wire or a load, which should not float
 }
 
@@ -103,6 +104,7 @@ type loadPart struct {
 	ref    switchnet.Ref
 	branch int32
 	model  model
+	driver bool // electronics: electronic itself, or inside an electronic device
 	ends   [2]switchnet.Terminal
 }
 

@@ -162,7 +162,12 @@ func (x *building) lights() {
 			x.errs.add(where, "%s", w)
 		}
 		ends := l.Terminals()
-		x.nw.loads = append(x.nw.loads, loadPart{ref: l.Ref, model: m, ends: ends, branch: x.edge(x.element(ends[0]), x.element(ends[1]), 0)})
+		driver := m.kind == Electronic
+		if inside, ok := x.net.Device(switchnet.Ref{Place: l.Place, Name: l.On}); light == nil && ok {
+			driver = driver || inside.Kind.Electronic
+		}
+		x.nw.drivers = x.nw.drivers || driver
+		x.nw.loads = append(x.nw.loads, loadPart{ref: l.Ref, model: m, driver: driver, ends: ends, branch: x.edge(x.element(ends[0]), x.element(ends[1]), 0)})
 	}
 	var strangers []switchnet.Ref
 	for r := range x.opt.Loads {
