@@ -20,6 +20,12 @@ func printed(l, unit quantity.Length) string {
 // write prints a take-off.
 func (t *TakeOff) write(p *printer) {
 	p.heading("TAKE-OFF")
+	for i, n := range t.Notes {
+		p.wrap("note: ", n)
+		if i == len(t.Notes)-1 {
+			p.line("")
+		}
+	}
 	if len(t.Cables) > 0 {
 		p.line("Cable")
 		rows := [][]string{}
@@ -83,12 +89,6 @@ func (t *TakeOff) write(p *printer) {
 	if t.Cost > 0 || t.Effort > 0 {
 		p.line("")
 		p.wrap("", fmt.Sprintf("Cost of what has a price in the stock: %s; labor of what has a figure for it: %s. Lines without a price: %d.", t.Cost, t.Effort, t.Unpriced))
-	}
-	for i, n := range t.Notes {
-		if i == 0 {
-			p.line("")
-		}
-		p.wrap("  note: ", n)
 	}
 }
 
