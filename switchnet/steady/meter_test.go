@@ -126,6 +126,7 @@ func TestOhms(t *testing.T) {
 		{opt, "off", "on", steady.Probes{Red: load, Black: black}, false, false, contact, true, 0, "a closed switch"},
 		{opt, "off", "off", steady.Probes{Red: load, Black: black}, false, true, 0, false, 0, "an open switch"},
 		{opt, "on", "on", steady.Probes{Red: black, Black: white}, true, false, 0, false, 0, "an ohmmeter has no business on a live circuit"},
+		{opt, "on", "on", steady.Probes{Red: load, Black: black}, true, false, 0, false, 0, "nor across a closed switch, where there are no volts between and all of them to earth"},
 		{opt, "off", "off", steady.Probes{Red: white, Black: wire("C1", "bare").In("place 1")}, false, false, 2 * 50 * perFoot, true, 0, "neutral and ground meet at the service"},
 	} {
 		s := solve(t, problem(t, w, row.opt), with(t, w, "panel", "aisle", row.breaker, "place 1", "aisle", row.sw))

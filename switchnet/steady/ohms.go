@@ -15,8 +15,9 @@ const TypicalBeep = 30 * quantity.Ohm
 // An OhmReading is what an ohmmeter finds between two terminals.
 type OhmReading struct {
 	Probes Probes
-	// Live is set where a loaded tester finds 1 V or more between the probes:
-	// the ohmmeter has no business there, and there is no figure.
+	// Live is set where a loaded tester finds 1 V or more between the probes, or
+	// one of them is live to earth (see [Reading].Live): the ohmmeter has no
+	// business there, and there is no figure.
 	Live bool
 	// Open is set where there is no way for its current. Resistance is then 0.
 	Open       bool
@@ -47,8 +48,13 @@ func (s *Solution) Ohms(at Probes) (OhmReading, error) {
 	r := OhmReading{Probes: at}
 	sv := s.p.solver()
 	defer s.p.spares.Put(sv)
-	if s.voltsUnder(sv, red, black, testLoad()) >= absentBelow {
-		r.Live = true
+	r.Live = s.voltsUnder(sv, red, black, testLoad()) >= absentBelow || s.live(sv, red, black)
+	for _, t := range []switchnet.Terminal{at.Red, at.Black} {
+		if !r.Live {
+			_, r.Live = s.hangs(t)
+		}
+	}
+	if r.Live {
 		return r, nil
 	}
 	if !s.floatsAt(red) && !s.floatsAt(black) {
