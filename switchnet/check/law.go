@@ -121,10 +121,18 @@ func noNeutralAtSwitch(p *Pass) error {
 	return nil
 }
 
-// neutralsIn returns by box the feeds whose neutral a conductor brings into it.
+// neutralsIn returns by box the feeds whose neutral is there: brought by a conductor, or
+// because the feed itself is.
 func (p *Pass) neutralsIn() map[string]map[int32]bool {
 	m := p.metal()
 	out := map[string]map[int32]bool{}
+	for i := range p.spec.Feeds {
+		box := p.spec.Feeds[i].Box
+		if out[box] == nil {
+			out[box] = map[int32]bool{}
+		}
+		out[box][int32(i)] = true
+	}
 	p.ends(func(_ *wire, e wiring.End, x int32) bool {
 		for _, f := range m.neutral[x] {
 			if out[e.Box] == nil {

@@ -139,7 +139,7 @@ func alike(f, g *wiring.Function) bool {
 }
 
 // circuitsUntagged finds boxes in which two circuits have a neutral or a hot each and
-// one of them has no tag on any of its conductors.
+// one of them has no tag on anything that belongs to it.
 func circuitsUntagged(p *Pass) error {
 	if len(p.spec.Feeds) < 2 {
 		return nil
@@ -149,20 +149,26 @@ func circuitsUntagged(p *Pass) error {
 	feeds := map[string][]int32{}       // by box
 	said := map[string]map[int32]bool{} // by box: circuits with a tag
 	p.ends(func(w *wire, e wiring.End, x int32) bool {
-		own := append(slices.Clone(m.hot[x]), m.neutral[x]...)
-		if !p.raw && (len(m.hot[x]) > 1 || len(m.neutral[x]) > 1) {
+		if len(m.hot[x]) > 1 || len(m.neutral[x]) > 1 {
 			return true // circuits that are joined have rules of their own
 		}
+		own := append(slices.Clone(m.hot[x]), m.neutral[x]...)
 		for _, f := range own {
 			if !slices.Contains(feeds[e.Box], f) {
 				feeds[e.Box] = append(feeds[e.Box], f)
 			}
-			if len(tags[e]) > 0 {
-				if said[e.Box] == nil {
-					said[e.Box] = map[int32]bool{}
-				}
-				said[e.Box][f] = true
-			}
+		}
+		if len(tags[e]) == 0 {
+			return true
+		}
+		if said[e.Box] == nil {
+			said[e.Box] = map[int32]bool{}
+		}
+		for _, y := range m.hotPieces(x) {
+			own = append(own, m.hot[y]...)
+		}
+		for _, f := range own {
+			said[e.Box][f] = true
 		}
 		return true
 	})
