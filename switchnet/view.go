@@ -201,7 +201,9 @@ const (
 	// connectivity cannot say.
 	Dim
 	// Faulted: an end is on shorted rails. The breaker opens; nothing more is
-	// claimed.
+	// claimed. Shorted rails are no ends of a series: a load that reaches them
+	// through other loads only is unlit unless it is in series between sound
+	// ones.
 	Faulted
 )
 
