@@ -388,8 +388,15 @@ func (s *boxSheet) describe() string {
 	for _, n := range s.notes {
 		b.WriteString(" " + clean(n))
 	}
+	if s.has.box.Kind == wiring.Panel {
+		b.WriteString(" " + panelDanger)
+	}
 	return b.String() + " " + cautions.Brief()
 }
+
+// panelDanger stands on the picture of a panel, where the breakers of the circuits do
+// not make everything dead.
+const panelDanger = "DANGER: the service conductors, what they land on and the bars behind the breakers stay live with every breaker in this panel off."
 
 func toward(box string) string {
 	if box == "" {

@@ -195,6 +195,9 @@ func (l *boxLayout) heading(width int) int {
 		about += "; " + s.has.box.Location
 	}
 	y = l.lines(margin, y, start, wrap(clip(clean(about), 400), room, normal, false), normal, false, ink)
+	if s.has.box.Kind == wiring.Panel {
+		y = l.lines(margin, y, start, wrap(panelDanger, room, normal, true), normal, true, ink)
+	}
 	y = l.lines(margin, y, start, wrap(cautions.Brief(), room, small, false), small, false, muted)
 	return y - 4
 }
@@ -251,9 +254,13 @@ func (l *boxLayout) cables(y int) int {
 // tag draws the tag of a conductor, its right edge at x and its first line of text on
 // the baseline y, and returns the baseline of what comes below.
 func (l *boxLayout) tag(x, y int, lines []string, full string) int {
+	w := 0
+	for _, text := range lines {
+		w = max(w, textWidth(text, small, false))
+	}
 	var r rect
 	for i, text := range lines {
-		t := label{at: point{x - 5, y + i*leading}, place: end, text: text, size: small}
+		t := label{at: point{x - 5 - w/2, y + i*leading}, place: middle, text: text, size: small}
 		if i == len(lines)-1 && strings.HasSuffix(text, "…") {
 			t.full = clip(clean(full), titleLimit)
 		}

@@ -74,8 +74,8 @@ type Drawer struct {
 
 // held is what a box holds, as numbers in the lists of the job, in its order.
 type held struct {
-	box                                                *wiring.Box
-	feeds, devices, lights, cables, splices, ties, cap []int
+	box                                           *wiring.Box
+	feeds, devices, lights, cables, splices, ties []int
 }
 
 // New returns a drawer for a wiring, in time linear in it.

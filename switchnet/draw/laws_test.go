@@ -76,6 +76,23 @@ func wantRuns(t tester, r *runPlan, p *Picture) {
 	}
 }
 
+// TestLargeBoxes draws boxes as full as they come: four gangs and more, ten cables and
+// more, some of them of ten loose conductors.
+func TestLargeBoxes(t *testing.T) {
+	most := 0
+	for seed := range uint64(40) {
+		w := drawWiring(t, seeded(1000+seed), limits{boxes: 1, cables: 14, devices: 8})
+		boxLaws(t, w)
+		for _, b := range w.Spec().Boxes {
+			most = max(most, len(w.Ends(b.Name)))
+		}
+	}
+	// Of the fixed seeds.
+	if most < 50 {
+		t.Errorf("the fullest box has %d conductors; the test means little below 50", most)
+	}
+}
+
 func boxLaws(t tester, w *wiring.Wiring) {
 	t.Helper()
 	d := New(w)

@@ -121,7 +121,7 @@ func stretch(values []quantity.Length, gap, room int) ([]int, bool) {
 		}
 		return at
 	}
-	per := room
+	per := 0
 	if room == 0 {
 		per = (len(sorted) - 1) * gap * 5 / 4
 	} else {

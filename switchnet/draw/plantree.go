@@ -125,11 +125,11 @@ const firstPin = 12
 
 func endPin(cable string, node int) string { return fmt.Sprintf("%s\x00%d", cable, node) }
 
-// frameOf is a node on the way down: where its lines leave it.
+// pendingNode is a node that is still to be placed.
 type pendingNode struct {
 	t    int
-	x, y int // where the lines of its parent leave from, if it stands to the side
-	from []point
+	x    int
+	from []point // where the cables leave its parent
 }
 
 // place lays out a tree of the forest, the root with its left edge at x and its top at

@@ -46,7 +46,7 @@ func (t *truth) layout(s *scene, width int) {
 		y = s.lines(margin, y, start, wrap(t.shorts, room, normal, true), normal, true, ink)
 	}
 	if len(t.settings) == 0 {
-		y = t.places(s, y+4, room)
+		t.places(s, y+4, room)
 		s.frame(margin)
 		return
 	}
@@ -200,7 +200,7 @@ func (t *truth) legend(s *scene, y, room int) {
 }
 
 // places lists the switches of a group with too many settings to list.
-func (t *truth) places(s *scene, y, room int) int {
+func (t *truth) places(s *scene, y, room int) {
 	text := fmt.Sprintf("%d places, %s settings: ", len(t.switches), number(t.total))
 	for k := range t.switches {
 		if k > 0 {
@@ -208,5 +208,5 @@ func (t *truth) places(s *scene, y, room int) int {
 		}
 		text += t.placeOf(k)
 	}
-	return s.lines(margin, y, start, wrap(clean(text), room, small, false), small, false, muted)
+	s.lines(margin, y, start, wrap(clean(text), room, small, false), small, false, muted)
 }
