@@ -138,26 +138,34 @@ func alike(f, g *wiring.Function) bool {
 	return f.Kind == g.Kind && slices.Equal(f.Feeds, g.Feeds) && slices.Equal(f.Lights, g.Lights) && slices.Equal(f.Devices, g.Devices)
 }
 
-// circuitsUntagged finds boxes in which two circuits have a neutral or a hot each and
-// one of them has no tag on anything that belongs to it.
+// circuitsUntagged finds boxes in which two circuits have a neutral each, or a hot each,
+// and one of them has no tag on anything that belongs to it.
 func circuitsUntagged(p *Pass) error {
 	if len(p.spec.Feeds) < 2 {
 		return nil
 	}
 	tags := p.tagged()
 	m := p.metal()
-	feeds := map[string][]int32{}       // by box
+	type role struct {
+		box     string
+		neutral bool
+	}
+	feeds := map[role][]int32{}
 	said := map[string]map[int32]bool{} // by box: circuits with a tag
 	p.ends(func(w *wire, e wiring.End, x int32) bool {
 		if len(m.hot[x]) > 1 || len(m.neutral[x]) > 1 {
 			return true // circuits that are joined have rules of their own
 		}
-		own := append(slices.Clone(m.hot[x]), m.neutral[x]...)
-		for _, f := range own {
-			if !slices.Contains(feeds[e.Box], f) {
-				feeds[e.Box] = append(feeds[e.Box], f)
+		note := func(r role, list []int32) {
+			for _, f := range list {
+				if !slices.Contains(feeds[r], f) {
+					feeds[r] = append(feeds[r], f)
+				}
 			}
 		}
+		note(role{e.Box, false}, m.hot[x])
+		note(role{e.Box, true}, m.neutral[x])
+		own := append(slices.Clone(m.hot[x]), m.neutral[x]...)
 		if len(tags[e]) == 0 {
 			return true
 		}
@@ -174,17 +182,21 @@ func circuitsUntagged(p *Pass) error {
 	})
 	for i := range p.spec.Boxes {
 		b := &p.spec.Boxes[i]
-		if b.Kind == wiring.Panel || len(feeds[b.Name]) < 2 {
+		if b.Kind == wiring.Panel {
 			continue
 		}
 		var bare []string
-		for _, f := range feeds[b.Name] {
-			if !said[b.Name][f] {
-				bare = append(bare, p.spec.Feeds[f].Name)
+		for _, neutral := range []bool{false, true} {
+			if all := feeds[role{b.Name, neutral}]; len(all) > 1 {
+				for _, f := range all {
+					if name := p.spec.Feeds[f].Name; !said[b.Name][f] && !slices.Contains(bare, name) {
+						bare = append(bare, name)
+					}
+				}
 			}
 		}
 		if slices.Sort(bare); len(bare) > 0 {
-			p.Report(Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("%d circuits are in box %s, and no tag says what belongs to %s", len(feeds[b.Name]), b.Name, list(bare))})
+			p.Report(Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("several circuits are in box %s, and no tag says what belongs to %s", b.Name, list(bare))})
 		}
 	}
 	return nil
