@@ -307,9 +307,14 @@ func leaves(r rect, a, b point) point {
 	return best
 }
 
-// sound reports whether every end is on the edge of its symbol and every line is long
-// enough to be seen.
+// sound reports whether every symbol is within the width, every end on the edge of its
+// symbol, and every line long enough to be seen.
 func (m *planMap) sound() bool {
+	for _, b := range m.boxes {
+		if b.x < margin || b.right() > m.width-margin || b.y < m.top {
+			return false
+		}
+	}
 	for c := range m.runs {
 		a, b := m.ends[m.runs[c][0]], m.ends[m.runs[c][1]]
 		for k, node := range []int{m.r.cables[c].from, m.r.cables[c].to} {
