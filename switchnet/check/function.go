@@ -84,19 +84,18 @@ func doesNotToggle(p *Pass) error {
 		if !wanted || l.law.Kind == allstates.NeverLit || l.law.Kind == allstates.AlwaysLit || containsAll(l.law.Toggle, places) {
 			continue
 		}
-		t, err := l.load.Toggles(p.moving(places)...)
-		if err != nil {
-			return err
-		}
-		seen := map[switchnet.Ref]bool{}
-		for e := range t.Exceptions() {
-			if seen[e.Switch] {
-				continue
+		// One exception of each switch: together they may be as many as there are states.
+		for _, r := range p.moving(places) {
+			t, err := l.load.Toggles(r)
+			if err != nil {
+				return err
 			}
-			seen[e.Switch] = true
-			p.Report(Finding{Place: p.devicePlace(e.Switch), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
-				Message: fmt.Sprintf("%s does not always toggle %s: it stays %v", e.Switch, l.ref.Name, e.Before) + masters(l),
-				Witness: []Witness{p.witness(e.From, l.law.Matter), p.witness(e.To, l.law.Matter)}})
+			for e := range t.Exceptions() {
+				p.Report(Finding{Place: p.devicePlace(r), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
+					Message: fmt.Sprintf("%s does not always toggle %s: it stays %v", r, l.ref.Name, e.Before) + masters(l),
+					Witness: []Witness{p.witness(e.From, l.law.Matter), p.witness(e.To, l.law.Matter)}})
+				break
+			}
 		}
 	}
 	return nil
