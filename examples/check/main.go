@@ -164,8 +164,8 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (found bool, 
 	return len(r.found) > 0, r.write(out)
 }
 
-// patience tells every second from the first on that the program is at work; the function
-// it returns ends that.
+// patience tells after a second, and then every five, that the program is at work; the
+// function it returns ends that.
 func patience(errs io.Writer, doing string) (stop func()) {
 	done, ended := make(chan struct{}), make(chan struct{})
 	go func() {
@@ -177,7 +177,9 @@ func patience(errs io.Writer, doing string) (stop func()) {
 			case <-done:
 				return
 			case <-tick.C:
-				fmt.Fprintf(errs, "%s, %d s\n", doing, n)
+				if n == 1 || n%5 == 0 {
+					fmt.Fprintf(errs, "%s, %d s\n", doing, n)
+				}
 			}
 		}
 	}()
