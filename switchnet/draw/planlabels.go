@@ -67,7 +67,7 @@ func (m *planMap) write(cablesFirst bool) bool {
 					at := point{r.x, r.y + 12 + i*leading}
 					switch r.place {
 					case middle:
-						at.x = r.x + r.w/2
+						at.x = r.x + (r.w+1)/2
 					case end:
 						at.x = r.right()
 					}
