@@ -17,6 +17,8 @@ func BenchmarkSafety(b *testing.B) {
 	f, j := shed(b)
 	suite := check.Safety(f.Region)
 	b.Run("shed", func(b *testing.B) { bench(b, j, suite) })
+	long := longChain(b, 1000)
+	b.Run("chain/1000", func(b *testing.B) { bench(b, long, suite) })
 }
 
 func bench(b *testing.B, j check.Job, suite check.Suite) {
