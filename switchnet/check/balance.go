@@ -205,7 +205,7 @@ func (p *Pass) cuts(cable int32) bool {
 			if t == "ground" {
 				continue
 			}
-			n := local.of[m.index[switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}]]
+			n := local.of[m.term(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t})]
 			if first >= 0 {
 				sets.Union(first, n)
 			}
@@ -215,13 +215,13 @@ func (p *Pass) cuts(cable int32) bool {
 	for i := range p.spec.Feeds {
 		for _, t := range p.feedTerminals(int32(i)) {
 			if t != "ground" {
-				sets.Union(supply, local.of[m.index[p.feedRef(int32(i)).Terminal(t)]])
+				sets.Union(supply, local.of[m.term(p.feedRef(int32(i)).Terminal(t))])
 			}
 		}
 	}
 	for l := range p.job.Wiring.Net().Loads() {
 		ends := l.Terminals()
-		sets.Union(local.of[m.index[ends[0]]], local.of[m.index[ends[1]]])
+		sets.Union(local.of[m.term(ends[0])], local.of[m.term(ends[1])])
 	}
 	var left, right []int32
 	for i := range m.wires {

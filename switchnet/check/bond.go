@@ -192,7 +192,7 @@ func boxUnbonded(p *Pass) error {
 }
 
 func yokeUnbonded(p *Pass) error {
-	p.unbonded(func(r switchnet.Ref) bool { _, ok := p.job.Wiring.Net().Device(r); return ok }, rules.SwitchBonded)
+	p.unbonded(func(r switchnet.Ref) bool { return p.kind(r) != nil }, rules.SwitchBonded)
 	return nil
 }
 

@@ -16,32 +16,7 @@ type joints struct {
 	count int
 }
 
-func (p *Pass) local() *joints {
-	if p.joined != nil {
-		return p.joined
-	}
-	m := p.metal()
-	net := p.job.Wiring.Net()
-	sets := unionfind.New(len(m.terms))
-	wires := make(map[string]bool, len(m.wires))
-	for i := range m.wires {
-		wires[m.wires[i].String()] = true
-	}
-	for c := range net.Conductors() {
-		if c.From.Owner() != service && !wires[c.Name] {
-			sets.Union(m.index[c.From], m.index[c.To])
-		}
-	}
-	for s := range net.Splices() {
-		for _, t := range s.Joins[1:] {
-			sets.Union(m.index[s.Joins[0]], m.index[t])
-		}
-	}
-	j := &joints{}
-	j.of, j.count = sets.Number()
-	p.joined = j
-	return j
-}
+func (p *Pass) local() *joints { return &p.metal().local }
 
 // flow is a state in which the current of a light leaves a cable out of balance.
 type flow struct {
@@ -110,19 +85,19 @@ func (p *Pass) divide(s switchnet.State, l *lamp) map[int32]float64 {
 		k, _ := d.Kind.Position(position)
 		for _, g := range d.Kind.Positions[k].Joins {
 			for _, t := range g[1:] {
-				sets.Union(local.of[m.index[ref.Terminal(g[0])]], local.of[m.index[ref.Terminal(t)]])
+				sets.Union(local.of[m.term(ref.Terminal(g[0]))], local.of[m.term(ref.Terminal(t))])
 			}
 		}
 	}
 	rails := map[int32]bool{}
 	for i := range p.spec.Feeds {
 		for _, t := range p.feedTerminals(int32(i)) {
-			rails[sets.Find(local.of[m.index[p.feedRef(int32(i)).Terminal(t)]])] = true
+			rails[sets.Find(local.of[m.term(p.feedRef(int32(i)).Terminal(t))])] = true
 		}
 	}
 	out := map[int32]float64{}
 	for e, sign := range []float64{1, -1} {
-		for c, i := range p.half(sets, sets.Find(local.of[m.index[l.ends[e]]]), rails) {
+		for c, i := range p.half(sets, sets.Find(local.of[m.term(l.ends[e])]), rails) {
 			out[c] += sign * i
 		}
 	}

@@ -124,7 +124,7 @@ func twoDimmers(p *Pass) error {
 		l := &lamps[i]
 		var dimmers []switchnet.Ref
 		for _, r := range l.law.Matter {
-			if d, ok := p.job.Wiring.Net().Device(r); ok && d.Kind.Dimmer {
+			if k := p.kind(r); k != nil && k.Dimmer {
 				dimmers = append(dimmers, r)
 			}
 		}

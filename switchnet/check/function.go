@@ -121,11 +121,23 @@ func containsAll(have, want []switchnet.Ref) bool {
 	return !slices.ContainsFunc(want, func(r switchnet.Ref) bool { return !slices.Contains(have, r) })
 }
 
+// kind returns the kind of a device of the net, nil if there is none. It must not be
+// changed.
+func (p *Pass) kind(r switchnet.Ref) *switchnet.Kind {
+	net := p.job.Wiring.Net()
+	i, ok := net.DeviceIndex(r)
+	if !ok {
+		return nil
+	}
+	d := net.DeviceAt(i)
+	return &d.Kind
+}
+
 // moving returns those of some devices that have more than one position.
 func (p *Pass) moving(refs []switchnet.Ref) []switchnet.Ref {
 	var out []switchnet.Ref
 	for _, r := range refs {
-		if d, ok := p.job.Wiring.Net().Device(r); ok && len(d.Kind.Positions) > 1 && !d.Kind.Breaker {
+		if k := p.kind(r); k != nil && len(k.Positions) > 1 && !k.Breaker {
 			out = append(out, r)
 		}
 	}

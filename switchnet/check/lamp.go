@@ -16,6 +16,9 @@ type lamp struct {
 	piece [2]int32
 	load  *allstates.Load
 	law   allstates.Law
+
+	places []switchnet.Ref // that its control names, if it is wanted by one
+	wanted bool
 }
 
 // lamps returns the lights of the job in name order.
@@ -28,6 +31,17 @@ func (p *Pass) lamps() ([]lamp, error) {
 		return nil, err
 	}
 	m := p.metal()
+	controls := p.job.Intent.Controls
+	of := map[string]int{} // by light: its control
+	places := make([][]switchnet.Ref, len(controls))
+	for i := range controls {
+		places[i], _ = controls[i].Switches(p.job.Wiring)
+		for _, name := range controls[i].Lights {
+			if _, ok := of[name]; !ok {
+				of[name] = i
+			}
+		}
+	}
 	out := make([]lamp, 0, len(p.spec.Lights))
 	for i := range p.spec.Lights {
 		v := &p.spec.Lights[i]
@@ -40,6 +54,9 @@ func (p *Pass) lamps() ([]lamp, error) {
 		l.ends = load.Terminals()
 		for e, t := range l.ends {
 			l.piece[e], _ = m.on(t)
+		}
+		if i, ok := of[v.Name]; ok {
+			l.places, l.wanted = places[i], true
 		}
 		out = append(out, l)
 	}
@@ -76,13 +93,7 @@ func (p *Pass) controlled(l *lamp) ([]switchnet.Ref, bool) {
 	if len(p.job.Intent.Controls) == 0 {
 		return l.law.Matter, true
 	}
-	for _, c := range p.job.Intent.Controls {
-		if slices.Contains(c.Lights, l.light.Name) {
-			devices, _ := c.Switches(p.job.Wiring)
-			return devices, true
-		}
-	}
-	return nil, false
+	return l.places, l.wanted
 }
 
 // names lists refs in words.

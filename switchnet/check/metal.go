@@ -13,8 +13,8 @@ import (
 // metal says what is joined for good, the service left out: feeds meet there, circuits
 // do not. Contacts that no handle opens count as metal.
 type metal struct {
-	index  map[switchnet.Terminal]int32
-	terms  []switchnet.Terminal // in name order
+	first  map[switchnet.Ref]int32 // number of the first terminal of each owner
+	terms  []switchnet.Terminal    // in name order
 	piece  []int32
 	pieces int
 
@@ -22,6 +22,7 @@ type metal struct {
 	wires                []wire    // every conductor, in name order of cables
 	contacts             []contact // what some position joins and another does not
 	at                   [][]int32 // by piece: contacts on it
+	local                joints
 }
 
 // wire is one conductor of a cable.
@@ -51,26 +52,34 @@ func (p *Pass) metal() *metal {
 		return p.m
 	}
 	net := p.job.Wiring.Net()
-	m := &metal{}
+	owners := len(p.spec.Feeds)*2 + len(p.spec.Devices) + len(p.spec.Lights) + len(p.spec.Cables)*2 + len(p.spec.Boxes)
+	m := &metal{first: make(map[switchnet.Ref]int32, owners), terms: make([]switchnet.Terminal, 0, 5*owners)}
 	for t := range net.Terminals() {
+		if n := len(m.terms); n == 0 || m.terms[n-1].Place != t.Place || m.terms[n-1].Device != t.Device {
+			m.first[t.Owner()] = int32(n)
+		}
 		m.terms = append(m.terms, t)
 	}
-	m.index = make(map[switchnet.Terminal]int32, len(m.terms))
-	for i, t := range m.terms {
-		m.index[t] = int32(i)
-	}
-	sets := unionfind.New(len(m.terms))
+	sets, local := unionfind.New(len(m.terms)), unionfind.New(len(m.terms))
 	for c := range net.Conductors() {
-		if c.From.Owner() != service {
-			sets.Union(m.index[c.From], m.index[c.To])
+		if c.From.Owner() == service {
+			continue
+		}
+		a, b := m.term(c.From), m.term(c.To)
+		sets.Union(a, b)
+		if c.From.Place == c.To.Place { // a landing; a wire leads to another box
+			local.Union(a, b)
 		}
 	}
 	for s := range net.Splices() {
-		first := m.index[s.Joins[0]]
+		first := m.term(s.Joins[0])
 		for _, t := range s.Joins[1:] {
-			sets.Union(first, m.index[t])
+			n := m.term(t)
+			sets.Union(first, n)
+			local.Union(first, n)
 		}
 	}
+	m.local.of, m.local.count = local.Number()
 	kinds := map[string]*pairs{}
 	var moving []contact
 	for i := range p.spec.Devices {
@@ -81,7 +90,7 @@ func (p *Pass) metal() *metal {
 			kinds[d.Kind.Name] = k
 		}
 		number := func(t int) int32 {
-			return m.index[switchnet.Terminal{Place: d.Box, Device: d.Name, Name: d.Kind.Terminals[t]}]
+			return m.term(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: d.Kind.Terminals[t]})
 		}
 		for _, x := range k.fixed {
 			sets.Union(number(x[0]), number(x[1]))
@@ -112,7 +121,7 @@ func (m *metal) feeds(p *Pass) {
 		f := &p.spec.Feeds[i]
 		ref := switchnet.Ref{Place: f.Box, Name: f.Name}
 		put := func(list [][]int32, name string) {
-			if n, ok := m.index[ref.Terminal(name)]; ok {
+			if n, ok := m.number(ref.Terminal(name)); ok {
 				list[m.piece[n]] = append(list[m.piece[n]], int32(i))
 			}
 		}
@@ -144,7 +153,7 @@ func (m *metal) cables(p *Pass) {
 			w := wire{Wire: wiring.Wire{Cable: c.Name, Conductor: core.Colour.String()}, cable: int32(i), core: core,
 				known: c.To != "", box: [2]string{c.From, to}, ground: grounding(core.Colour)}
 			w.open = open[w.Wire]
-			w.term = [2]int32{m.index[w.Wire.In(c.From)], m.index[w.Wire.In(to)]}
+			w.term = [2]int32{m.term(w.Wire.In(c.From)), m.term(w.Wire.In(to))}
 			m.wires = append(m.wires, w)
 		}
 	}
@@ -153,9 +162,30 @@ func (m *metal) cables(p *Pass) {
 // grounding reports whether insulation, or its lack, is that of a grounding conductor.
 func grounding(c conductor.Colour) bool { return c.Main == conductor.Bare || c.Main == conductor.Green }
 
+// number returns the number of a terminal, and false if there is no such terminal.
+func (m *metal) number(t switchnet.Terminal) (int32, bool) {
+	n, ok := m.first[t.Owner()]
+	if !ok {
+		return 0, false
+	}
+	for int(n) < len(m.terms) && m.terms[n].Place == t.Place && m.terms[n].Device == t.Device {
+		if m.terms[n].Name == t.Name {
+			return n, true
+		}
+		n++
+	}
+	return 0, false
+}
+
+// term returns the number of a terminal that there is.
+func (m *metal) term(t switchnet.Terminal) int32 {
+	n, _ := m.number(t)
+	return n
+}
+
 // on returns the piece a terminal is on, and false if there is no such terminal.
 func (m *metal) on(t switchnet.Terminal) (int32, bool) {
-	n, ok := m.index[t]
+	n, ok := m.number(t)
 	if !ok {
 		return 0, false
 	}

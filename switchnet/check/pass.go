@@ -27,7 +27,6 @@ type Pass struct {
 	bareNet  *switchnet.Net
 	analysis *allstates.Analysis
 	all      []lamp
-	joined   *joints
 	touch    []bonded
 	controls []inside
 	verdicts []circuit

@@ -33,7 +33,7 @@ func sharedThroughDevice(p *Pass) error {
 				continue
 			}
 			if shared[x] {
-				on = append(on, m.index[ref.Terminal(name)])
+				on = append(on, m.term(ref.Terminal(name)))
 			}
 			for _, y := range m.hotPieces(x) {
 				own[y] = true
@@ -50,7 +50,7 @@ func sharedThroughDevice(p *Pass) error {
 		of := p.without(ref, x)
 		home := map[int32]bool{}
 		for _, f := range m.neutral[x] {
-			home[of[m.index[p.feedRef(f).Terminal("neutral")]]] = true
+			home[of[m.term(p.feedRef(f).Terminal("neutral"))]] = true
 		}
 		// Does a wire that is cut off from home serve another circuit?
 		foreign := func(w *wire) bool {
@@ -135,10 +135,10 @@ func (p *Pass) without(ref switchnet.Ref, x int32) map[int32]int32 {
 	m := p.metal()
 	net := p.job.Wiring.Net()
 	sets := unionfind.New(len(m.terms))
-	stays := func(t switchnet.Terminal) bool { return t.Owner() != ref && m.piece[m.index[t]] == x }
+	stays := func(t switchnet.Terminal) bool { return t.Owner() != ref && m.piece[m.term(t)] == x }
 	join := func(a, b switchnet.Terminal) {
 		if stays(a) && stays(b) {
-			sets.Union(m.index[a], m.index[b])
+			sets.Union(m.term(a), m.term(b))
 		}
 	}
 	for c := range net.Conductors() {
