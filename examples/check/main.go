@@ -27,9 +27,9 @@
 //
 // The file that -fix writes is a proposal for a person to carry out and verify. It says so
 // in its title and above its first line, lists the steps, and is never to be kept as a
-// record of what was found; the job itself is never written over. One fix after the other
-// is made, the first for each finding, and the job checked again after each. Comments of
-// the job are not carried over.
+// record of what was found; neither the job nor any other file that is no proposal is
+// written over. One fix after the other is made, the first for each finding, and the job
+// checked again after each. Comments of the job are not carried over.
 //
 // Exit status: 0 nothing is found; 1 something is found, or the file itself is wrong, and
 // then nothing is on the standard output; 2 the program was called the wrong way; 4 there
@@ -37,6 +37,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -115,8 +116,13 @@ func (f *flagged) misuse(p *program.Program) error {
 	if f.fix && f.list {
 		m.Add("", "give either -fix or -list")
 	}
-	if f.fix && sameFile(f.job, f.out) {
-		m.Add("o", "%s is the job itself; what was found is not written over by a proposal", f.out)
+	if f.fix && f.out != "" {
+		switch old, err := os.ReadFile(f.out); {
+		case sameFile(f.job, f.out):
+			m.Add("o", "%s is the job itself; what was found is not written over by a proposal", f.out)
+		case err == nil && !bytes.HasPrefix(old, []byte("# "+mark)):
+			m.Add("o", "%s is there and is no proposal; give the proposal another name", f.out)
+		}
 	}
 	return m.Err()
 }

@@ -72,7 +72,7 @@ func (c *checked) propose(ctx context.Context, r *report, name string) error {
 	if err != nil {
 		return err
 	}
-	if text, err = job.Format(name, append(p.heading(c.job.Name), text...), nil); err != nil {
+	if text, err = job.Format(name, append(p.heading(c), text...), nil); err != nil {
 		return err
 	}
 	p.File = name
@@ -89,12 +89,13 @@ func fixable(found []check.Finding) *check.Finding {
 }
 
 // heading returns the comment above a proposal.
-func (p *proposal) heading(from string) []byte {
+func (p *proposal) heading(c *checked) []byte {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s. Nothing in this file has been done, seen or measured.\nIt is %s as it would be if a person carried out these steps and verified each:\n", mark, from)
+	fmt.Fprintf(&b, "%s. Nothing in this file has been done, seen or measured.\nIt is %s as it would be if a person carried out these steps and verified each:\n", mark, c.job.Name)
 	for i, s := range p.Steps {
 		fmt.Fprintf(&b, "  %d. %s (for %s)\n", i+1, s.Does, s.For)
 	}
+	fmt.Fprintf(&b, "Checked by %s, by the rules of %s.\n", c.suite.Name, c.region.Title)
 	p.remains(&b)
 	_ = cautions.Write(&b, 80) // a strings.Builder takes everything
 	var out strings.Builder
