@@ -1,0 +1,43 @@
+// Package trace finds what is miswired in a known job: everything that fits what was
+// seen and measured, one fault at a time, and how likely each is.
+//
+// # Use
+//
+//	c, err := trace.New(ctx, w, nil)       // the job as it is meant to be
+//	s := c.Session()
+//	err = s.Report(trace.Report{Of: trace.Saw{At: setting, Lights: lights}})
+//	v, err := s.Verdict()                  // what still fits, the likeliest first
+//	a, err := s.Next(ctx)                  // what to do next, or what is refused and why
+//	err = s.Answer(a.Test, observation, 0)
+//
+// # What is weighed
+//
+// Every single fault of package miswire, and that nothing is wrong. Which way the
+// handles of unmarked switches are up is not known: a three-way may be mounted or built
+// either way, so every fault is weighed with every sense of each. Causes that behave
+// alike in every test that is allowed, for some way of mounting the handles, are one
+// [Class]. The tests are: looking at the lights in any setting of the switches; the ohmmeter
+// between any two points of boxes with every circuit locked out, the neutrals of the
+// panel on their bar or lifted from it; and a tester that loads the circuit, between
+// any two points of the live circuit, one breaker state: all on.
+//
+// Connectivity decides, as package switchnet has it. A reading has three outcomes: hot,
+// dead and ambiguous, and an ambiguous one rules out little.
+//
+// # Rules
+//
+// A session refuses what breaks a [Rule]: no reading counts until its reference and the
+// tester have shown the volts of a known live source; after one trip nothing is
+// energized; a zero on a meter of high impedance is never "dead"; and so on. Nothing is
+// proposed that would be a bolted fault under a possibility that remains, however
+// unlikely; readings with the circuit live are proposed only where no test with it dead
+// tells anything.
+//
+// # What it does not do
+//
+// It weighs no two faults at once: reports that no single fault gives are called a
+// [Contradiction], with the nearest classes and the reports that do not fit them. It
+// knows the drawing, not the building. Nothing it says is leave to touch: de-energize,
+// lock out and tag, and prove dead with a tester that was itself proven before and
+// after.
+package trace

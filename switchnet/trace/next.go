@@ -1,0 +1,331 @@
+package trace
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"example.com/switchleg/switchnet"
+)
+
+// A Refusal is a test that would be made if it were not for a rule.
+type Refusal struct {
+	Rule Rule
+	// What is refused, in words.
+	What string
+	// Because is the remaining class that would make it a bolted fault.
+	Because Class
+}
+
+// String returns what is refused and why. The text is for reading and not stable.
+func (r Refusal) String() string {
+	if r.Rule == BoltedFault {
+		return fmt.Sprintf("%s: refused: it would be a bolted fault if %s", r.What, r.Because.Causes[0])
+	}
+	return r.What + ": refused: " + r.Rule.String()
+}
+
+// An Advice is what to do next.
+type Advice struct {
+	// Status is Searching if there is a Test. Otherwise it says why there is none.
+	Status Status
+	Test   Test
+	// Refused lists what a rule keeps from being done now: single handles in name
+	// order, which could be a bolted fault.
+	Refused []Refusal
+	// Cut reports that the search for the test met Options.Work: there may be a
+	// better one among those that take more effort.
+	Cut bool
+}
+
+// Next returns the test that is expected to tell most about which class it is, for the
+// effort it takes. Of equals it is the one with less effort, then the one that is less
+// dangerous (in the order of the sorts of test), then the first in the order of
+// settings, boxes and points.
+//
+// Information is exact, over all that remains and every sense of each handle, taking
+// the answer to be right. A test that tells nothing about the class is proposed only if
+// no test does, when it tells something of the handles that others then build on.
+// Readings on a live circuit are proposed only if no test with the circuit dead tells
+// anything.
+//
+// An error means that the context ended or that a model could not be made.
+func (s *Session) Next(ctx context.Context) (Advice, error) {
+	v, err := s.Verdict()
+	if err != nil {
+		return Advice{}, err
+	}
+	a := Advice{Status: v.Status}
+	if v.Status != Searching {
+		return a, nil
+	}
+	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
+	n.closed()
+	if !s.c.opt.NoDead {
+		err = n.dead()
+	}
+	if err == nil && !s.c.opt.NoLive && (s.c.opt.NoDead || !n.deadServes) {
+		err = n.live()
+	}
+	if err != nil {
+		return Advice{}, err
+	}
+	a.Refused, a.Cut = n.refused, n.cut
+	switch {
+	case n.best.Kind != 0:
+		a.Test = n.best
+	case n.enabler.Kind != 0:
+		a.Test = n.enabler
+	default:
+		a.Status = NoTest
+	}
+	return a, nil
+}
+
+// chooser looks for the best test.
+type chooser struct {
+	s       *Session
+	r       *rest
+	ctx     context.Context
+	risk    map[int]int // by setting: the class that makes it a bolted fault, or -1
+	refused []Refusal
+	work    int
+	cut     bool
+	tally   *tally
+
+	best, enabler Test
+	deadServes    bool // some test with the circuit dead tells something of the class
+}
+
+// little is how many bits are none.
+const little = 1e-9
+
+// rate is what a test tells for its effort.
+func rate(bits float64, effort time.Duration) float64 { return bits / max(effort, 1).Seconds() }
+
+// offer takes a test if it is better than what there is.
+func (n *chooser) offer(t Test, class, any float64) {
+	better := func(old Test, bits float64) bool {
+		if old.Kind == 0 {
+			return true
+		}
+		a, b := rate(bits, t.Effort), rate(old.Bits, old.Effort)
+		if math.Abs(a-b) > 1e-9*b {
+			return a > b
+		}
+		return cmp.Or(cmp.Compare(t.Effort, old.Effort), cmp.Compare(t.Kind, old.Kind)) < 0
+	}
+	switch {
+	case class > little && better(n.best, class):
+		n.best = t
+		n.best.Bits = class
+	case any > little && better(n.enabler, any):
+		n.enabler = t
+		n.enabler.Bits = any
+	}
+}
+
+// hopeless reports whether no test of that effort with that many outcomes can be better
+// than what there is.
+func (n *chooser) hopeless(effort time.Duration, outcomes float64) bool {
+	return n.best.Kind != 0 && rate(min(math.Log2(outcomes), n.r.bits), effort) < rate(n.best.Bits, n.best.Effort)
+}
+
+// risky returns the class for which a setting is a bolted fault, the likeliest if there
+// are several, -1 if there is none. However unlikely it is, it counts as long as it
+// remains.
+func (n *chooser) risky(x int) int {
+	if c, ok := n.risk[x]; ok {
+		return c
+	}
+	worst, most := -1, 0.0
+	for _, p := range n.r.classes {
+		k := &n.s.c.classes[p.class]
+		if !k.Trips {
+			continue
+		}
+		mass := 0.0
+		for i, sense := range p.senses {
+			if n.s.c.sights[k.looks[x^int(sense)]].trip {
+				mass += p.w[i]
+			}
+		}
+		if mass > most {
+			worst, most = p.class, mass
+		}
+	}
+	n.risk[x] = worst
+	return worst
+}
+
+// closed offers what is done with all boxes closed: questions, looks and flips.
+func (n *chooser) closed() {
+	s := n.s
+	e := s.c.travel.effort
+	if s.tripped {
+		return
+	}
+	asked := slices.ContainsFunc(s.log, func(l Entry) bool {
+		if l.Report == nil {
+			return false
+		}
+		_, ok := l.Report.Of.(InUse)
+		return ok
+	})
+	if !asked {
+		d := newTally(2)
+		for _, p := range n.r.classes {
+			o := 0
+			if s.c.classes[p.class].Trips {
+				o = 1
+			}
+			for i, w := range p.w {
+				d.add(o, w, p.log[i], 1)
+			}
+			d.close()
+		}
+		class, any := d.bits(n.r)
+		n.offer(Test{Kind: AskUse, Effort: e.Ask, At: s.Handles(), setting: s.at}, class, any)
+	}
+	before, cost := s.toLive()
+	if !s.locked && !s.lifted || n.risky(s.at) < 0 {
+		for _, box := range n.lookouts() {
+			t := Test{Kind: LookFrom, Box: box, Before: before, At: s.Handles(), setting: s.at,
+				Effort: cost + s.c.travel.trip(s.where, box) + e.Look}
+			n.look(t)
+		}
+	}
+	for i, r := range s.c.f.sp.switches {
+		y := s.c.f.sp.moved(s.at, i)
+		if c := n.risky(y); c >= 0 {
+			n.refused = append(n.refused, Refusal{BoltedFault, "moving " + r.String(), s.c.classes[c].Class})
+		}
+	}
+	for _, g := range n.flips() {
+		if n.hopeless(cost+g.effort+e.Look, float64(len(s.c.sights))) {
+			break
+		}
+		if n.passes(g) >= 0 {
+			continue
+		}
+		t := Test{Kind: FlipAndLook, Box: g.flips[len(g.flips)-1].Place, Before: before, Flips: g.flips,
+			At: s.c.f.sp.setting(g.setting), setting: g.setting, Effort: cost + g.effort + e.Look}
+		n.look(t)
+	}
+}
+
+// lookouts returns the boxes to look from: where the person is, and one for each
+// different view.
+func (n *chooser) lookouts() []string {
+	s := n.s
+	if s.c.travel.seen == nil {
+		return []string{s.where}
+	}
+	var out []string
+	for _, b := range append([]string{s.where}, s.c.travel.names...) {
+		same := func(o string) bool { return slices.Equal(s.c.views[o], s.c.views[b]) }
+		if b != "" && !slices.ContainsFunc(out, same) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// look offers a look at the lights.
+func (n *chooser) look(t Test) {
+	s := n.s
+	if n.tally == nil {
+		n.tally = newTally(len(s.c.sights))
+	}
+	d := n.tally
+	d.reset()
+	view := s.c.views[t.Box]
+	for _, p := range n.r.classes {
+		looks := s.c.classes[p.class].looks
+		for i, sense := range p.senses {
+			d.add(int(view[looks[t.setting^int(sense)]]), p.w[i], p.log[i], 1)
+		}
+		d.close()
+	}
+	n.work -= n.r.count
+	class, any := d.bits(n.r)
+	n.offer(t, class, any)
+}
+
+// group is a setting to go to.
+type group struct {
+	setting int
+	flips   []switchnet.Ref
+	effort  time.Duration
+}
+
+// flips returns every other setting, the one with the least effort first.
+func (n *chooser) flips() []group {
+	s := n.s
+	sp := s.c.f.sp
+	out := make([]group, 0, sp.size)
+	for y := range sp.size {
+		var refs []switchnet.Ref
+		effort := time.Duration(0)
+		for _, i := range sp.apart(s.at, y) {
+			refs = append(refs, sp.switches[i])
+			// One that has more positions than two is moved on until it is there.
+			more := (sp.at(y, i) - sp.at(s.at, i) + sp.radix[i]) % sp.radix[i]
+			effort += time.Duration(more-1) * s.c.travel.effort.Flip
+		}
+		if len(refs) == 0 {
+			continue
+		}
+		way, cost := s.c.travel.way(s.where, refs)
+		out = append(out, group{y, way, effort + cost})
+	}
+	slices.SortStableFunc(out, func(a, b group) int { return cmp.Compare(a.effort, b.effort) })
+	return out
+}
+
+// passes returns the class for which a setting on the way would be a bolted fault, -1
+// if there is none.
+func (n *chooser) passes(g group) int {
+	sp := n.s.c.f.sp
+	y := n.s.at
+	for _, r := range g.flips {
+		i, _ := sp.find(r)
+		for sp.at(y, i) != sp.at(g.setting, i) {
+			y = sp.moved(y, i)
+			if c := n.risky(y); c >= 0 {
+				return c
+			}
+		}
+	}
+	return -1
+}
+
+// toLive returns what to do before lights are looked at, and what it takes.
+func (s *Session) toLive() (before []Action, cost time.Duration) {
+	e := s.c.travel.effort
+	if s.lifted {
+		before = append(before, Action{Do: LandNeutrals})
+		cost += e.Lift
+	}
+	if s.locked {
+		before = append(before, Action{Do: Energize})
+		cost += e.Energize
+	}
+	return before, cost
+}
+
+// spend takes work off the budget, and reports whether there is any left.
+func (n *chooser) spend(work int) (bool, error) {
+	if err := n.ctx.Err(); err != nil {
+		return false, err
+	}
+	if n.work <= 0 {
+		n.cut = true
+		return false, nil
+	}
+	n.work -= work
+	return true, nil
+}

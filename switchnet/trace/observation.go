@@ -1,0 +1,391 @@
+package trace
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
+)
+
+// An Observation is something seen, felt out or read. The set is closed: Saw, Flipped,
+// InUse, Continuity, Reading and Reference.
+type Observation interface {
+	fmt.Stringer
+	// compile returns how the observation weighs each possibility.
+	compile(c *Case, errs *Errors) evidence
+}
+
+// A Report is an observation and how far it is to be trusted.
+type Report struct {
+	Of Observation
+	// Confidence is how likely it is that the report is right; 0 means all of it.
+	// At less, a possibility that the report speaks against is kept and becomes less
+	// likely.
+	Confidence quantity.Ratio
+}
+
+// String returns the words. The text is for reading and not stable.
+func (r Report) String() string {
+	if r.Confidence == 0 || r.Confidence == quantity.Whole {
+		return r.Of.String()
+	}
+	return fmt.Sprintf("%s (%s sure)", r.Of, r.Confidence)
+}
+
+// evidence weighs possibilities. A weight is how likely the observation is under the
+// possibility, 0 to 1.
+type evidence struct {
+	// class weighs a class whatever the senses; nil if handles matter.
+	class func(k *class) float64
+	// look weighs a true setting by what the lights do; nil if facts are needed.
+	look func(k *class, y int) float64
+	// read weighs a true setting by all that there is to find.
+	read func(x *facts) float64
+	// settings are those of the handles in each of which it was observed, as they
+	// stood and not as they truly are; the weights multiply.
+	settings []int
+}
+
+// A Seen is a light and what it does.
+type Seen struct {
+	Light switchnet.Ref
+	Glow  Glow
+}
+
+// Saw says what lights did, and whether the breaker opened. With switches left out of
+// the setting it says so of every position of these: "with the stair foot up it never
+// lights".
+type Saw struct {
+	At     Setting
+	Lights []Seen
+	// Tripped is set if the breaker opened. Lights then say nothing.
+	Tripped bool
+}
+
+// String returns the words.
+func (o Saw) String() string {
+	if o.Tripped {
+		return "with " + o.At.String() + " the breaker opens"
+	}
+	parts := make([]string, len(o.Lights))
+	for i, l := range o.Lights {
+		parts[i] = fmt.Sprintf("%s is %v", l.Light, l.Glow)
+	}
+	return "with " + o.At.String() + " " + strings.Join(parts, ", ")
+}
+
+// likely says how likely it is to see a glow where the first index is what the circuit
+// gives: dark, lit, dim, bright. What a light does in series with others, wiring alone
+// cannot say: most are dim, a small driver may stay dark, a small lamp before a large
+// one looks well lit.
+var likely = [...][7]float64{
+	Dark:   {Dark: 1},
+	Lit:    {Lit: 1},
+	Dim:    {Dark: 0.15, Lit: 0.05, Dim: 0.8, Half: 0.8, Flicker: 0.8},
+	Bright: {Bright: 1},
+}
+
+func (o Saw) compile(c *Case, errs *Errors) evidence {
+	ys, _ := c.f.sp.meant(errs, "Saw.At", o.At)
+	if len(o.Lights) == 0 && !o.Tripped {
+		errs.add("Saw.Lights", "says of no light what it did")
+	}
+	at := make([]int, len(o.Lights))
+	for k, l := range o.Lights {
+		i, ok := c.f.light(l.Light)
+		if !ok {
+			errs.add(fmt.Sprintf("Saw.Lights[%d]", k), "the job has no light %s", l.Light)
+		}
+		if _, err := l.Glow.MarshalText(); err != nil {
+			errs.add(fmt.Sprintf("Saw.Lights[%d]", k), "does not say what the light did")
+		}
+		at[k] = i
+	}
+	if len(*errs) > 0 {
+		return evidence{}
+	}
+	weight := make([]float64, len(c.sights))
+	for n, s := range c.sights {
+		weight[n] = 1
+		if s.trip != o.Tripped {
+			weight[n] = 0
+		}
+		for k, l := range o.Lights {
+			if !s.trip {
+				weight[n] *= likely[Glow(s.look[at[k]])][l.Glow]
+			}
+		}
+	}
+	return evidence{settings: ys, look: func(k *class, y int) float64 { return weight[k.looks[y]] }}
+}
+
+// Flipped says whether moving one handle, from a setting to the switch's next
+// position, changed anything that the lights do: "this switch did nothing". With
+// switches left out of the setting it says so of every position of these.
+type Flipped struct {
+	From    Setting
+	Switch  switchnet.Ref
+	Changed bool
+}
+
+// String returns the words.
+func (o Flipped) String() string {
+	what := "did nothing"
+	if o.Changed {
+		what = "changed the lights"
+	}
+	return fmt.Sprintf("from %s, %s %s", o.From, o.Switch, what)
+}
+
+func (o Flipped) compile(c *Case, errs *Errors) evidence {
+	ys, _ := c.f.sp.meant(errs, "Flipped.From", o.From)
+	i, ok := c.f.sp.find(o.Switch)
+	if !ok {
+		errs.add("Flipped.Switch", "the job has no switch %s", o.Switch)
+		return evidence{}
+	}
+	// Which way the handle is up, its next position is the other one.
+	return evidence{settings: ys, look: func(k *class, y int) float64 {
+		a, b := c.sights[k.looks[y]], c.sights[k.looks[c.f.sp.moved(y, i)]]
+		if !a.trip && !b.trip && (a.look != b.look) == o.Changed {
+			return 1
+		}
+		return 0
+	}}
+}
+
+// InUse says whether the breaker ever opened while all switches were used in all
+// positions.
+type InUse struct{ Tripped bool }
+
+// String returns the words.
+func (o InUse) String() string {
+	if o.Tripped {
+		return "in use, the breaker opens in some setting of the switches"
+	}
+	return "in use, the breaker never opened in any setting of the switches"
+}
+
+func (o InUse) compile(*Case, *Errors) evidence {
+	return evidence{class: func(k *class) float64 {
+		if k.Trips == o.Tripped {
+			return 1
+		}
+		return 0
+	}}
+}
+
+// Continuity says what an ohmmeter found between two points, every circuit of the
+// boxes locked out and proven dead.
+type Continuity struct {
+	At      Setting
+	Between [2]switchnet.Terminal
+	// Lifted says that all neutrals of the panel were lifted from its bar.
+	Lifted bool
+	Found  Path
+}
+
+// String returns the words.
+func (o Continuity) String() string {
+	lifted := ""
+	if o.Lifted {
+		lifted = ", the neutrals lifted in the panel"
+	}
+	return fmt.Sprintf("dead, with %s%s, from %s to %s: %v", o.At, lifted, o.Between[0], o.Between[1], o.Found)
+}
+
+// pathLikely says how likely each finding is. A load with a driver reads as anything
+// but metal.
+func (x *ways) weight(p, q int, found Path) float64 {
+	switch {
+	case x.metal[p] == x.metal[q]:
+		if found == Joined {
+			return 1
+		}
+	case x.lamps[p] == x.lamps[q]:
+		if found == Through {
+			return 1
+		}
+	case x.loads[p] == x.loads[q]:
+		if found != Joined {
+			return 0.5
+		}
+	case found == Open:
+		return 1
+	}
+	return 0
+}
+
+// probes returns the numbers of two points.
+func (c *Case) probes(errs *Errors, where string, ts ...switchnet.Terminal) []int {
+	out := make([]int, len(ts))
+	for i, t := range ts {
+		n, ok := c.f.point(t)
+		if !ok {
+			errs.add(where, "%s is no point of a box that is there whatever is wrong; take the end of the wire on it", t)
+		}
+		out[i] = n
+	}
+	if len(out) == 2 && out[0] == out[1] {
+		errs.add(where, "both probes are on %s", ts[0])
+	}
+	return out
+}
+
+func (o Continuity) compile(c *Case, errs *Errors) evidence {
+	ys, _ := c.f.sp.meant(errs, "Continuity.At", o.At)
+	at := c.probes(errs, "Continuity.Between", o.Between[:]...)
+	if _, err := o.Found.MarshalText(); err != nil {
+		errs.add("Continuity.Found", "is not said")
+	}
+	if c.opt.NoDead {
+		errs.add("Continuity", "the options leave out tests with the circuit dead")
+	}
+	k := 0
+	if o.Lifted {
+		k = 1
+	}
+	return evidence{settings: ys, read: func(x *facts) float64 { return x.dead[k].weight(at[0], at[1], o.Found) }}
+}
+
+// Reading says what a voltmeter showed between two points of a live circuit.
+type Reading struct {
+	At         Setting
+	Red, Black switchnet.Terminal // Black is on the reference
+	Meter      steady.MeterKind
+	Shows      quantity.Voltage
+	// Tolerance is by how much the meter may be wrong; 0 means 5 V.
+	Tolerance quantity.Voltage
+}
+
+// String returns the words.
+func (o Reading) String() string {
+	return fmt.Sprintf("live, with %s, %s over %s: %s on the %v meter", o.At, o.Red, o.Black, o.Shows, o.Meter)
+}
+
+// Comes returns what the reading comes to where the circuit has the given nominal
+// voltage: hot from three quarters of it on, less the tolerance; dead below a
+// twentieth with the tolerance, on a meter that loads the circuit. A zero on a meter
+// of high impedance is never dead: an open lead, a floating reference and two
+// conductors of one line read zero too. What a proximity tester says is ambiguous.
+func (o Reading) Comes(nominal quantity.Voltage) Volts {
+	tol := o.Tolerance
+	if tol == 0 {
+		tol = 5 * quantity.Volt
+	}
+	switch {
+	case o.Meter == steady.Proximity:
+	case o.Shows >= nominal*3/4-tol:
+		return Hot
+	case o.Shows <= nominal/20+tol && o.Meter == steady.LowImpedance:
+		return Dead
+	}
+	return Ambiguous
+}
+
+// voltsWeight says how likely a reading is between what the codes stand for, on a
+// meter that loads the circuit or not.
+func voltsWeight(red, black uint8, loaded bool, v Volts) float64 {
+	if red > black {
+		red, black = black, red
+	}
+	line := func(c uint8) bool { return c == onA || c == onB || c == onC }
+	sure := func(w Volts) float64 {
+		if v == w || !loaded && w == Dead && v == Ambiguous {
+			return 1
+		}
+		return 0
+	}
+	one := func(a, b Volts) float64 {
+		if v == a || v == b {
+			return 0.5
+		}
+		return 0
+	}
+	switch {
+	case red == unsafe || black == unsafe:
+		return 0
+	case line(red) && line(black):
+		if red == black {
+			return sure(Dead)
+		}
+		return sure(Hot)
+	case line(red) && black == earthed:
+		return sure(Hot)
+	case red == earthed && black == earthed:
+		return sure(Dead)
+	case red == nothing && loaded:
+		return sure(Dead)
+	case red == nothing:
+		return one(Ambiguous, Hot) // what the coupling of the cable brings
+	case black == throughEarth && line(red):
+		return one(Hot, Ambiguous)
+	case red == earthed && black == throughEarth, red == throughEarth && black == throughEarth:
+		return sure(Dead)
+	case black == throughLine && (red == earthed || red == throughEarth):
+		return one(Hot, Ambiguous)
+	}
+	return 1.0 / 3 // a line and a line through a load, or two of the latter
+}
+
+func (o Reading) compile(c *Case, errs *Errors) evidence {
+	ys, _ := c.f.sp.meant(errs, "Reading.At", o.At)
+	at := c.probes(errs, "Reading", o.Red, o.Black)
+	if _, err := o.Meter.MarshalText(); err != nil {
+		errs.add("Reading.Meter", "is not said")
+	}
+	if o.Shows < 0 {
+		errs.add("Reading.Shows", "is below zero")
+	}
+	if c.opt.NoLive {
+		errs.add("Reading", "the options leave out readings with the circuit live")
+	}
+	comes := o.Comes(c.w.Net().Source().System.LineToNeutral)
+	loaded := o.Meter == steady.LowImpedance
+	return evidence{settings: ys, read: func(x *facts) float64 {
+		if x.trip {
+			return 0
+		}
+		return voltsWeight(x.cond[at[0]], x.cond[at[1]], loaded, comes)
+	}}
+}
+
+// Reference says whether a known live source, read over a point with the tester that
+// was tried on it, showed its volts: if so, the point can serve as a reference.
+type Reference struct {
+	At    Setting
+	Point switchnet.Terminal
+	Shown bool
+}
+
+// String returns the words.
+func (o Reference) String() string {
+	shown := "shows nothing"
+	if o.Shown {
+		shown = "shows its volts"
+	}
+	return fmt.Sprintf("live, with %s, a known live source over %s %s", o.At, o.Point, shown)
+}
+
+func (o Reference) compile(c *Case, errs *Errors) evidence {
+	ys, _ := c.f.sp.meant(errs, "Reference.At", o.At)
+	at := c.probes(errs, "Reference.Point", o.Point)
+	if c.opt.NoLive {
+		errs.add("Reference", "the options leave out readings with the circuit live")
+	}
+	return evidence{settings: ys, read: func(x *facts) float64 { return referenceWeight(x, at[0], o.Shown) }}
+}
+
+// lightsOf returns what is seen of the lights in a sight, those that are seen from a
+// box, in name order.
+func (c *Case) lightsOf(s sight, seen []bool) []Seen {
+	var out []Seen
+	for i, l := range c.f.lights {
+		if seen == nil || seen[i] {
+			out = append(out, Seen{l.Ref, Glow(s.look[i])})
+		}
+	}
+	return out
+}

@@ -1,0 +1,224 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"example.com/switchleg/conductor/quantity"
+)
+
+// A Status says how far a session has come. The zero Status is unset.
+type Status uint8
+
+// The statuses.
+const (
+	// Searching: more than one class remains.
+	Searching Status = iota + 1
+	// Found: one class of faults remains. A success.
+	Found
+	// NothingWrong: the one class that remains is that in which nothing is wrong. A
+	// success.
+	NothingWrong
+	// Contradiction: no single fault gives all that was reported. A report is wrong, or
+	// two things are.
+	Contradiction
+	// Ended: brittle insulation was found.
+	Ended
+	// NoTest: more than one class remains, and no test that is allowed, possible and
+	// not refused tells them apart.
+	NoTest
+)
+
+var statusWords = [...]string{"", "searching", "found", "nothing wrong", "no single fault gives this", "ended", "no test left"}
+
+// String returns the words.
+func (s Status) String() string { return word(statusWords[:], uint8(s), "Status") }
+
+// MarshalText writes the words; an unset value is an error.
+func (s Status) MarshalText() ([]byte, error) { return marshal(statusWords[:], uint8(s), "status") }
+
+// UnmarshalText reads the words.
+func (s *Status) UnmarshalText(text []byte) error {
+	return unmarshal(statusWords[:], text, "status", s)
+}
+
+// A Fit is a class that remains.
+type Fit struct {
+	Class Class
+	// Likely is how likely it is, of all that remain.
+	Likely quantity.Ratio
+	// Against lists the reports that it does not fit, as indices into the log.
+	Against []int
+	index   int
+}
+
+// A Verdict is what a session has come to.
+type Verdict struct {
+	Status Status
+	// Fits are the classes that remain, the likeliest first and of equals the first
+	// in the order of the classes: every class that no report speaks against, or only
+	// such as may well be wrong. In a Contradiction they are those that the fewest
+	// reports speak against, and Against says which.
+	Fits []Fit
+}
+
+// Verdict returns what the reports have come to. It takes time in proportion to the
+// classes times the senses; in a contradiction, times the reports too. An error means
+// that the model of a class could not be made.
+func (s *Session) Verdict() (Verdict, error) {
+	var v Verdict
+	senses := 1 << s.c.f.sp.bits
+	best := s.best()
+	if best < 1 {
+		v.Status = Contradiction
+		var err error
+		v.Fits, err = s.nearest()
+		if s.brittle != "" {
+			v.Status = Ended
+		}
+		return v, err
+	}
+	for i := range s.c.classes {
+		mass, in := 0.0, false
+		for n := i * senses; n < (i+1)*senses; n++ {
+			if s.credit[n]*remains >= best {
+				mass += s.weight[n]
+				in = true
+			}
+		}
+		if in {
+			v.Fits = append(v.Fits, Fit{Class: s.c.classes[i].Class, index: i, Likely: ratio(mass)})
+		}
+	}
+	s.rank(v.Fits)
+	switch {
+	case s.brittle != "":
+		v.Status = Ended
+	case len(v.Fits) > 1:
+		v.Status = Searching
+	case v.Fits[0].Class.Sound:
+		v.Status = NothingWrong
+	default:
+		v.Status = Found
+	}
+	return v, nil
+}
+
+// best returns what the reports leave of the possibility of which they leave most.
+func (s *Session) best() float64 { return slices.Max(s.credit) }
+
+// rank shares the likelihood out among what is listed and sorts it.
+func (s *Session) rank(fits []Fit) {
+	total := quantity.Ratio(0)
+	for _, f := range fits {
+		total += f.Likely
+	}
+	for i := range fits {
+		if total > 0 {
+			fits[i].Likely = ratio(float64(fits[i].Likely) / float64(total))
+		}
+	}
+	slices.SortStableFunc(fits, func(a, b Fit) int {
+		return cmp.Or(cmp.Compare(b.Likely, a.Likely), cmp.Compare(a.index, b.index))
+	})
+}
+
+// nearest returns the classes that the fewest reports speak against, each with the
+// reports that the likeliest of its senses does not fit.
+func (s *Session) nearest() ([]Fit, error) {
+	senses := 1 << s.c.f.sp.bits
+	n := len(s.c.classes) * senses
+	misses := make([]int, n)
+	soft := make([]float64, n)
+	for i := range s.c.classes {
+		for sense := range senses {
+			soft[i*senses+sense] = s.c.classes[i].share / float64(senses)
+		}
+	}
+	weights := func(e evidence, i, sense int) (float64, error) {
+		fits := 1.0
+		if e.class != nil {
+			fits = e.class(&s.c.classes[i])
+		}
+		for _, x := range e.settings {
+			switch {
+			case fits == 0:
+			case e.look != nil:
+				fits *= e.look(&s.c.classes[i], x^sense)
+			default:
+				f, err := s.fact(i, x^sense)
+				if err != nil {
+					return 0, err
+				}
+				fits *= e.read(f)
+			}
+		}
+		return fits, nil
+	}
+	var reports []evidence
+	var at []int
+	for k, entry := range s.log {
+		if entry.Report == nil {
+			continue
+		}
+		var errs Errors
+		reports = append(reports, entry.Report.Of.compile(s.c, &errs))
+		at = append(at, k)
+	}
+	least := len(reports) + 1
+	for i := range s.c.classes {
+		for sense := range senses {
+			for _, e := range reports {
+				fits, err := weights(e, i, sense)
+				if err != nil {
+					return nil, err
+				}
+				if fits == 0 {
+					misses[i*senses+sense]++
+					if misses[i*senses+sense] > least {
+						break
+					}
+				}
+				// A report that may be wrong, once in ten times.
+				soft[i*senses+sense] *= 0.9*fits + 0.1*wrongly
+			}
+			least = min(least, misses[i*senses+sense])
+		}
+	}
+	var out []Fit
+	total := 0.0
+	for i := range s.c.classes {
+		best, mass := -1, 0.0
+		for sense := range senses {
+			n := i*senses + sense
+			if misses[n] == least {
+				mass += soft[n]
+				if best < 0 || soft[n] > soft[best] {
+					best = n
+				}
+			}
+		}
+		if best < 0 {
+			continue
+		}
+		f := Fit{Class: s.c.classes[i].Class, index: i, Likely: ratio(mass)}
+		total += mass
+		for k, e := range reports {
+			fits, err := weights(e, i, best%senses)
+			if err != nil {
+				return nil, err
+			}
+			if fits == 0 {
+				f.Against = append(f.Against, at[k])
+			}
+		}
+		out = append(out, f)
+	}
+	for i := range out {
+		if total > 0 {
+			out[i].Likely = ratio(float64(out[i].Likely) / float64(quantity.Whole) / total)
+		}
+	}
+	s.rank(out)
+	return out, nil
+}
