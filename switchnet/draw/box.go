@@ -137,7 +137,7 @@ func (s *boxSheet) ties() {
 
 // pin returns the name of the pin of a terminal on the side of the pigtails.
 func pin(device, terminal string, splice int) string {
-	return fmt.Sprintf("%s\x00%s\x00%d", device, terminal, splice)
+	return fmt.Sprintf("terminal\x00%s\x00%s\x00%d", device, terminal, splice)
 }
 
 // splices makes the blocks of the splices, numbered from 1 in the order of the job.
@@ -163,14 +163,14 @@ func (s *boxSheet) splices() map[switchnet.Terminal][]int {
 				f, _ := s.d.w.FunctionAt(wiring.End{Box: s.name, Wire: j.Wire})
 				kind = f.Kind
 			}
-			b.rows = append(b.rows, &row{name: fmt.Sprintf("splice %d\x00%s", n, j.Wire), text: s.called(e), wire: s.index[j.Wire]})
+			b.rows = append(b.rows, &row{name: fmt.Sprintf("splice\x00%d\x00%s", n, j.Wire), text: s.called(e), wire: s.index[j.Wire]})
 		}
 		slices.SortStableFunc(b.rows, func(x, y *row) int { return x.wire - y.wire })
 		for _, j := range s.d.spec.Splices[i].Join {
 			if j.Device == "" {
 				continue
 			}
-			at := fmt.Sprintf("splice %d\x00%s\x00%s", n, j.Device, j.Terminal)
+			at := fmt.Sprintf("splice\x00%d\x00%s\x00%s", n, j.Device, j.Terminal)
 			b.rows = append(b.rows, &row{name: at, text: s.goesTo(j), wire: -1, right: at})
 			s.leads = append(s.leads, lead{at, pin(j.Device, j.Terminal, n)})
 		}

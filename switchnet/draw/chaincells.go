@@ -152,7 +152,7 @@ func (c *chain) touching() (devices, loads []*cell, on map[int][]int) {
 		if !ok {
 			return
 		}
-		x.sides[side] = append(x.sides[side], &chainPin{name: fmt.Sprintf("%d\x00%s\x00%s", x.kind, t.Owner(), t.Name), net: net, cell: x, on: t})
+		x.sides[side] = append(x.sides[side], &chainPin{name: fmt.Sprintf("device\x00%s\x00%s\x00%s", t.Place, t.Device, t.Name), net: net, cell: x, on: t})
 		if l := on[net]; len(l) == 0 || l[len(l)-1] != n {
 			on[net] = append(l, n)
 		}
@@ -190,7 +190,7 @@ func (c *chain) touching() (devices, loads []*cell, on map[int][]int) {
 			add(x, i, t)
 			if len(x.sides[i]) > p {
 				// A load that is plugged in shares its terminals.
-				x.sides[i][p].name = fmt.Sprintf("load\x00%s\x00%d", l.Ref, i)
+				x.sides[i][p].name = fmt.Sprintf("load\x00%s\x00%s\x00%d", l.Place, l.Name, i)
 			}
 		}
 		loads = append(loads, x)

@@ -28,8 +28,8 @@ type Options struct {
 	// Scheme is the ground; 0 follows the reader.
 	Scheme Scheme
 	// Words puts words of the region in place of those of this module, two-way for
-	// three-way, in what is said of devices and functions; nil leaves them. Names of
-	// terminals and of the job are left alone.
+	// three-way, in what is said of kinds of devices and of functions; nil leaves them.
+	// Names of terminals stay, for landings refer to them.
 	Words func(string) string
 }
 

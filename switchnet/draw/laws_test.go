@@ -122,7 +122,7 @@ func wantEnds(t tester, w *wiring.Wiring, box string, p *Picture) {
 	}
 	for _, l := range spec.Landings {
 		if l.Box == box {
-			want[l.Wire.String()] = l.Device + "\x00" + l.Terminal + "\x00"
+			want[l.Wire.String()] = "terminal\x00" + l.Device + "\x00" + l.Terminal + "\x00"
 		}
 	}
 	n, leads := 0, 0
@@ -133,7 +133,7 @@ func wantEnds(t tester, w *wiring.Wiring, box string, p *Picture) {
 		n++
 		for _, j := range s.Join {
 			if j.Device == "" {
-				want[j.Wire.String()] = fmt.Sprintf("splice %d\x00", n)
+				want[j.Wire.String()] = fmt.Sprintf("splice\x00%d\x00", n)
 			} else {
 				leads++
 			}

@@ -7,7 +7,7 @@ import (
 )
 
 // mapLimit is the most boxes, and the most cables, of a plan by coordinates.
-const mapLimit = 150
+const mapLimit = 60
 
 // planMap is one try of a plan by coordinates: a way to turn and to stretch it.
 type planMap struct {
@@ -37,7 +37,7 @@ func (r *runPlan) byPosition(width int) (*scene, bool) {
 		turns = []bool{true, false}
 	}
 	for _, turned := range turns {
-		for _, gap := range [][2]int{{52, 52}, {52, 70}, {64, 70}, {76, 90}, {64, 120}, {76, 160}} {
+		for _, gap := range [][2]int{{52, 52}, {52, 70}, {64, 70}, {76, 90}, {64, 120}, {76, 160}, {24, 60}, {24, 90}, {0, 60}, {0, 90}, {0, 130}} {
 			for _, cablesFirst := range []bool{false, true} {
 				m := &planMap{r: r, width: width}
 				if m.set(turned, gap[0], gap[1]) && m.connect() && m.write(cablesFirst) {
@@ -149,7 +149,7 @@ func stretch(values []quantity.Length, gap, room int) ([]int, bool) {
 // A box that a line of others runs through or past, or whose own line lies close to
 // another, is moved aside.
 func (m *planMap) connect() bool {
-	for range 60 {
+	for round := range 120 {
 		m.strokes()
 		hit := false
 		for c := range m.r.cables {
@@ -158,7 +158,7 @@ func (m *planMap) connect() bool {
 				if i != m.r.cables[c].from && i != m.r.cables[c].to && m.boxes[i].grown(8).cuts(a, b) {
 					hit = true
 
-					m.aside(i, a, b)
+					m.aside(i, a, b, round)
 					break
 				}
 			}
@@ -178,22 +178,24 @@ func (m *planMap) connect() bool {
 		if ok {
 			return m.sound()
 		}
-		m.aside(i, m.ends[m.runs[d][0]], m.ends[m.runs[d][1]])
+		m.aside(i, m.ends[m.runs[d][0]], m.ends[m.runs[d][1]], round)
 	}
 	return false
 }
 
 // aside moves a box a step across a line: sideways always towards the middle of the
-// picture, where there is room; up or down away from the line.
-func (m *planMap) aside(i int, a, b point) {
+// picture, where there is room; up or down away from the line. Where that leads
+// nowhere for long, the other of the two is tried for a while.
+func (m *planMap) aside(i int, a, b point, round int) {
 	const step = 14
 	p := &m.boxes[i]
-	if abs(b.y-a.y) > abs(b.x-a.x) {
+	if steep := abs(b.y-a.y) > abs(b.x-a.x); steep != (round%40 >= 20) {
 		if a.x+b.x < m.width {
 			p.x += step
 		} else {
 			p.x -= step
 		}
+		p.x = min(max(p.x, margin), m.width-margin-p.w)
 		return
 	}
 	at := center(*p)
