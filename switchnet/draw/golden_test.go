@@ -85,6 +85,15 @@ func TestGolden(t *testing.T) {
 			p, err = d.Truth(context.Background(), g, phone)
 			add("truth-"+g.Name, p, err)
 		}
+		for name, p := range pictures {
+			most := draw.Page
+			if strings.Contains(name, "phone") || strings.HasPrefix(name, "truth") {
+				most = draw.Phone
+			}
+			if width, _ := p.Size(); width > most {
+				t.Errorf("%s/%s is %d px wide, more than the %d asked for", j.dir, name, width, most)
+			}
+		}
 		compare(t, filepath.Join("testdata", j.dir), pictures)
 	}
 }

@@ -7,6 +7,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -74,6 +76,72 @@ func wantRuns(t tester, r *runPlan, p *Picture) {
 	if len(p.scene.wires) != len(r.cables) {
 		t.Errorf("%s: %d lines for %d cables", p.title, len(p.scene.wires), len(r.cables))
 	}
+}
+
+// TestNamed reads the pictures of the boxes as a person does who has nothing else: the
+// word for the colour stands beside the beginning of every stroke, under the name of
+// its cable, and the name of the conductor at its end, with the terminal's if it ends
+// on one.
+func TestNamed(t *testing.T) {
+	w := shed(t)
+	for _, b := range w.Spec().Boxes {
+		for _, width := range []int{Phone, Page} {
+			p, err := New(w).Box(b.Name, &Options{Width: width})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i := range p.scene.wires {
+				x := &p.scene.wires[i]
+				if x.name == "pigtail" {
+					continue
+				}
+				cable, colour, _ := strings.Cut(x.name, ".")
+				from, to := x.pts[0], x.pts[len(x.pts)-1]
+				if l := beside(&p.scene, from, colour); l == nil || l.at.x > from.x {
+					t.Errorf("box %s at %d: no %q beside the beginning of %s", b.Name, width, colour, x.name)
+				}
+				above := ""
+				for k := range p.scene.labels {
+					if l := &p.scene.labels[k]; l.bold && l.at.x < from.x && l.at.y < from.y && strings.HasPrefix(l.text, "C") {
+						above = l.text
+					}
+				}
+				if !strings.HasPrefix(above, cable+" ") {
+					t.Errorf("box %s at %d: %s begins under %q", b.Name, width, x.name, above)
+				}
+				if l := beside(&p.scene, to, x.name); l == nil || l.at.x < to.x {
+					t.Errorf("box %s at %d: no name at the end of %s", b.Name, width, x.name)
+				}
+				if parts := strings.Split(x.to, "\x00"); parts[0] == "terminal" && beside(&p.scene, to, parts[2]) == nil {
+					t.Errorf("box %s at %d: %s ends on no %q", b.Name, width, x.name, parts[2])
+				}
+			}
+		}
+	}
+}
+
+// beside returns the label with a text whose line is level with a point or just below.
+func beside(s *scene, p point, text string) *label {
+	for i := range s.labels {
+		if l := &s.labels[i]; l.text == text && l.at.y > p.y && l.at.y <= p.y+5+leading {
+			return l
+		}
+	}
+	return nil
+}
+
+// shed returns the boat shed, wired.
+func shed(t *testing.T) *wiring.Wiring {
+	t.Helper()
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := wiring.New(f.Wiring)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
 }
 
 // TestLargeBoxes draws boxes as full as they come: four gangs and more, ten cables and
