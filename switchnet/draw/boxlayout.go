@@ -28,21 +28,12 @@ type boxColumns struct{ left, channel, right, loops int }
 // is tried until it fits.
 func (s *boxSheet) layout(out *scene, width int) {
 	c := boxColumns{channel: 30, loops: 12}
-	for range 8 {
+	// Widths of channels only grow, and no channel needs more tracks than it has
+	// wires, so this ends.
+	for {
 		free := width - 2*margin - c.channel - c.loops - 8
 		c.left = max(minLeft, min(free*42/100, s.widestEnd()))
 		c.right = max(minRight, min(free-c.left, s.widestBlock()))
-		try := &boxLayout{s: s, c: c}
-		channel, loops := try.place(width)
-		if channel <= c.channel && loops <= c.loops {
-			*out = try.scene
-			return
-		}
-		c.channel, c.loops = max(c.channel, channel), max(c.loops, loops)
-	}
-	// The widths have only grown, so by now everything has wrapped as far as it
-	// may and the channels are as wide as they get.
-	for {
 		try := &boxLayout{s: s, c: c}
 		channel, loops := try.place(width)
 		if channel <= c.channel && loops <= c.loops {

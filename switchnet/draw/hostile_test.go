@@ -260,6 +260,40 @@ func TestSame(t *testing.T) {
 	}
 }
 
+// TestConcurrent draws with one drawer from several goroutines; the race detector and
+// the bytes tell whether they disturb one another.
+func TestConcurrent(t *testing.T) {
+	w, g := long(t, 5)
+	d := New(w)
+	want := make(chan string, 8)
+	for range 8 {
+		go func() {
+			var b bytes.Buffer
+			for _, draw := range []func() (*Picture, error){
+				func() (*Picture, error) { return d.Box("place-01", nil) },
+				func() (*Picture, error) { return d.Runs(nil) },
+				func() (*Picture, error) { return d.Chain(g, switchnet.State{}, nil) },
+				func() (*Picture, error) { return d.Truth(ctx(), g, nil) },
+			} {
+				p, err := draw()
+				if err == nil {
+					_, err = p.WriteTo(&b)
+				}
+				if err != nil {
+					b.WriteString(err.Error())
+				}
+			}
+			want <- b.String()
+		}()
+	}
+	first := <-want
+	for range 7 {
+		if got := <-want; got != first {
+			t.Error("pictures differ between goroutines")
+		}
+	}
+}
+
 // TestSchemes wants the reader's choice followed unless the program has chosen.
 func TestSchemes(t *testing.T) {
 	w, _ := long(t, 2)
