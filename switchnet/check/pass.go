@@ -22,6 +22,7 @@ type Pass struct {
 	rule     *Rule
 	spec     wiring.Spec
 	findings []Finding
+	entries  arranged
 
 	m        *metal
 	bareNet  *switchnet.Net
@@ -42,17 +43,23 @@ func (p *Pass) Wiring() *wiring.Wiring { return p.job.Wiring }
 // Job returns what is checked.
 func (p *Pass) Job() Job { return p.job }
 
-// Spec returns the data of the wiring, which must not be changed.
+// Spec returns the data of the wiring, which must not be changed: every list in name
+// order, the joints of each splice and the ends of each cable too.
 func (p *Pass) Spec() *wiring.Spec { return &p.spec }
 
 // Region returns the region of the suite, nil for none.
 func (p *Pass) Region() *rules.Region { return p.suite.region }
 
 // Report adds a finding. Its code is that of the rule, and so is its standing unless it
-// has one. Its fixes are tried before others; those that do not cure it are dropped.
+// has one. Its fixes are tried before others; those that do not cure it are dropped. The
+// entries of its places are numbered as in [Pass.Spec], and become those of the job.
 func (p *Pass) Report(f Finding) {
 	f.Code = p.rule.Code
 	f.propose, f.Fixes = f.Fixes, nil
+	f.Place.At = p.entries.entry(f.Place.At)
+	for i := range f.Related {
+		f.Related[i].At = p.entries.entry(f.Related[i].At)
+	}
 	slices.SortFunc(f.Related, Place.Compare)
 	if f.Standing == 0 {
 		f.Standing = p.standing(&f)

@@ -72,6 +72,7 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 // ask runs the rules, without fixes. Raw, no rule keeps silent for another.
 func ask(ctx context.Context, job Job, suite *Suite, raw bool) (*Pass, error) {
 	p := &Pass{ctx: ctx, job: job, suite: suite, raw: raw, spec: job.Wiring.Spec()}
+	p.entries = arrange(&p.spec)
 	for i := range suite.Rules {
 		if err := ctx.Err(); err != nil {
 			return nil, err

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -20,10 +21,7 @@ func list(words []string) string {
 
 // joinCompare orders joints: terminals before wires, by name.
 func joinCompare(a, b wiring.Joint) int {
-	key := func(j wiring.Joint) []string {
-		return []string{j.Device, j.Terminal, j.Wire.Cable, j.Wire.Conductor}
-	}
-	return slices.Compare(key(a), key(b))
+	return cmp.Or(strings.Compare(a.Device, b.Device), strings.Compare(a.Terminal, b.Terminal), wireCompare(a.Wire, b.Wire))
 }
 
 // travelersApart finds two switches that are joined by travelers in different cables.
