@@ -115,6 +115,34 @@ func TestTruthOfMany(t *testing.T) {
 	}
 }
 
+// TestTruthShorts wants a row that marks the settings with a short, and none where there
+// is none.
+func TestTruthShorts(t *testing.T) {
+	w, g := long(t, 3)
+	tied, err := w.Apply(wiring.TieJoints{Box: "place-02", A: wiring.Joint{Wire: wiring.Wire{Cable: "C2", Conductor: "red"}}, B: wiring.Joint{Wire: wiring.Wire{Cable: "C3", Conductor: "white"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range []struct {
+		w      *wiring.Wiring
+		shorts int
+	}{{w, 0}, {tied, 4}} {
+		p, err := New(r.w).Truth(ctx(), g, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows := 0
+		for _, l := range p.scene.labels {
+			if l.text == "short" {
+				rows++
+			}
+		}
+		if (rows > 0) != (r.shorts > 0) || strings.Count(p.Description(), ", short.") != r.shorts {
+			t.Errorf("%d rows of shorts and %d settings; want %d settings", rows, strings.Count(p.Description(), ", short."), r.shorts)
+		}
+	}
+}
+
 // TestTruthMark wants a mark wherever a handle moves and the light stays as it was, and
 // none in a chain that is right.
 func TestTruthMark(t *testing.T) {

@@ -71,6 +71,7 @@ func (t *truth) nameColumn(room int) int {
 	for _, l := range t.group.Lights {
 		w = max(w, textWidth(clean(l.Name), small, true))
 	}
+	w = max(w, textWidth("short", small, true))
 	return min(w, max(room-8*column-12, 84))
 }
 
@@ -98,6 +99,13 @@ func (t *truth) strip(s *scene, y, names, from, to int) int {
 				// A bar in the line between two settings that should differ.
 				x := c.x - column/2 - 1
 				s.stroke(30, point{x, c.y - rowHeight/2 + 2}, point{x, c.y + rowHeight/2 - 2})
+			}
+		})
+	}
+	if t.shorts != "" {
+		row("short", true, func(i int, c point) {
+			if t.settings[i].shorted {
+				s.cross(c)
 			}
 		})
 	}
@@ -141,11 +149,16 @@ func (s *scene) status(status switchnet.LoadStatus, c point) {
 		s.marks = append(s.marks, ring)
 		ring = shape{kind: circle, r: rect{c.x - 2, c.y - 2, 4, 4}, fill: ink}
 	case switchnet.Faulted:
-		s.stroke(16, point{c.x - 4, c.y - 4}, point{c.x + 4, c.y + 4})
-		s.stroke(16, point{c.x - 4, c.y + 4}, point{c.x + 4, c.y - 4})
+		s.cross(c)
 		return
 	}
 	s.marks = append(s.marks, ring)
+}
+
+// cross draws the mark of a short.
+func (s *scene) cross(c point) {
+	s.stroke(16, point{c.x - 4, c.y - 4}, point{c.x + 4, c.y + 4})
+	s.stroke(16, point{c.x - 4, c.y + 4}, point{c.x + 4, c.y - 4})
 }
 
 // legend draws what the marks mean, as many on a line as fit.
@@ -185,14 +198,13 @@ func (t *truth) legend(s *scene, y, room int) {
 			bar = bar || t.unchanged(i, k)
 		}
 	}
-	for _, status := range []switchnet.LoadStatus{switchnet.Lit, switchnet.Unlit, switchnet.Dim, switchnet.Faulted} {
+	for _, status := range []switchnet.LoadStatus{switchnet.Lit, switchnet.Unlit, switchnet.Dim} {
 		if used[status] {
-			says := status.String()
-			if status == switchnet.Faulted {
-				says = "on a short"
-			}
-			add(says, func(c point) { s.status(status, c) })
+			add(status.String(), func(c point) { s.status(status, c) })
 		}
+	}
+	if t.shorts != "" || used[switchnet.Faulted] {
+		add("a short: a breaker opens", s.cross)
 	}
 	if bar {
 		add("a handle moved and the light did not change", func(c point) { s.stroke(30, point{c.x, c.y - 7}, point{c.x, c.y + 7}) })
