@@ -66,7 +66,7 @@ func (r *chainRow) cell(s *scene, i int, x *cell) {
 		p.at = point{right, r.mid + p.at.y}
 		s.anchor(p.name, p.at)
 	}
-	up, down := x.extent2(r.mid)
+	up, down := x.span(r.mid)
 	if x.kind == flagCell {
 		for _, p := range append(slices.Clone(x.left), x.right...) {
 			r.flag(s, i, p)
@@ -92,8 +92,8 @@ func (r *chainRow) cell(s *scene, i int, x *cell) {
 	}
 }
 
-// extent2 returns the y of the top and bottom of a cell whose pins have their places.
-func (x *cell) extent2(mid int) (top, bottom int) {
+// span returns the y of the top and bottom of a cell whose pins have their places.
+func (x *cell) span(mid int) (top, bottom int) {
 	top, bottom = mid-18, mid+18
 	for _, list := range [][]*chainPin{x.left, x.right} {
 		for _, p := range list {

@@ -25,7 +25,7 @@ func (c *chain) heavy(s *scene, rows []*chainRow, ways []way) {
 			c.heavyCell(s, rows[i], in, out)
 			if k+2 == len(w.pins) {
 				if letter, rail := c.rails[out.net]; rail {
-					s.wires = append(s.wires, wire{name: letter, from: out.name, to: "rail\x00" + out.name, pts: []point{out.at, rail2(rows[i], out)}, paint: paint{style: bold}, net: out.net + 1})
+					s.wires = append(s.wires, wire{name: letter, from: out.name, to: "rail\x00" + out.name, pts: []point{out.at, railAt(rows[i], out)}, paint: paint{style: bold}, net: out.net + 1})
 				}
 				break
 			}
@@ -53,8 +53,8 @@ func (c *chain) heavy(s *scene, rows []*chainRow, ways []way) {
 	}
 }
 
-// rail2 returns where the mark of a rail stands at a pin.
-func rail2(r *chainRow, p *chainPin) point {
+// railAt returns where the mark of a rail stands at a pin.
+func railAt(r *chainRow, p *chainPin) point {
 	if slices.Contains(p.cell.right, p) {
 		return point{p.at.x + 12, p.at.y}
 	}

@@ -51,8 +51,8 @@ func (r *runPlan) byPosition(width int) (*scene, bool) {
 }
 
 // set places the symbols: along the width what lies across or along, below one another
-// the other. Neighbours are kept apart by no less than gap, and
-// below.
+// the other. Neighbours on a line are kept apart by no less than gap across, and below
+// downwards.
 func (m *planMap) set(turned bool, gap, below int) bool {
 	n := len(m.r.nodes)
 	side := make([]quantity.Length, n)
