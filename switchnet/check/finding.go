@@ -36,6 +36,7 @@ type Finding struct {
 
 	propose []Fix // fixes to be tried before others
 	since   int   // the first edition that has the rule; 0 not known
+	silent  bool  // something else that is found is the reason
 }
 
 // A Witness is a state that shows a finding.

@@ -49,10 +49,9 @@ func neverLit(p *Pass) error {
 		}
 		shorted := l.law.Faulted || fed[0] && back[0] || fed[1] && back[1]
 		bridged := l.piece[0] == l.piece[1] && !p.touched(l.piece[0])
-		if !p.raw && shorted && !bridged && (fed[0] && back[1] || fed[1] && back[0]) {
-			continue // a short is what keeps it dark
-		}
-		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why})
+		// A short may be all that keeps it dark.
+		silent := shorted && !bridged && (fed[0] && back[1] || fed[1] && back[0])
+		p.Report(Finding{silent: silent, Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why})
 	}
 	return nil
 }

@@ -21,6 +21,7 @@ import (
 // boat shed. Each is found, or the engine shows that it does no harm. The table of them
 // stands in DEVELOPERS.md.
 func TestSingleFaults(t *testing.T) {
+	t.Parallel()
 	var heads []string
 	cells := map[miswire.Kind][]string{}
 	sums := [2][]string{}

@@ -18,7 +18,6 @@ type Pass struct {
 	ctx      context.Context
 	job      Job
 	suite    *Suite
-	raw      bool // no rule keeps silent for another
 	rule     *Rule
 	spec     wiring.Spec
 	findings []Finding

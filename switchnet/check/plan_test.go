@@ -102,6 +102,7 @@ func request(r *rand.Rand) intent.Intent {
 // TestPlansAreClean checks plans of random requests with every suite: what the planner
 // makes has nothing to find in it, but boxes that the plan itself says are too small.
 func TestPlansAreClean(t *testing.T) {
+	t.Parallel()
 	region, err := rules.Load("us-2023")
 	if err != nil {
 		t.Fatal(err)

@@ -71,7 +71,7 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 
 // ask runs the rules, without fixes. Raw, no rule keeps silent for another.
 func ask(ctx context.Context, job Job, suite *Suite, raw bool) (*Pass, error) {
-	p := &Pass{ctx: ctx, job: job, suite: suite, raw: raw, spec: job.Wiring.Spec()}
+	p := &Pass{ctx: ctx, job: job, suite: suite, spec: job.Wiring.Spec()}
 	p.entries = arrange(&p.spec)
 	for i := range suite.Rules {
 		if err := ctx.Err(); err != nil {
@@ -92,13 +92,14 @@ func ask(ctx context.Context, job Job, suite *Suite, raw bool) (*Pass, error) {
 	return p, nil
 }
 
-// yield drops findings that another says more closely: of the same light or device.
+// yield drops findings that another says more closely, of the same light or device, and
+// those of which something else is the reason.
 func (p *Pass) yield() {
 	type told struct {
 		code  Code
 		about switchnet.Ref
 	}
-	if len(p.findings) < 2 {
+	if len(p.findings) == 0 {
 		return
 	}
 	have := map[told]bool{}
@@ -110,6 +111,6 @@ func (p *Pass) yield() {
 		yields[r.Code] = r.Yields
 	}
 	p.findings = slices.DeleteFunc(p.findings, func(f Finding) bool {
-		return slices.ContainsFunc(yields[f.Code], func(c Code) bool { return have[told{c, f.About}] })
+		return f.silent || slices.ContainsFunc(yields[f.Code], func(c Code) bool { return have[told{c, f.About}] })
 	})
 }
