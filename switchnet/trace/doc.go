@@ -10,6 +10,9 @@
 //	a, err := s.Next(ctx)                  // what to do next, or what is refused and why
 //	err = s.Answer(a.Test, observation, 0)
 //
+// [Case.Walk] is the shortest walk of single flips that exposes every fault which lights
+// betray, and says which they do not.
+//
 // # What is weighed
 //
 // Every single fault of package miswire, and that nothing is wrong. Which way the
