@@ -100,17 +100,54 @@ func request(r *rand.Rand) intent.Intent {
 }
 
 // TestPlansAreClean checks plans of random requests with every suite: what the planner
-// makes has nothing to find in it, but boxes that the plan itself says are too small.
+// makes has nothing to find in it.
 func TestPlansAreClean(t *testing.T) {
 	t.Parallel()
-	region, err := rules.Load("us-2023")
+	planned, places := plansAreClean(t, "us-2023", *draws, nil)
+	t.Logf("%d of %d requests planned, up to %d places", planned, *draws, places)
+	if planned < *draws/3 || places < 4 {
+		t.Errorf("%d of %d requests were planned, with at most %d places; that is too few to mean much", planned, *draws, places)
+	}
+}
+
+// TestPlansElsewhereAreClean does the same under the rules of another edition and of
+// another country, without what their rules do not know.
+func TestPlansElsewhereAreClean(t *testing.T) {
+	t.Parallel()
+	for _, region := range []string{"us-2017", "uk-2018"} {
+		planned, _ := plansAreClean(t, region, 50, func(in *intent.Intent) {
+			in.Exemptions = nil
+			for i := range in.Runs {
+				in.Runs[i].Cable, in.Runs[i].Existing = conductor.CableType{}, false
+			}
+			if region != "uk-2018" {
+				return
+			}
+			in.Supply = switchnet.SinglePhase230()
+			for i := range in.Feeds {
+				in.Feeds[i].Lines, in.Feeds[i].Volts, in.Feeds[i].Breaker = nil, 230*quantity.Volt, 6*quantity.Ampere
+			}
+		})
+		if planned < 15 {
+			t.Errorf("%s: %d requests were planned, which is too few to mean much", region, planned)
+		}
+	}
+}
+
+// plansAreClean plans requests under the rules of a region and checks the plans. It
+// returns how many were planned, and the most places of a control in them.
+func plansAreClean(t *testing.T, id string, draws int, change func(*intent.Intent)) (planned, places int) {
+	t.Helper()
+	region, err := rules.Load(id)
 	if err != nil {
 		t.Fatal(err)
 	}
 	suite := check.Everything(region)
-	planned, places := 0, 0
-	for seed := range uint64(*draws) {
+	for seed := range uint64(draws) {
 		in := request(rand.New(rand.NewPCG(seed, 6)))
+		if change != nil {
+			change(&in)
+		}
 		ctx, cancel := context.Background(), func() {}
 		if *patience > 0 {
 			ctx, cancel = context.WithTimeout(ctx, *patience)
@@ -129,11 +166,8 @@ func TestPlansAreClean(t *testing.T) {
 			places = max(places, len(c.Order))
 		}
 		for _, f := range run(t, check.Job{Wiring: w, Intent: in}, suite) {
-			t.Errorf("request %d: %s: %v: %s", seed, f.Code, f.Place, f.Message)
+			t.Errorf("%s, request %d: %s: %v: %s", id, seed, f.Code, f.Place, f.Message)
 		}
 	}
-	t.Logf("%d of %d requests planned, up to %d places", planned, *draws, places)
-	if planned < *draws/3 || places < 4 {
-		t.Errorf("%d of %d requests were planned, with at most %d places; that is too few to mean much", planned, *draws, places)
-	}
+	return planned, places
 }
