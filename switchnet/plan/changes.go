@@ -68,12 +68,15 @@ const maxFeedTries = 40
 // which the request is feasible, cheapest first, and of equals in the order of the
 // kinds and then of the request.
 func (m *maker) changes(ctx context.Context, p *Plan) error {
-	// Many plans are made here, so each is searched less.
-	opt := Options{noChanges: true, Limit: min(m.opt.limit(), 512)}
+	// Many plans are made here, so each is searched less, and all together as much
+	// as the first.
+	left := m.opt.budget().prices
+	opt := Options{noChanges: true, Limit: min(m.opt.limit(), 512), prices: max(1, left/16)}
 	if m.opt != nil {
 		opt.Labor = m.opt.Labor
 	}
 	var failed error
+	untried := 0
 	try := func(kind ChangeKind, in intent.Intent, format string, args ...any) {
 		if failed != nil {
 			return
@@ -81,7 +84,14 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 		if failed = ctx.Err(); failed != nil {
 			return
 		}
+		if left <= 0 {
+			untried++
+			return
+		}
 		q, err := New(ctx, in, m.region, &opt)
+		if q != nil {
+			left -= q.work
+		}
 		if err != nil || !q.Status.OK() {
 			return // a change that makes the request malformed is none
 		}
@@ -89,7 +99,6 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 	}
 	m.trySchemes(try)
 	m.tryRuns(p, try)
-	m.tryFeeds(p, try)
 	m.tryExemptions(try)
 	for i, n := range m.in.Needs {
 		in := *m.in
@@ -99,6 +108,10 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 			what += " (" + n.For + ")"
 		}
 		try(LessNeeds, in, "do without %s", what)
+	}
+	m.tryFeeds(p, try)
+	if untried > 0 {
+		p.Notes = append(p.Notes, fmt.Sprintf("%d changes more were not tried; a higher limit tries them", untried))
 	}
 	slices.SortStableFunc(p.Changes, func(a, b Change) int { return int(min(1, max(-1, a.Cost-b.Cost))) })
 	return failed

@@ -45,6 +45,11 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 		sum = sum.add(m.found[i].score)
 	}
 	p.Cost, p.Bound = sum.cost, bound.cost
+	for _, st := range m.stores {
+		if st != nil {
+			p.work += st.asked
+		}
+	}
 	switch {
 	case sum.lack > 0 && bound.lack > 0:
 		p.Status = Infeasible

@@ -58,8 +58,10 @@ type Options struct {
 	// Progress, if it is not nil, is called before each circuit is planned, and
 	// for each hundred trees of runs tried, from the goroutine of New.
 	Progress func(Progress)
-	// noChanges leaves out the search for changes, within that search.
+	// Within the search for changes no changes are looked for, and prices is the
+	// budget for one; 0 means that of a plan.
 	noChanges bool
+	prices    int
 }
 
 // Progress is how far a plan has come.
@@ -102,6 +104,8 @@ type Plan struct {
 	Full []FullBox `json:"full,omitempty"`
 	// Notes are what the reader of the plan must know, in sentences.
 	Notes []string `json:"notes,omitempty"`
+
+	work int // prices asked for
 }
 
 // A Cable is a cable of a plan.

@@ -26,6 +26,7 @@ type maker struct {
 	found    []found  // by circuit
 	bound    score    // no plan of the family has less
 	kept     []kept   // by circuit, of an old plan; nil without one
+	left     budget
 	problems wiring.Problems
 	notes    []string
 }
@@ -42,7 +43,7 @@ func (m *maker) problem(list string, i int, field, format string, args ...any) {
 
 // newMaker reads the request and says everything that is wrong with it.
 func newMaker(in *intent.Intent, region *rules.Region, opt *Options) (*maker, error) {
-	m := &maker{in: in, region: region, opt: opt, boxes: make(map[string]int32, len(in.Boxes))}
+	m := &maker{in: in, region: region, opt: opt, boxes: make(map[string]int32, len(in.Boxes)), left: opt.budget()}
 	if len(in.Boxes) > maxBoxes || len(in.Runs) > maxRuns {
 		return nil, fmt.Errorf("plan: %d boxes and %d runs; the limits are %d and %d", len(in.Boxes), len(in.Runs), maxBoxes, maxRuns)
 	}

@@ -16,6 +16,7 @@ type router struct {
 	ci     int
 	c      *circuit
 	store  *store
+	left   budget
 	wanted map[int32]bool
 	ways   ways // without dead ends
 	runs   []int32
@@ -27,7 +28,9 @@ type router struct {
 
 // route finds the best tree of runs for a circuit and the best shapes on it.
 func (m *maker) route(ctx context.Context, ci int, st *store) (found, error) {
-	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st}
+	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st, left: m.share(ci)}
+	asked := st.asked
+	defer func() { m.left.prices -= st.asked - asked }()
 	r.wanted = r.c.wanted()
 	r.prune()
 	if m.kept != nil {
@@ -113,6 +116,7 @@ func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
 	if p := r.m.opt; p != nil && p.Progress != nil && r.trees%100 == 0 {
 		p.Progress(Progress{Circuit: r.ci + 1, Circuits: len(r.m.circuits), Trees: r.trees})
 	}
+	r.store.asked += len(r.boxes) // it takes about as long
 	t := treeOf(r.ways, r.c.root, func(run int32) bool { return use == nil || use[run] }, func(b int32) bool { return r.wanted[b] })
 	var beat *score
 	if r.ok {
@@ -131,7 +135,7 @@ func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
 // improves a tree of short runs by exchanging one run at a time.
 func (r *router) graph(ctx context.Context) error {
 	bound, exact := score{}, false
-	if r.subsetWork() <= maxSubsets && r.c.clients() <= maxParted {
+	if r.subsetWork() <= r.left.steps && r.c.clients() <= maxParted {
 		var err error
 		if bound, err = r.subsets(ctx); err != nil {
 			return err
@@ -224,7 +228,7 @@ func (r *router) subsets(ctx context.Context) (score, error) {
 			return score{}, err
 		}
 	}
-	for tries := max(1, maxSubsets/max(1, r.subsetWork()*len(parts))); len(open) > 0; tries-- {
+	for tries := max(1, r.left.steps/max(1, r.subsetWork()*len(parts))); len(open) > 0; tries-- {
 		k := 0
 		for i := range open {
 			if open[i].bound.less(open[k].bound) {
@@ -352,15 +356,11 @@ func (r *router) grow(used, in map[int32]bool) {
 func (r *router) every(ctx context.Context) (bool, error) {
 	runs := slices.Clone(r.runs)
 	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
-	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), asked: r.patience(), used: map[int32]bool{}}
+	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), asked: r.store.asked + r.left.prices/2, used: map[int32]bool{}}
 	w.out = make([]bool, len(r.m.in.Runs))
 	err := w.walk(ctx, 0, 0)
 	return w.left > 0, err
 }
-
-// patience returns the number of prices asked for at which a search that has no other
-// end is cut off: enough for trees of a dozen boxes to be tried by the thousand.
-func (r *router) patience() int { return r.store.asked + 1000*r.m.opt.limit() }
 
 // walker walks over the trees of a graph: each run is taken or left.
 type walker struct {
@@ -443,7 +443,7 @@ func (w *walker) ring(run int32) bool {
 // exchange improves the tree found: a run that is not in it is put in and one of the
 // ring it closes taken out, as long as that gains anything and the limit allows.
 func (r *router) exchange(ctx context.Context) error {
-	limit, asked := r.trees+r.m.opt.limit(), r.patience()
+	limit, asked := r.trees+r.m.opt.limit(), r.store.asked+r.left.prices/2
 	over := func() bool { return r.trees >= limit || r.store.asked > asked }
 	for {
 		gained := false

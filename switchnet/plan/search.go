@@ -385,7 +385,7 @@ func (s *searcher) lacking(all [][]shape) int {
 				return 0
 			}
 			one := s.shared.together(1)
-			return s.store.price(s.runs, s.l.t.run[v], loads([]want{w}, one, one)[0]).score.lack
+			return s.store.price(s.runs, s.l.t.run[v], loads(nil, []want{w}, one, one)[0]).score.lack
 		}
 		for g := range all {
 			least := 1 << 30

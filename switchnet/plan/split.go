@@ -121,13 +121,11 @@ func newSplitter(l *layout, st *store, runs []intent.Run, shapes []shape, shared
 	return s
 }
 
-// loads returns what each cable of a run has to hold, when clients that are together
-// in apart share a hot and a neutral and clients that are together in cables share a
-// cable.
-func loads(wants []want, apart, cables partition) []load {
-	var out []load
-	type class struct{ cable, part uint8 }
-	hot, neutral := map[class]bool{}, map[class]bool{}
+// loads appends what each cable of a run has to hold, when clients that are together
+// in cables share a cable, and those of them that are together in apart share its hot
+// and its neutral. Clients that are together in apart are so in cables too.
+func loads(out []load, wants []want, apart, cables partition) []load {
+	var hot, neutral [256 / 64]uint64 // by part
 	for i, w := range wants {
 		for len(out) <= int(cables[i]) {
 			out = append(out, load{})
@@ -136,13 +134,13 @@ func loads(wants []want, apart, cables partition) []load {
 		l.lines += w.lines
 		l.legs += w.legs
 		l.spares += w.spare
-		k := class{cables[i], apart[i]}
-		if w.hot && !hot[k] {
-			hot[k] = true
+		word, bit := apart[i]/64, uint64(1)<<(apart[i]%64)
+		if w.hot && hot[word]&bit == 0 {
+			hot[word] |= bit
 			l.lines++
 		}
-		if w.neutral && !neutral[k] {
-			neutral[k] = true
+		if w.neutral && neutral[word]&bit == 0 {
+			neutral[word] |= bit
 			l.neutrals++
 		}
 	}
@@ -152,7 +150,8 @@ func loads(wants []want, apart, cables partition) []load {
 // cost returns what the cables of one run cost.
 func (s *splitter) cost(v int32, apart, cables partition) score {
 	var sum score
-	for _, l := range loads(s.wants[v], apart, cables) {
+	var room [maxParted]load
+	for _, l := range loads(room[:0], s.wants[v], apart, cables) {
 		sum = sum.add(s.store.price(s.runs, s.l.t.run[v], l).score)
 	}
 	return sum
@@ -192,7 +191,7 @@ func (s *splitter) packed(v int32) partition {
 				ws = append(ws, s.wants[v][j])
 			}
 			one := s.shared.together(len(ws))
-			if s.store.price(s.runs, s.l.t.run[v], loads(ws, one, one)[0]).score.lack == 0 {
+			if s.store.price(s.runs, s.l.t.run[v], loads(nil, ws, one, one)[0]).score.lack == 0 {
 				at = c
 				break
 			}

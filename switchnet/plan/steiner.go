@@ -22,8 +22,8 @@ import (
 // partition, with k wanted boxes and g groups. Where that is too much, each run is
 // taken as if nothing had been parted before, which gives a bound.
 
-// maxSubsets is the most work that the dynamic programming is used for.
-const maxSubsets = 250_000_000
+// tooMuch is more work than any budget.
+const tooMuch = 1 << 60
 
 // maxStates is the most states that it keeps, of some 80 bytes each.
 const maxStates = 6_000_000
@@ -76,12 +76,12 @@ type hang struct {
 	merged [][]score
 }
 
-// subsetWork estimates the work of a search without partitions, in steps, or more than
-// maxSubsets if that is too much for its tables.
+// subsetWork estimates the work of a search without partitions, in steps; it is tooMuch
+// where that is too much for the tables.
 func (r *router) subsetWork() int {
 	goals, groups := len(r.wanted)-1, len(r.c.groups)
 	if goals > 20 || groups > 6 {
-		return maxSubsets + 1
+		return tooMuch
 	}
 	states := 1 << (goals + 2*groups)
 	merges, hangs := 0, 1
@@ -91,17 +91,13 @@ func (r *router) subsetWork() int {
 		hangs += d
 	}
 	if states > maxStates/hangs {
-		return maxSubsets + 1
+		return tooMuch
 	}
 	for range goals - 1 { // a set always holds the goal of its box
-		if merges *= 3; merges > maxSubsets {
-			return merges
-		}
+		merges *= 3
 	}
 	for range groups {
-		if merges *= 9; merges > maxSubsets {
-			return merges
-		}
+		merges *= 9
 	}
 	return merges + 16*states*hangs
 }
@@ -113,7 +109,7 @@ func (r *router) parts(s *searcher) []partition {
 	for _, b := range r.boxes {
 		hangs += len(r.ways[b])
 	}
-	if states := len(all) << (len(r.wanted) - 1 + 2*len(r.c.groups)); r.subsetWork()*len(all) > maxSubsets || states > maxStates/hangs {
+	if states := len(all) << (len(r.wanted) - 1 + 2*len(r.c.groups)); r.subsetWork() > r.left.steps/len(all) || states > maxStates/hangs {
 		return all[:1]
 	}
 	return all
@@ -223,7 +219,7 @@ func (x *subsets) partings(p int, wants []want, clients []int) []parting {
 			at = len(out)
 			out = append(out, parting{beyond, slices.Repeat([]score{never}, len(x.s.runs))})
 		}
-		held := loads(wants, together, cables)
+		held := loads(nil, wants, together, cables)
 		for i := range x.hangs {
 			run := x.hangs[i].run
 			if run < 0 {
