@@ -5,8 +5,15 @@
 //	go run ./examples/packet                  the boat shed that is built in
 //	go run ./examples/packet -job FILE        a job of your own
 //	go run ./examples/packet -json            the same as JSON, documented in package packet
-//	go run ./examples/packet -o DIR           files: packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box
+//	go run ./examples/packet -o DIR           files: packet.html, packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box
+//	go run ./examples/packet -o DIR -only slip-door,tags   sheets.html with these sheets and parts alone
 //
+//	-only N     write sheets.html, with the parts and the sheets of the boxes named, commas
+//	            between: runs, cables, boxes, tags, take-off, sizing, findings, proof,
+//	            energizing, or the name of a box; a name that is both is the part
+//	-was F      the job was planned before, as in the file F: keep what can be kept, name
+//	            the sheets that are void, and let packet.html have no other box sheets
+//	-revision N number it so; with -was 2 is taken if nothing is said
 //	-amend F    lay the amendments of a rule file, and the prices in it, over the region
 //	-waste N    buy N times the cable that is cut
 //
@@ -16,10 +23,12 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.com/switchleg/internal/atomicfile"
@@ -31,7 +40,8 @@ import (
 
 func main() { program.Main(run) }
 
-const usage = `Usage: packet [-job FILE] [-amend FILE] [-waste FACTOR] [-json | -o DIR]
+const usage = `Usage: packet [-job FILE] [-amend FILE] [-waste FACTOR] [-was PLANNED [-revision N]]
+              [-json | -o DIR [-only NAMES]]
 
 Prints the job packet of a job file: cable schedule, box sheets, take-off, what
 each control does, sizing. A file without a wiring is planned first. Without -job
@@ -46,6 +56,9 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	dir := p.Flags.String("o", "", "write files into the folder `DIR`, made if need be")
 	amend := p.Flags.String("amend", "", "lay the rule file `FILE`, with prices of your own, over the region")
 	waste := p.Flags.String("waste", "", "buy `FACTOR` times the cable that is cut; left out, "+packet.DefaultWaste.Factor())
+	only := p.Flags.String("only", "", "with -o: write the parts and box sheets `NAMES` alone, commas between")
+	was := p.Flags.String("was", "", "the job was planned before, as in the file `PLANNED`")
+	revision := p.Flags.Int("revision", 0, "with -was: the `NUMBER` of this revision; left out, 2")
 	if status, ok := p.Parse(args); !ok {
 		return status
 	}
@@ -56,14 +69,30 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if *asJSON && *dir != "" {
 		m.Add("", "give either -json or -o")
 	}
+	if *only != "" && *dir == "" {
+		m.Add("only", "it chooses what goes into files; give -o DIR too")
+	}
+	if *was != "" && *dir == "" {
+		m.Add("was", "it says which printed sheets are void; give -o DIR too")
+	}
+	if *revision != 0 && (*was == "" || *revision < 2) {
+		m.Add("revision", "%d: a revision comes after an earlier plan, which -was names, and is 2 or later", *revision)
+	}
 	count := &packet.TakeOffOptions{Waste: program.Value(&m, "waste", *waste, packet.ParseWaste)}
 	err := m.Err()
-	var doc *packet.Document
+	var b *built
 	if err == nil {
-		doc, err = build(ctx, *file, *amend, count, errs)
+		b, err = build(ctx, *file, *amend, *was, count, errs)
 	}
 	if err == nil {
-		err = write(doc, *asJSON, *dir, out)
+		switch {
+		case *dir != "":
+			err = b.files(ctx, *dir, *only, *revision, out)
+		case *asJSON:
+			err = packet.WriteJSON(out, b.doc)
+		default:
+			err = packet.WriteText(out, b.doc)
+		}
 	}
 	var cannot *infeasible
 	switch {
@@ -105,16 +134,25 @@ func (e *infeasible) Error() string {
 	return b.String()
 }
 
-// build reads the job, plans it if it has no wiring, and makes its packet.
-func build(ctx context.Context, name, amend string, count *packet.TakeOffOptions, errs io.Writer) (*packet.Document, error) {
+// built is a packet with what it was made from.
+type built struct {
+	in      packet.Input
+	doc     *packet.Document
+	changed []plan.BoxChange // since the earlier plan, where there was one
+	again   bool
+}
+
+// build reads the job, plans it if it has no wiring or was planned before, and makes
+// its packet.
+func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOptions, errs io.Writer) (*built, error) {
 	job, err := program.ReadJob(name, amend)
 	if err != nil {
 		return nil, err
 	}
-	in := packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count}
+	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count}}
 	spec := job.Wiring
-	if !job.HasWiring() {
-		p, err := job.Plan(ctx, plan.Options{}, errs)
+	if was != "" || !job.HasWiring() {
+		p, err := b.plan(ctx, job, amend, was, errs)
 		if err != nil {
 			return nil, err
 		}
@@ -122,13 +160,30 @@ func build(ctx context.Context, name, amend string, count *packet.TakeOffOptions
 			return nil, &infeasible{job.Name, p.Status, p.Lacks}
 		}
 		spec = p.Spec
-		in.Notes = planned(p)
+		b.in.Notes = planned(p)
 		count.InPlace = packet.InPlace(job.Intent, p)
 	}
-	if in.Wiring, err = wiring.New(spec); err != nil {
+	if b.in.Wiring, err = wiring.New(spec); err != nil {
 		return nil, err
 	}
-	return packet.Build(ctx, in)
+	b.doc, err = packet.Build(ctx, b.in)
+	return b, err
+}
+
+func (b *built) plan(ctx context.Context, job *program.Job, amend, was string, errs io.Writer) (*plan.Plan, error) {
+	if was == "" {
+		return job.Plan(ctx, plan.Options{}, errs)
+	}
+	old, _, err := program.WiredJob(was, amend)
+	if err != nil {
+		return nil, err
+	}
+	r, err := job.Revise(ctx, old, plan.Options{}, errs)
+	if err != nil {
+		return nil, err
+	}
+	b.changed, b.again = r.Boxes, true
+	return r.Plan, nil
 }
 
 // planned says where the wiring comes from, and what the plan says its reader must
@@ -141,24 +196,47 @@ func planned(p *plan.Plan) []string {
 	return append([]string{"The wiring was planned from what is wanted, " + how + "; the program plan says why each conductor is there."}, p.Notes...)
 }
 
-func write(doc *packet.Document, asJSON bool, dir string, out io.Writer) error {
-	switch {
-	case dir != "":
-		files, err := packet.Files(doc)
+// files writes the packet into a folder: all of it, or the page with what is chosen.
+func (b *built) files(ctx context.Context, dir, only string, revision int, out io.Writer) error {
+	opt := &packet.PageOptions{}
+	if b.again {
+		opt.Revision = &packet.Revised{Number: max(revision, 2), Boxes: b.changed}
+	}
+	for _, name := range strings.Split(only, ",") {
+		switch name = strings.TrimSpace(name); {
+		case name == "":
+		case slices.Contains(packet.Parts(), packet.Part(name)), !slices.ContainsFunc(b.doc.Boxes, func(x packet.Box) bool { return x.Name == name }):
+			opt.Parts = append(opt.Parts, packet.Part(name))
+		default:
+			opt.Boxes = append(opt.Boxes, name)
+		}
+	}
+	page, err := packet.NewPage(ctx, b.doc, b.in, opt)
+	if err != nil {
+		return err
+	}
+	var html bytes.Buffer
+	if _, err := page.WriteTo(&html); err != nil {
+		return err
+	}
+	all := []atomicfile.File{{Name: "sheets.html", Data: html.Bytes()}}
+	if only == "" {
+		all[0].Name = "packet.html"
+		files, err := packet.Files(b.doc)
 		if err != nil {
 			return err
 		}
-		var all []atomicfile.File
 		for _, f := range files {
 			all = append(all, atomicfile.File(f))
 		}
-		if err := atomicfile.WriteAll(dir, all); err != nil {
-			return err
-		}
-		_, err = fmt.Fprintf(out, "%d files written to %s\n", len(files), dir)
-		return err
-	case asJSON:
-		return packet.WriteJSON(out, doc)
 	}
-	return packet.WriteText(out, doc)
+	if err := atomicfile.WriteAll(dir, all); err != nil {
+		return err
+	}
+	said := "files"
+	if len(all) == 1 {
+		said = "file"
+	}
+	_, err = fmt.Fprintf(out, "%d %s written to %s\n", len(all), said, dir)
+	return err
 }

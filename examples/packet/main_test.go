@@ -3,17 +3,35 @@ package main
 import (
 	"bytes"
 	"context"
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
 
+	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
+	"example.com/switchleg/switchnet/plan"
 )
 
 func TestMain(m *testing.M) { programtest.Main(m, "packet", main) }
 
 // TestScripts runs the program as a person does.
-func TestScripts(t *testing.T) { programtest.Scripts(t, nil) }
+func TestScripts(t *testing.T) {
+	job, err := program.ReadJob("", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := job.Plan(context.Background(), plan.Options{}, io.Discard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	planned, err := job.WithWiring(p.Spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	programtest.Scripts(t, map[string]string{"shed.yaml": string(demo.Shed()), "planned.yaml": string(planned)})
+}
 
 // TestShed holds what the boat shed's packet says, in text and in JSON.
 func TestShed(t *testing.T) {

@@ -9,6 +9,8 @@
 //	err = packet.WriteJSON(os.Stdout, doc)
 //	err = packet.WriteTakeOffCSV(os.Stdout, doc)
 //	files, err := packet.Files(doc) // one text per box, the whole as text and as JSON, tables
+//	page, err := packet.NewPage(ctx, doc, input, nil) // all of it with pictures, to print
+//	_, err = page.WriteTo(file)
 //
 // [NewTakeOff] counts the material alone, without sheets and proofs, for whoever adds
 // up many jobs.
@@ -34,6 +36,16 @@
 // taken as the way of the cable from box to box. Every line carries the rule of its
 // count. Prices and labor are those of the region's stock, in the unit of whoever
 // wrote it; what has none is not guessed.
+//
+// # Page
+//
+// A [Page] is the packet as one file of HTML: cautions first, pictures of package draw
+// with their text alternatives, box sheets that each start on a new page of A4 or
+// Letter, tags to cut out, what package check finds, and a checklist for energizing
+// whose expected values are worked out from the wiring: which metal is joined for good,
+// and which the contacts join in some position, lamps and electronics out. Those of a
+// control with electronics in it are left to the live tests. Names are escaped by
+// package html/template. A page of a revision names the sheets that are void.
 //
 // # CSV
 //
@@ -61,7 +73,7 @@
 //
 // # What it does not do
 //
-// It judges nothing beyond box fill and the size of a circuit, which are sums;
-// what is wrong with a wiring is for package check. The text of documents is for
+// A document judges nothing beyond box fill and the size of a circuit, which are sums;
+// what is wrong with a wiring is for package check, which a page asks. The text of documents is for
 // people and not stable.
 package packet

@@ -22,9 +22,18 @@ func (p *printer) cover(d *Document) {
 	p.cautions(d)
 }
 
-// trouble names on the cover what the sheets find wrong or cannot tell.
+// trouble prints on the cover what the sheets find wrong or cannot tell.
 func (p *printer) trouble(d *Document) {
-	var small, open, unproven, live []string
+	for _, t := range trouble(d) {
+		lead, words, _ := strings.Cut(t, " ")
+		p.wrap(lead+" ", words)
+	}
+}
+
+// trouble says what the sheets find wrong or cannot tell, each in a sentence that
+// begins with WRONG: or OPEN:.
+func trouble(d *Document) []string {
+	var small, open, unproven, live, out []string
 	for i := range d.Boxes {
 		switch b := &d.Boxes[i]; {
 		case b.Fill == nil || b.Fill.Status.OK():
@@ -46,23 +55,22 @@ func (p *printer) trouble(d *Document) {
 	}
 	say := func(what string, names []string) {
 		if len(names) > 0 {
-			p.wrap("WRONG: ", what+": "+strings.Join(names, ", "))
+			out = append(out, what+": "+strings.Join(names, ", "))
 		}
 	}
-	if len(open) > 0 {
-		p.wrap("OPEN: ", "whether these boxes hold what is in them, see their sheets: "+strings.Join(open, ", "))
-	}
-	say("what is in these boxes does not fit them, see their sheets", small)
-	say("these lights do not obey every place, see what each control does", unproven)
-	say("these lights can be live while they are dark", live)
+	say("OPEN: whether these boxes hold what is in them, see their sheets", open)
+	say("WRONG: what is in these boxes does not fit them, see their sheets", small)
+	say("WRONG: these lights do not obey every place, see what each control does", unproven)
+	say("WRONG: these lights can be live while they are dark", live)
 	if d.Shorts.Example != "" {
-		p.line("WRONG: there are settings with a SHORT, see what each control does")
+		out = append(out, "WRONG: there are settings with a SHORT, see what each control does")
 	}
 	for _, c := range d.Circuits {
 		if c.Problem == "" && c.Status != conductor.Fits.String() {
-			p.wrap("WRONG: ", "circuit "+c.Feed+": "+c.Status+", see sizing")
+			out = append(out, "WRONG: circuit "+c.Feed+": "+c.Status+", see sizing")
 		}
 	}
+	return out
 }
 
 func (p *printer) cautions(d *Document) {

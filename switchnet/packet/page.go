@@ -1,0 +1,373 @@
+package packet
+
+import (
+	"bytes"
+	"context"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"slices"
+	"strings"
+	"sync"
+
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/draw"
+	"example.com/switchleg/switchnet/plan"
+)
+
+// A Part is a part of the page of a packet, by its name.
+type Part string
+
+// The parts, in the order of the page. The cautions are no part: they stand on every
+// page, whatever is chosen.
+const (
+	RunsPart       Part = "runs"       // the run plan
+	CablesPart     Part = "cables"     // the cable schedule
+	BoxesPart      Part = "boxes"      // a sheet for every box
+	TagsPart       Part = "tags"       // tags to cut out
+	TakeOffPart    Part = "take-off"   // the material
+	SizingPart     Part = "sizing"     // sizes, drop and protection
+	FindingsPart   Part = "findings"   // what package check finds
+	ProofPart      Part = "proof"      // what each control does
+	EnergizingPart Part = "energizing" // the checklist
+)
+
+// Parts returns all parts in the order of the page.
+func Parts() []Part {
+	return []Part{RunsPart, CablesPart, BoxesPart, TagsPart, TakeOffPart, SizingPart, FindingsPart, ProofPart, EnergizingPart}
+}
+
+// PageOptions says what a page holds. The zero value, or nil, means all of it.
+type PageOptions struct {
+	// Parts are the parts wanted, in any order; none, and no Boxes, means all of
+	// them.
+	Parts []Part
+	// Boxes names boxes whose sheets and tags are wanted, beside the Parts.
+	Boxes []string
+	// Revision says which sheets this packet voids; nil for a first packet.
+	Revision *Revised
+}
+
+// Revised says what a packet replaces.
+type Revised struct {
+	// Number is that of the revision, from 2; the first packet is revision 1.
+	Number int
+	// Boxes are the boxes whose earlier sheets are void: see [plan.Revision]. Those
+	// that the wiring has not are boxes that are no more. The sheets of all other
+	// boxes stay in force, and the page holds theirs only if they are asked for.
+	Boxes []plan.BoxChange
+}
+
+// A Page is a packet as one self-contained page of HTML, with pictures, for paper and
+// for screens of 360 px and more. It is immutable and safe for concurrent use.
+type Page struct{ html []byte }
+
+// WriteTo writes the page.
+func (p *Page) WriteTo(w io.Writer) (int64, error) {
+	n, err := w.Write(p.html)
+	return int64(n), err
+}
+
+// NewPage makes the page of a document that [Build] made from the same input. The page
+// asks for nothing from outside, carries no script, and is well-formed XML too.
+// It is the same to the byte each time. An option that names a part or a box that there
+// is not, and a revision below 2, are errors, all of them at once; so is the end of ctx.
+//
+// It takes the time of a check without fixes (see [check.Run]) and of the pictures.
+func NewPage(ctx context.Context, d *Document, in Input, opt *PageOptions) (*Page, error) {
+	if d == nil || in.Wiring == nil || in.Region == nil {
+		return nil, errors.New("packet: a document, its wiring and the rules of its region are needed")
+	}
+	if opt == nil {
+		opt = &PageOptions{}
+	}
+	if err := opt.check(d); err != nil {
+		return nil, err
+	}
+	v := &page{Document: d, Brief: cautions.Brief(), Heading: cautions.Heading, Revision: 1, opt: opt, s: newSheets(in.Wiring, in.Region)}
+	v.draw = draw.New(in.Wiring)
+	if opt.Revision != nil {
+		v.revise(opt.Revision)
+	}
+	if v.Trouble = trouble(d); v.Has(FindingsPart) {
+		v.find(ctx, in)
+	}
+	if err := v.pictures(ctx, in); err != nil {
+		return nil, err
+	}
+	if v.Has(EnergizingPart) {
+		v.energize()
+	}
+	v.sheets()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := pageTemplate().Execute(&b, v); err != nil {
+		return nil, fmt.Errorf("packet: %w", err)
+	}
+	return &Page{b.Bytes()}, nil
+}
+
+func (o *PageOptions) check(d *Document) error {
+	var errs []error
+	for _, p := range o.Parts {
+		if !slices.Contains(Parts(), p) {
+			errs = append(errs, fmt.Errorf("there is no part %q of a packet; there are %s", p, strings.Join(partNames(), ", ")))
+		}
+	}
+	for _, b := range o.Boxes {
+		if !slices.ContainsFunc(d.Boxes, func(x Box) bool { return x.Name == b }) {
+			errs = append(errs, fmt.Errorf("there is no box %q whose sheet could be printed", b))
+		}
+	}
+	if o.Revision != nil && o.Revision.Number < 2 {
+		errs = append(errs, fmt.Errorf("revision %d: a packet that replaces another is revision 2 or later", o.Revision.Number))
+	}
+	return errors.Join(errs...)
+}
+
+func partNames() []string {
+	var out []string
+	for _, p := range Parts() {
+		out = append(out, string(p))
+	}
+	return out
+}
+
+//go:embed page.html page.css
+var pageFiles embed.FS
+
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	css, err := pageFiles.ReadFile("page.css")
+	if err != nil {
+		panic(err) // it is embedded
+	}
+	return template.Must(template.New("page.html").Funcs(template.FuncMap{
+		"style":   func() template.CSS { return template.CSS(css) },
+		"known":   known,
+		"plural":  plural,
+		"printed": printed,
+		"size":    size,
+		"join":    func(words []string) string { return strings.Join(words, ", ") },
+	}).ParseFS(pageFiles, "page.html"))
+})
+
+// page is what the template reads.
+type page struct {
+	*Document
+	Heading, Brief string
+	Revision       int
+	Void, Gone     []string // boxes whose sheets are void, those that are no more last
+	Trouble        []string
+	Runs           *figure
+	Sheets         []sheet
+	Tags           []tagged
+	Proofs         []proof
+	Found          []found
+	FoundProblem   string
+	NotAsked       int
+	Circuit        []energized
+	Shown          []sizing
+	Materials      []material
+
+	opt  *PageOptions
+	s    *sheets
+	draw *draw.Drawer
+	of   map[string]plan.BoxChange
+	svg  map[string]*figure // of boxes
+}
+
+// Has reports whether a part is wanted.
+func (v *page) Has(p Part) bool {
+	return len(v.opt.Parts)+len(v.opt.Boxes) == 0 || slices.Contains(v.opt.Parts, p)
+}
+
+// wants reports whether the sheet of a box is wanted: of a revision those that are
+// void, unless a box is named.
+func (v *page) wants(box string) bool {
+	if slices.Contains(v.opt.Boxes, box) {
+		return true
+	}
+	if _, changed := v.of[box]; v.opt.Revision != nil && !changed {
+		return false
+	}
+	return v.Has(BoxesPart)
+}
+
+func (v *page) revise(r *Revised) {
+	v.Revision, v.of = r.Number, map[string]plan.BoxChange{}
+	for _, b := range r.Boxes {
+		was, is := slices.Clone(b.Was), slices.Clone(b.Is)
+		for _, said := range [][]string{was, is} {
+			for i := range said {
+				said[i] = v.s.speak(said[i])
+			}
+		}
+		v.of[b.Box] = plan.BoxChange{Box: b.Box, Was: was, Is: is}
+		if _, here := v.s.held[b.Box]; here && b.Box != "" {
+			v.Void = append(v.Void, b.Box)
+		} else {
+			v.Gone = append(v.Gone, b.Box)
+		}
+	}
+}
+
+// figure is a picture for paper and screens, and one for phones where it differs.
+type figure struct {
+	Title       string
+	Wide, Phone template.HTML
+	// Broad marks pictures that do not fit the width they were asked for.
+	Broad, BroadPhone bool
+}
+
+// picture draws one in both widths. What a picture writes is an SVG element in which
+// package draw has escaped all names.
+func (v *page) picture(make func(*draw.Options) (*draw.Picture, error)) (*figure, error) {
+	f := &figure{}
+	for _, width := range []int{draw.Page, draw.Phone} {
+		p, err := make(&draw.Options{Width: width, Words: v.s.speak})
+		if err != nil {
+			return nil, err
+		}
+		var b strings.Builder
+		if _, err := p.WriteTo(&b); err != nil {
+			return nil, err
+		}
+		w, _ := p.Size()
+		if width == draw.Page {
+			f.Title, f.Wide, f.Broad = p.Title(), template.HTML(b.String()), w > width
+		} else if s := template.HTML(b.String()); s != f.Wide {
+			f.Phone, f.BroadPhone = s, w > width
+		}
+	}
+	return f, nil
+}
+
+func (v *page) pictures(ctx context.Context, in Input) error {
+	var err error
+	if v.Has(RunsPart) {
+		if v.Runs, err = v.picture(v.draw.Runs); err != nil {
+			return err
+		}
+	}
+	v.svg = map[string]*figure{}
+	for i := range v.Boxes {
+		name := v.Boxes[i].Name
+		if !v.wants(name) {
+			continue
+		}
+		if v.svg[name], err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Box(name, o) }); err != nil {
+			return err
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	if !v.Has(ProofPart) {
+		return nil
+	}
+	for i := range v.Controls {
+		p, err := v.prove(ctx, in, i)
+		if err != nil {
+			return err
+		}
+		v.Proofs = append(v.Proofs, p)
+	}
+	return nil
+}
+
+// proof is a control with its pictures.
+type proof struct {
+	*Control
+	Chain, Truth *figure
+	NoPicture    string
+}
+
+func (v *page) prove(ctx context.Context, in Input, i int) (proof, error) {
+	p := proof{Control: &v.Controls[i]}
+	c := in.Intent.Controls[i]
+	g := draw.Group{Name: c.Name, Lights: v.s.lightsOf(c)}
+	g.Switches, _ = c.Switches(v.s.w)
+	state := litState(v.s.w.Net(), g)
+	var err error
+	if p.Chain, err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Chain(g, state, o) }); err == nil {
+		p.Truth, err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Truth(ctx, g, o) })
+	}
+	if err != nil {
+		// A net too knotted, or a group with nothing in it, has a proof without
+		// pictures.
+		p.NoPicture, err = said(ctx, err)
+	}
+	return p, err
+}
+
+// litState is a state that lights the first light of a group with at most one handle
+// moved from rest, or rest if there is none.
+func litState(net *switchnet.Net, g draw.Group) switchnet.State {
+	rest := net.Rest()
+	if len(g.Lights) == 0 {
+		return rest
+	}
+	solver := net.NewSolver()
+	lit := func(s switchnet.State) bool {
+		view, err := solver.Solve(s)
+		if err != nil {
+			return false
+		}
+		supply, ok := view.Supply(g.Lights[0])
+		return ok && supply.Status == switchnet.Lit
+	}
+	if lit(rest) {
+		return rest
+	}
+	for _, d := range g.Switches {
+		if s, err := rest.Flip(d); err == nil && lit(s) {
+			return s
+		}
+	}
+	return rest
+}
+
+// found is a finding as the page shows it.
+type found struct {
+	Code, Standing, Place, Message, Section string
+	Hazard                                  bool
+	Witness                                 []string
+}
+
+// find asks all the suites of the region, the worst first; why a check has no answer is
+// said in its place, and the end of ctx is noticed by NewPage.
+func (v *page) find(ctx context.Context, in Input) {
+	suite := check.Everything(in.Region)
+	v.NotAsked = len(suite.LeftOut)
+	all, err := check.Run(ctx, check.Job{Wiring: in.Wiring, Intent: in.Intent}, suite, &check.Options{NoFixes: true})
+	if err != nil {
+		v.FoundProblem = err.Error()
+		return
+	}
+	slices.SortStableFunc(all, func(a, b check.Finding) int { return int(a.Standing) - int(b.Standing) })
+	hazards := 0
+	for _, f := range all {
+		x := found{Code: string(f.Code), Standing: f.Standing.String(), Place: f.Place.String(), Message: f.Message, Hazard: f.Standing == check.Hazardous}
+		if !f.Section.Absent() {
+			x.Section = f.Section.String()
+		}
+		for _, w := range f.Witness {
+			if w.Says != "" {
+				x.Witness = append(x.Witness, w.Says)
+			}
+		}
+		if x.Hazard {
+			hazards++
+		}
+		v.Found = append(v.Found, x)
+	}
+	if hazards > 0 {
+		v.Trouble = append([]string{fmt.Sprintf("HAZARDOUS: %s, see findings", plural(hazards, "finding"))}, v.Trouble...)
+	}
+}
