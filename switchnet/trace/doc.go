@@ -11,7 +11,8 @@
 //	err = s.Answer(a.Test, observation, 0)
 //
 // [Case.Walk] is the shortest walk of single flips that exposes every fault which lights
-// betray, and says which they do not.
+// betray, and says which they do not. [RingOutOf] is the continuity tests that find a cut
+// or tied conductor while the wall is open and no device is fitted.
 //
 // # What is weighed
 //
