@@ -52,7 +52,7 @@ func (k ChangeKind) MarshalText() ([]byte, error) {
 // A Change is one change to a request that would make it feasible.
 type Change struct {
 	Kind ChangeKind `json:"kind"`
-	// Says is the change in words: "allow joined commons for porch".
+	// Says is the change in words: "allow joined commons for stair".
 	Says string `json:"says"`
 	// Cost is what the plan with the change would cost, what is to be bought anew
 	// for the run included.

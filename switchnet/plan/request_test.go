@@ -118,8 +118,8 @@ func TestBadRequests(t *testing.T) {
 func TestInfeasible(t *testing.T) {
 	us := region(t, "us-2023")
 	two := func() *sketch {
-		return newSketch("house").box(device, "house", "garage").run("house", "garage", 60).cable("14/3").
-			light("porch", "house").light("gable", "garage").control("outside", []string{"porch", "gable"}, "house", "garage")
+		return newSketch("store").box(device, "store", "shed").run("store", "shed", 60).cable("14/3").
+			light("store light", "store").light("shed light", "shed").control("outside", []string{"store light", "shed light"}, "store", "shed")
 	}
 	p, err := plan.New(context.Background(), two().Intent, us, nil)
 	if err != nil {
