@@ -2,17 +2,14 @@ package boxfill_test
 
 import (
 	"encoding/json"
-	"flag"
-	"os"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/golden"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // everything is a box with one of nearly everything in it.
 func everything() boxfill.Contents {
@@ -36,24 +33,6 @@ func everything() boxfill.Contents {
 	}
 }
 
-// golden compares with testdata/name, or rewrites it with -update.
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := "testdata/" + name
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got); diff != "" {
-		t.Errorf("%s (run with -update if it should change):\n%s", path, diff)
-	}
-}
-
 func TestExplain(t *testing.T) {
 	rows := []struct {
 		name, why string
@@ -72,7 +51,7 @@ func TestExplain(t *testing.T) {
 	}
 	for _, row := range rows {
 		result := mustFill(t, row.table, row.contents)
-		golden(t, row.name, result.Explain())
+		golden.Compare(t, "testdata/"+row.name, []byte(result.Explain()))
 	}
 }
 
@@ -83,7 +62,7 @@ func TestJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "result.json", string(data)+"\n")
+	golden.Compare(t, "testdata/result.json", append(data, '\n'))
 	var back boxfill.Result
 	if err := json.Unmarshal(data, &back); err != nil {
 		t.Fatal(err)

@@ -2,18 +2,14 @@ package conductor
 
 import (
 	"errors"
-	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/golden"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // lighting is a plain lighting circuit in cable.
 func lighting(cable string) Circuit {
@@ -205,27 +201,7 @@ func TestExplain(t *testing.T) {
 			fmt.Fprintf(&b, "  ! %s\n", caution)
 		}
 	}
-	golden(t, "explain.golden", b.String())
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.MkdirAll("testdata", 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs; run with -update and read the difference. Got:\n%s", path, got)
-	}
+	golden.Compare(t, "testdata/explain.golden", []byte(b.String()))
 }
 
 func TestJudge(t *testing.T) {

@@ -24,7 +24,7 @@ func TestNetBuilderRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sameText(t, transcript(t, net, 6), transcript(t, again, 6))
+		sameText(t, writeUp(t, net, 6), writeUp(t, again, 6))
 	})
 }
 
@@ -36,7 +36,7 @@ func TestVariationKeepsTheNet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		before := transcript(t, net, 4)
+		before := writeUp(t, net, 4)
 		b := net.Builder()
 		b.Device("added", "switch", switchnet.ThreeWay())
 		b.Load(switchnet.Load{Ref: ref("added", "lamp")})
@@ -51,7 +51,7 @@ func TestVariationKeepsTheNet(t *testing.T) {
 		if sup, _ := solve(t, more.Rest()).Supply(ref("added", "lamp")); sup.Status == switchnet.Unlit {
 			t.Errorf("the added lamp is %v at rest", sup.Status)
 		}
-		sameText(t, before, transcript(t, net, 4))
+		sameText(t, before, writeUp(t, net, 4))
 		b = more.Builder()
 		b.RemoveDevice("added", "switch")
 		b.RemoveLoad("added", "lamp")
@@ -63,7 +63,7 @@ func TestVariationKeepsTheNet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sameText(t, before, transcript(t, less, 4))
+		sameText(t, before, writeUp(t, less, 4))
 	})
 }
 
@@ -151,7 +151,7 @@ func TestNetKeepsItsOwnCopies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	before := transcript(t, net, 8)
+	before := writeUp(t, net, 8)
 	k.Terminals[0] = "nonsense"
 	k.Positions[0].Joins[0][0] = "nonsense"
 	for s := range net.Splices() {
@@ -170,5 +170,5 @@ func TestNetKeepsItsOwnCopies(t *testing.T) {
 		}
 	}
 	b.RemoveConductor("bus")
-	sameText(t, before, transcript(t, net, 8))
+	sameText(t, before, writeUp(t, net, 8))
 }

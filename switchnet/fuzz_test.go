@@ -77,7 +77,7 @@ func checkGarbage(t rapid.TB, b *switchnet.Builder) (built bool) {
 	t.Helper()
 	net, err := b.Build()
 	if err == nil {
-		sameText(t, transcript(t, net, 8), transcript(t, net, 8))
+		sameText(t, writeUp(t, net, 8), writeUp(t, net, 8))
 		return true
 	}
 	var all switchnet.Problems

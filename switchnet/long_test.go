@@ -155,7 +155,7 @@ func TestConcurrentSolvers(t *testing.T) {
 			wg.Add(1)
 			go func() {
 				defer wg.Done()
-				texts[i], errs[i] = transcriptOf(net, 16)
+				texts[i], errs[i] = writeUpOf(net, 16)
 			}()
 		}
 		wg.Wait()
@@ -213,13 +213,13 @@ func TestSolveAllocatesNothing(t *testing.T) {
 	}
 }
 
-// TestTranscriptSays keeps the comparisons that rest on transcript from comparing
+// TestWriteUpSays keeps the comparisons that rest on writeUp from comparing
 // nothing.
-func TestTranscriptSays(t *testing.T) {
-	text := transcript(t, chain(t, 2), 4)
+func TestWriteUpSays(t *testing.T) {
+	text := writeUp(t, chain(t, 2), 4)
 	for _, want := range []string{"live on line A", "{Status:lit Volts:120 V", "by leg to lamp hot at aisle", "8 states", "aisle at p000001 down"} {
 		if !strings.Contains(text, want) {
-			t.Errorf("the transcript does not say %q:\n%s", want, text)
+			t.Errorf("the write-up does not say %q:\n%s", want, text)
 		}
 	}
 }

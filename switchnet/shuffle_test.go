@@ -11,18 +11,18 @@ import (
 	"example.com/switchleg/switchnet"
 )
 
-// transcript writes down every answer of a net in up to the given number of
+// writeUp writes down every answer of a net in up to the given number of
 // states, in the order in which the net gives them.
-func transcript(tb rapid.TB, net *switchnet.Net, most int) string {
+func writeUp(tb rapid.TB, net *switchnet.Net, most int) string {
 	tb.Helper()
-	text, err := transcriptOf(net, most)
+	text, err := writeUpOf(net, most)
 	if err != nil {
 		tb.Fatal(err)
 	}
 	return text
 }
 
-func transcriptOf(net *switchnet.Net, most int) (string, error) {
+func writeUpOf(net *switchnet.Net, most int) (string, error) {
 	var b strings.Builder
 	fmt.Fprintln(&b, net.Source())
 	for t := range net.Terminals() {
@@ -109,7 +109,7 @@ func TestOrderOfDeclaration(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		sameText(t, transcript(t, a, 6), transcript(t, b, 6))
+		sameText(t, writeUp(t, a, 6), writeUp(t, b, 6))
 	})
 }
 

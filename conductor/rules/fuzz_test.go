@@ -1,13 +1,10 @@
 package rules_test
 
 import (
-	"flag"
 	"testing"
 
 	"example.com/switchleg/conductor/rules"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 // FuzzParse wants of every text, read as a region and as an overlay: no panic,
 // and either an error or tables that their packages find sound.

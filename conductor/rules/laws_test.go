@@ -16,6 +16,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/strict"
 )
 
@@ -163,7 +164,7 @@ func TestRegionFilesAreCanonical(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if *update {
+		if golden.Updating() {
 			if err := os.WriteFile(filepath.Join("regions", info.ID+".yaml"), out, 0o644); err != nil {
 				t.Fatal(err)
 			}

@@ -16,7 +16,7 @@ func (r *report) write(out io.Writer) error {
 	if title == "" {
 		title = r.Job
 	}
-	fmt.Fprintf(&b, "%s: %s by %s (%s)", title, count(len(r.found), "finding", "findings"), r.Suite.Name, count(r.Suite.Rules, "rule", "rules"))
+	fmt.Fprintf(&b, "%s: %s (suite %s, %s)", title, count(len(r.found), "finding", "findings"), r.Suite.Name, count(r.Suite.Rules, "rule", "rules"))
 	if n := hazardous(r.found); n > 0 {
 		fmt.Fprintf(&b, ", %d HAZARDOUS", n)
 	}

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/programtest"
 	"example.com/switchleg/switchnet/packet"
 )
@@ -33,7 +34,7 @@ func TestShed(t *testing.T) {
 	if code := run(context.Background(), nil, &out, &errs); code != 0 {
 		t.Fatalf("exit %d: %s", code, errs.String())
 	}
-	programtest.Golden(t, filepath.Join("testdata", "shed.csv"), out.Bytes())
+	golden.Compare(t, filepath.Join("testdata", "shed.csv"), out.Bytes())
 }
 
 // building writes n job files into a folder, the texts by turns, each with a title of

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/programtest"
 )
 
@@ -45,7 +46,7 @@ func TestPlots(t *testing.T) {
 				t.Fatalf("%s is not XML: %v", g.file, err)
 			}
 		}
-		programtest.Golden(t, filepath.Join("testdata", g.file), got)
+		golden.Compare(t, filepath.Join("testdata", g.file), got)
 	}
 }
 

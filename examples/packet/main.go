@@ -28,6 +28,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 
@@ -202,14 +203,20 @@ func (b *built) files(ctx context.Context, dir, only string, revision int, out i
 	if b.again {
 		opt.Revision = &packet.Revised{Number: max(revision, 2), Boxes: b.changed}
 	}
+	var m program.Mistakes
 	for _, name := range strings.Split(only, ",") {
 		switch name = strings.TrimSpace(name); {
 		case name == "":
-		case slices.Contains(packet.Parts(), packet.Part(name)), !slices.ContainsFunc(b.doc.Boxes, func(x packet.Box) bool { return x.Name == name }):
+		case slices.Contains(packet.Parts(), packet.Part(name)):
 			opt.Parts = append(opt.Parts, packet.Part(name))
-		default:
+		case slices.ContainsFunc(b.doc.Boxes, func(x packet.Box) bool { return x.Name == name }):
 			opt.Boxes = append(opt.Boxes, name)
+		default:
+			m.Add("only", "there is no part and no box %q; the parts are %s", name, join(packet.Parts()))
 		}
+	}
+	if err := m.Err(); err != nil {
+		return err
 	}
 	page, err := packet.NewPage(ctx, b.doc, b.in, opt)
 	if err != nil {
@@ -237,6 +244,36 @@ func (b *built) files(ctx context.Context, dir, only string, revision int, out i
 	if len(all) == 1 {
 		said = "file"
 	}
-	_, err = fmt.Fprintf(out, "%d %s written to %s\n", len(all), said, dir)
+	if _, err = fmt.Fprintf(out, "%d %s written to %s\n", len(all), said, dir); err != nil || only != "" {
+		return err
+	}
+	old, err := stale(dir, all)
+	if err == nil && len(old) > 0 {
+		_, err = fmt.Fprintf(out, "Sheets of an earlier packet lie there too; throw them away: %s\n", strings.Join(old, ", "))
+	}
 	return err
+}
+
+// stale returns the box sheets of a folder that are none of the files, in name order.
+func stale(dir string, files []atomicfile.File) ([]string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, err
+	}
+	var old []string
+	for _, e := range entries {
+		sheet := strings.HasPrefix(e.Name(), "box-") && strings.HasSuffix(e.Name(), ".txt")
+		if sheet && !slices.ContainsFunc(files, func(f atomicfile.File) bool { return f.Name == e.Name() }) {
+			old = append(old, e.Name())
+		}
+	}
+	return old, nil
+}
+
+func join(parts []packet.Part) string {
+	var names []string
+	for _, p := range parts {
+		names = append(names, string(p))
+	}
+	return strings.Join(names, ", ")
 }

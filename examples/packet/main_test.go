@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
 	"example.com/switchleg/switchnet/plan"
@@ -46,7 +47,7 @@ func TestShed(t *testing.T) {
 		if code := run(context.Background(), g.args, &out, &errs); code != 0 {
 			t.Fatalf("%v: exit %d: %s", g.args, code, errs.String())
 		}
-		programtest.Golden(t, filepath.Join("testdata", g.file), out.Bytes())
+		golden.Compare(t, filepath.Join("testdata", g.file), out.Bytes())
 	}
 }
 
@@ -62,6 +63,6 @@ func TestShedTables(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		programtest.Golden(t, filepath.Join("testdata", "shed-"+name), got)
+		golden.Compare(t, filepath.Join("testdata", "shed-"+name), got)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
 	"example.com/switchleg/switchnet/intent"
@@ -52,7 +53,7 @@ func TestShed(t *testing.T) {
 		if code := run(context.Background(), g.args, &out, &errs); code != program.Answered {
 			t.Fatalf("%v: exit %d: %s", g.args, code, errs.String())
 		}
-		programtest.Golden(t, filepath.Join("testdata", g.file), out.Bytes())
+		golden.Compare(t, filepath.Join("testdata", g.file), out.Bytes())
 	}
 }
 

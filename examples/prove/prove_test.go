@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/internal/programtest"
 )
@@ -80,7 +81,7 @@ func TestShed(t *testing.T) {
 		if code := run(context.Background(), append(g.args, "-job", path), &out, &errs); code != g.exit {
 			t.Fatalf("%s: exit %d, want %d: %s", g.file, code, g.exit, errs.String())
 		}
-		programtest.Golden(t, filepath.Join("testdata", g.golden), out.Bytes())
+		golden.Compare(t, filepath.Join("testdata", g.golden), out.Bytes())
 	}
 }
 

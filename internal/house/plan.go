@@ -52,7 +52,7 @@ var third = []struct {
 	{"gonum.org/v1/gonum", []string{"switchnet/plan", "switchnet/steady", "switchnet/trace"}, true},
 	{"go.yaml.in/yaml", []string{"internal/strict"}, false},
 	{"pgregory.net/rapid", []string{"internal/netgen"}, true},
-	{"github.com/google/go-cmp", []string{"internal/programtest"}, true},
+	{"github.com/google/go-cmp", []string{"internal/golden"}, true},
 	{"github.com/rogpeppe/go-internal", []string{"internal/programtest"}, true},
 }
 

@@ -1,20 +1,18 @@
-// Package programtest tests the project's programs: by script, as a person runs them,
-// and against golden files. Its flag -update rewrites both.
+// Package programtest tests the project's programs by script, as a person runs them.
+// The flag -update of package golden rewrites the outputs in the scripts.
 package programtest
 
 import (
 	"errors"
-	"flag"
 	"os"
 	"os/exec"
 	"strconv"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/testscript"
-)
 
-var update = flag.Bool("update", false, "write the golden files and the outputs in the scripts anew")
+	"example.com/switchleg/internal/golden"
+)
 
 // Main runs the tests of a program, whose scripts may call it by its name.
 func Main(m *testing.M, name string, main func()) {
@@ -27,7 +25,7 @@ func Main(m *testing.M, name string, main func()) {
 func Scripts(t *testing.T, files map[string]string) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
-		UpdateScripts:       *update,
+		UpdateScripts:       golden.Updating(),
 		RequireExplicitExec: true,
 		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"status": status},
 		Setup: func(env *testscript.Env) error {
@@ -56,22 +54,5 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if strconv.Itoa(got) != args[0] {
 		ts.Fatalf("exit status %d, want %s\n%s%s", got, args[0], ts.ReadFile("stdout"), ts.ReadFile("stderr"))
-	}
-}
-
-// Golden wants got to be what the file holds.
-func Golden(t *testing.T, file string, got []byte) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), string(got)); diff != "" {
-		t.Errorf("%s differs; if the change is meant, run the test with -update (-want +got):\n%s", file, diff)
 	}
 }

@@ -237,7 +237,7 @@ func TestQuoteReadsBack(t *testing.T) {
 			return r < 0x20 && r != '\n' && r != '\t' || r >= 0x7f && r < 0xa0 || r == 0x2028 || r == 0x2029 || r == 0xfeff || r == 0xfffe || r == 0xffff ||
 				unicode.Is(unicode.Bidi_Control, r)
 		}) || !utf8.ValidString(text) {
-			t.Skip("what a file may not hold")
+			t.Skip("the text drawn holds what a file may not, so it cannot be read back")
 		}
 		q := strict.Quote(text)
 		src := "a: " + q + "\nb: [" + q + ", {" + q + ": " + q + "}]\nc:\n  - " + q + "\n" + q + ": d\n"
@@ -246,7 +246,7 @@ func TestQuoteReadsBack(t *testing.T) {
 			err = doc.Err()
 		}
 		if text == "a" || text == "b" || text == "c" {
-			t.Skip("a key of the test")
+			t.Skip("the key drawn is one that the test adds itself")
 		}
 		if err != nil {
 			t.Fatalf("%q as %s: %v", text, q, err)

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/job"
 )
@@ -112,7 +113,7 @@ func TestExamples(t *testing.T) {
 				t.Logf("line %d: %s, %v: %s %v %s", line, f.Code, f.Standing, f.Message, witnesses(f), fixes(f))
 				holdFixes(t, &x, f, found)
 			}
-			if *update {
+			if golden.Updating() {
 				write(t, &x, got)
 				x = readExample(t, name)
 			}
@@ -219,7 +220,7 @@ func holdFixes(t *testing.T, x *example, f *check.Finding, before []check.Findin
 func TestCodesStay(t *testing.T) {
 	const file = "testdata/codes.txt"
 	old, err := os.ReadFile(file)
-	if err != nil && !*update {
+	if err != nil && !golden.Updating() {
 		t.Fatal(err)
 	}
 	var now []string
@@ -235,7 +236,7 @@ func TestCodesStay(t *testing.T) {
 		}
 	}
 	want := strings.Join(now, "\n") + "\n"
-	if *update && !t.Failed() {
+	if golden.Updating() && !t.Failed() {
 		if err := os.WriteFile(file, []byte(want), 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -2,7 +2,6 @@ package check_test
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"os"
 	"testing"
@@ -12,8 +11,6 @@ import (
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 // read returns the job of a file and the job to be checked.
 func read(tb testing.TB, name string, src []byte) (*job.File, check.Job) {

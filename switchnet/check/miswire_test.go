@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/miswire"
@@ -107,7 +108,7 @@ func inDocument(t *testing.T, file, name, want string) {
 	if !ok || !ok2 {
 		t.Fatalf("%s has no place for %s between %q and %q", file, name, first, last)
 	}
-	if *update {
+	if golden.Updating() {
 		if err := os.WriteFile(file, []byte(before+first+want+last+after), 0o644); err != nil {
 			t.Fatal(err)
 		}

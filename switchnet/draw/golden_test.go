@@ -3,22 +3,18 @@ package draw_test
 import (
 	"bytes"
 	"context"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/draw"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden pictures")
 
 // read returns a job of the demo with its wiring and the groups of its controls.
 func read(t testing.TB, name string, src []byte) (*wiring.Wiring, []draw.Group) {
@@ -101,7 +97,7 @@ func TestGolden(t *testing.T) {
 // compare wants the files of a directory and no others.
 func compare(t *testing.T, dir string, pictures map[string]*draw.Picture) {
 	t.Helper()
-	if *update {
+	if golden.Updating() {
 		if err := os.RemoveAll(dir); err != nil {
 			t.Fatal(err)
 		}
@@ -115,20 +111,7 @@ func compare(t *testing.T, dir string, pictures map[string]*draw.Picture) {
 			t.Fatal(err)
 		}
 		file := filepath.Join(dir, name)
-		if *update {
-			if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Errorf("%v; write it with -update", err)
-			continue
-		}
-		if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(b.String(), "\n")); diff != "" {
-			t.Errorf("%s differs (-want +got); look at it, then rewrite it with -update:\n%s", file, diff)
-		}
+		golden.Compare(t, file, b.Bytes())
 	}
 	files, err := os.ReadDir(dir)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
@@ -86,7 +87,7 @@ func TestCases(t *testing.T) {
 					t.Errorf("%s is lit in %d states, want %d: %s", light, lit[light], n, c.why)
 				}
 			}
-			golden(t, name+".table", table)
+			golden.Compare(t, name+".table", table)
 		})
 	}
 }
@@ -124,22 +125,4 @@ func truthTable(t *testing.T, net *switchnet.Net) (table []byte, states, short i
 		b.WriteByte('\n')
 	}
 	return []byte(b.String()), states, short, lit
-}
-
-// golden compares with a file, or writes it with -update.
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(name, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s has\n%s\nand it is\n%s", name, want, got)
-	}
 }

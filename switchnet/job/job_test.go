@@ -2,7 +2,6 @@ package job_test
 
 import (
 	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"sync"
@@ -13,8 +12,6 @@ import (
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
-
-var update = flag.Bool("update", false, "rewrite golden files")
 
 // kept are the regions that were loaded, so that not every test reads them again.
 var kept sync.Map

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet/job"
 )
 
@@ -44,7 +45,7 @@ func TestWrong(t *testing.T) {
 					t.Errorf("a problem without a place or a message: %+v", p)
 				}
 			}
-			golden(t, strings.TrimSuffix(name, ".yaml")+".want", []byte(err.Error()+"\n"))
+			golden.Compare(t, strings.TrimSuffix(name, ".yaml")+".want", []byte(err.Error()+"\n"))
 		})
 	}
 }
@@ -56,5 +57,5 @@ func TestProblemsAsJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "testdata/problems.json", append(got, '\n'))
+	golden.Compare(t, "testdata/problems.json", append(got, '\n'))
 }

@@ -2,7 +2,6 @@ package miswire_test
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -11,14 +10,11 @@ import (
 	"testing"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/wiring"
-
-	"github.com/google/go-cmp/cmp"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
 
 func read(tb testing.TB, name string, src []byte) *wiring.Wiring {
 	tb.Helper()
@@ -79,29 +75,12 @@ func TestGolden(t *testing.T) {
 			fmt.Fprintf(&b, "; the first: %s\n", c.Faults[0].Says)
 		}
 	}
-	golden(t, "testdata/chains.golden", b.String())
+	golden.Compare(t, "testdata/chains.golden", []byte(b.String()))
 	b.Reset()
 	for _, f := range miswire.List(chain(t, 2)) {
 		fmt.Fprintf(&b, "%v: %s\n", f.Kind, f.Says)
 	}
-	golden(t, "testdata/chain-2.golden", b.String())
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got); diff != "" {
-		t.Errorf("%s differs; if the change is meant, run go test ./switchnet/miswire -update (-want +got):\n%s", name, diff)
-	}
+	golden.Compare(t, "testdata/chain-2.golden", []byte(b.String()))
 }
 
 // TestSignatures holds how often the lamp lights with faults whose tables are known: each

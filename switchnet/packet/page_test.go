@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/xml"
-	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -16,14 +15,13 @@ import (
 	"testing"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/packet"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden page")
 
 func pageOf(tb testing.TB, change func(f *job.File), opt *packet.PageOptions) string {
 	tb.Helper()
@@ -168,25 +166,7 @@ func TestPageGolden(t *testing.T) {
 		s, _, _ = strings.Cut(s, "</title>")
 		return "[picture: " + s + "]"
 	})
-	const file = "testdata/shed.html"
-	if *update {
-		if err := os.MkdirAll("testdata", 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(file, []byte(short), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, lines := strings.Split(short, "\n"), strings.Split(string(want), "\n")
-	for i := range max(len(got), len(lines)) {
-		if i >= len(got) || i >= len(lines) || got[i] != lines[i] {
-			t.Fatalf("%s differs from line %d on; look at it, then rewrite it with -update", file, i+1)
-		}
-	}
+	golden.Compare(t, "testdata/shed.html", []byte(short))
 	if pageOf(t, nil, nil) != page {
 		t.Error("two pages of one job differ")
 	}

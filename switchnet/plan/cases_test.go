@@ -255,7 +255,7 @@ func TestPlansGoIntoTheirFiles(t *testing.T) {
 		in := request(t, bounds{boxes: 6, feeds: 2, groups: 3, places: 4, needs: 2, rings: true, special: true})
 		p, err := plan.New(context.Background(), in, us, &plan.Options{Limit: 64})
 		if err != nil || !p.Status.OK() {
-			t.Skip("no plan")
+			t.Skip("the wish drawn has no plan to write into its file")
 		}
 		wanted := &job.File{Title: "drawn", Rules: us.ID, Intent: in}
 		src, err := job.Marshal(wanted, opt)

@@ -2,14 +2,13 @@ package trace_test
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"reflect"
 	"strings"
 	"testing"
 
+	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/trace"
@@ -17,25 +16,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got); diff != "" {
-		t.Errorf("%s differs; if the change is meant, run go test ./switchnet/trace -update (-want +got):\n%s", name, diff)
-	}
-}
 
 // TestClasses holds how many classes there are under which tests, and, for two places,
 // which faults no test of any sort tells from each other.
@@ -80,7 +60,7 @@ func TestClasses(t *testing.T) {
 			fmt.Fprintf(&b, "%s%s\n", lead, x)
 		}
 	}
-	golden(t, "testdata/classes.golden", b.String())
+	golden.Compare(t, "testdata/classes.golden", []byte(b.String()))
 }
 
 // TestLampClasses compares the classes under flips alone with miswire.Classes, which

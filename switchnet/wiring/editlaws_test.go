@@ -186,7 +186,7 @@ func TestApplyAny(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := drawn(t)
 		s := w.Spec()
-		before := transcript(t, w)
+		before := writeUp(t, w)
 		g := &generator{tb: t, choose: choices(t)}
 		if len(s.Landings) == 0 || len(s.Splices) == 0 {
 			return
@@ -197,7 +197,7 @@ func TestApplyAny(t *testing.T) {
 			t.Fatalf("%v: both %v and %v", e, after, err)
 		}
 		sameSpec(t, e.String(), s, w.Spec())
-		if transcript(t, w) != before {
+		if writeUp(t, w) != before {
 			t.Fatalf("%v has changed what the wiring answers", e)
 		}
 		if err == nil {
@@ -205,7 +205,7 @@ func TestApplyAny(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if d := cmp.Diff(transcript(t, after), transcript(t, again)); d != "" {
+			if d := cmp.Diff(writeUp(t, after), writeUp(t, again)); d != "" {
 				t.Fatal(d)
 			}
 		}

@@ -28,8 +28,8 @@ func drawn(t *rapid.T) *wiring.Wiring {
 	return w
 }
 
-// transcript writes down every answer of a wiring, in an order of its own.
-func transcript(t *rapid.T, w *wiring.Wiring) string {
+// writeUp writes down every answer of a wiring, in an order of its own.
+func writeUp(t *rapid.T, w *wiring.Wiring) string {
 	var lines []string
 	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
 	s := w.Spec()
@@ -91,7 +91,7 @@ func TestShuffled(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if d := cmp.Diff(transcript(t, w), transcript(t, other)); d != "" {
+		if d := cmp.Diff(writeUp(t, w), writeUp(t, other)); d != "" {
 			t.Fatal(d)
 		}
 	})
