@@ -1,0 +1,98 @@
+package plan
+
+import (
+	"context"
+	"slices"
+
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/unionfind"
+)
+
+// every tries all trees, unless they are more than the limit, and reports whether it
+// did.
+func (r *router) every(ctx context.Context) (bool, error) {
+	runs := slices.Clone(r.runs)
+	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
+	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), asked: r.store.asked + r.left.prices/2, used: map[int32]bool{}}
+	w.out = make([]bool, len(r.m.in.Runs))
+	err := w.walk(ctx, 0, 0)
+	return w.left > 0, err
+}
+
+// walker walks over the trees of a graph: each run is taken or left.
+type walker struct {
+	r     *router
+	runs  []int32
+	left  int // steps
+	asked int // prices
+	used  map[int32]bool
+	out   []bool // runs that are left
+}
+
+func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
+	r := w.r
+	if w.left--; w.left <= 0 || r.store.asked > w.asked {
+		w.left = 0
+		return nil
+	}
+	if r.ok && r.best.score.lack == 0 && cost >= r.best.score.cost {
+		return nil
+	}
+	if !w.joined(false) {
+		return nil // what was left out parts the wanted boxes
+	}
+	if w.joined(true) {
+		_, err := r.try(ctx, w.used)
+		return err
+	}
+	if i == len(w.runs) {
+		return nil
+	}
+	run := w.runs[i]
+	if !w.ring(run) {
+		w.used[run] = true
+		if err := w.walk(ctx, i+1, cost+r.weight(run)); err != nil {
+			return err
+		}
+		delete(w.used, run)
+	}
+	w.out[run] = true
+	err := w.walk(ctx, i+1, cost)
+	w.out[run] = false
+	return err
+}
+
+// joined reports whether the wanted boxes hang together by the runs taken, or by all
+// that are not left.
+func (w *walker) joined(taken bool) bool {
+	r := w.r
+	seen := map[int32]bool{r.c.root: true}
+	stack := []int32{r.c.root}
+	missing := len(r.wanted) - 1
+	for len(stack) > 0 && missing > 0 {
+		b := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for _, s := range r.ways[b] {
+			if seen[s.to] || w.out[s.run] || taken && !w.used[s.run] {
+				continue
+			}
+			seen[s.to] = true
+			if r.wanted[s.to] {
+				missing--
+			}
+			stack = append(stack, s.to)
+		}
+	}
+	return missing == 0
+}
+
+// ring reports whether a run closes a ring with those taken.
+func (w *walker) ring(run int32) bool {
+	r := w.r
+	sets := unionfind.New(len(r.m.in.Boxes))
+	in := r.m.in
+	for used := range w.used {
+		sets.Union(r.m.boxes[in.Runs[used].From], r.m.boxes[in.Runs[used].To])
+	}
+	return sets.Find(r.m.boxes[in.Runs[run].From]) == sets.Find(r.m.boxes[in.Runs[run].To])
+}
