@@ -8,14 +8,14 @@ import (
 
 // What a probe finds at a point of an energized circuit.
 const (
-	nothing      = iota // no rail, not even through a load
-	onA                 // a line
+	nothing = iota // no rail, not even through a load
+	onA            // a line
 	onB
 	onC
-	earthed             // neutral or ground
-	throughEarth        // the neutral or the ground through loads, and no line
-	throughLine         // a line through loads
-	unsafe              // a bolted fault: nobody gets to read anything
+	earthed      // neutral or ground
+	throughEarth // the neutral or the ground through loads, and no line
+	throughLine  // a line through loads
+	unsafe       // a bolted fault: nobody gets to read anything
 )
 
 // ways are the pieces of metal that the points are on when the circuit is dead: all
