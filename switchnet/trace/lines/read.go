@@ -1,0 +1,332 @@
+package lines
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
+)
+
+// MaxLine is how long a line may be, in bytes.
+const MaxLine = 64 << 10
+
+// Read returns what a line says; handles stand as in at where the line does not say how
+// they stood. An error is an [*Error]. What a line says may still be refused by the
+// session.
+func (v *Vocabulary) Read(line string, at trace.Setting) (trace.Entry, error) {
+	if len(line) > MaxLine {
+		return trace.Entry{}, &Error{1, fmt.Sprintf("the line is longer than %d bytes", MaxLine)}
+	}
+	words, bad := split(line)
+	if bad != nil {
+		return trace.Entry{}, bad
+	}
+	if len(words) == 0 {
+		return trace.Entry{}, &Error{1, "the line is empty"}
+	}
+	r := &reading{v: v, words: words, end: len(line) + 1, at: at}
+	entry := trace.Entry{}
+	if r.peek() == "earlier" {
+		r.next()
+		entry.Earlier = true
+	}
+	first := r.next()
+	if a, ok := r.action(first.text); ok {
+		if entry.Earlier {
+			r.fail(words[0], `"earlier" stands before an observation, and not before what is done`)
+		}
+		entry.Action = &a
+	} else if report, ok := r.report(first); ok {
+		entry.Report = &report
+	}
+	if r.bad == nil && r.i < len(r.words) {
+		r.fail(r.words[r.i], "%q is not expected here", r.words[r.i].text)
+	}
+	if r.bad != nil {
+		return trace.Entry{}, r.bad
+	}
+	return entry, nil
+}
+
+// Verbs returns the words with which a line may begin, in the order of the package's
+// documentation, "earlier" last.
+func Verbs() []string {
+	return []string{"see", "flip", "use", "ohms", "volts", "reference", "lock", "prove", "lift", "cap", "land", "energize", "brittle", "earlier"}
+}
+
+// reading is a line being read. The first thing that is wrong stays.
+type reading struct {
+	v     *Vocabulary
+	words []token
+	i     int
+	end   int // the column after the last word
+	at    trace.Setting
+	bad   error
+}
+
+func (r *reading) fail(at token, format string, args ...any) {
+	if r.bad == nil {
+		r.bad = &Error{at.column, fmt.Sprintf(format, args...)}
+	}
+}
+
+// peek returns the next word, empty if there is none.
+func (r *reading) peek() string {
+	if r.i < len(r.words) {
+		return r.words[r.i].text
+	}
+	return ""
+}
+
+func (r *reading) next() token {
+	if r.i < len(r.words) {
+		r.i++
+		return r.words[r.i-1]
+	}
+	return token{"", r.end}
+}
+
+// take returns the next word, of which something has to be said.
+func (r *reading) take(what string) token {
+	if r.i >= len(r.words) {
+		r.fail(token{"", r.end}, "%s is missing", what)
+	}
+	return r.next()
+}
+
+// one takes one of some words and returns its number.
+func (r *reading) one(what string, words ...string) int {
+	t := r.take(what)
+	for i, w := range words {
+		if t.text == w {
+			return i
+		}
+	}
+	r.fail(t, "%q is no %s; write %s", t.text, what, strings.Join(words, ", "))
+	return 0
+}
+
+func (r *reading) box() string {
+	t := r.take("the box")
+	b, err := r.v.Box(t.text)
+	if err != nil {
+		r.fail(t, "%v", err)
+	}
+	return b
+}
+
+func (r *reading) point() switchnet.Terminal {
+	t := r.take("a point, BOX:DEVICE.TERMINAL or BOX:CABLE.COLOUR,")
+	p, err := r.v.Point(t.text)
+	if err != nil {
+		r.fail(t, "%v", err)
+	}
+	return p
+}
+
+// action reads what is done, if the first word says so.
+func (r *reading) action(verb string) (trace.Action, bool) {
+	switch verb {
+	case "lock":
+		r.one("word after lock", "out")
+		return trace.Action{Do: trace.LockOut}, true
+	case "prove":
+		r.one("word after prove", "dead")
+		return trace.Action{Do: trace.ProveDead, Box: r.box()}, true
+	case "lift":
+		r.one("word after lift", "neutrals")
+		return trace.Action{Do: trace.LiftNeutrals}, true
+	case "cap":
+		r.one("word after cap", "neutrals")
+		return trace.Action{Do: trace.CapNeutrals}, true
+	case "land":
+		r.one("word after land", "neutrals")
+		return trace.Action{Do: trace.LandNeutrals}, true
+	case "energize":
+		return trace.Action{Do: trace.Energize}, true
+	case "brittle":
+		return trace.Action{Do: trace.FindBrittle, Box: r.box()}, true
+	}
+	return trace.Action{}, false
+}
+
+// tail is what may stand after an observation.
+type tail struct {
+	at     trace.Setting
+	sure   quantity.Ratio
+	lifted bool
+	within quantity.Voltage
+}
+
+// ends are the words with which a tail begins.
+func ends(word string) bool {
+	return word == "" || word == "with" || word == "sure" || word == "lifted" || word == "within"
+}
+
+func (r *reading) tail(ohms, volts bool) tail {
+	t := tail{at: r.at}
+	said := map[string]bool{}
+	for r.bad == nil && r.i < len(r.words) {
+		w := r.next()
+		if said[w.text] {
+			r.fail(w, "%q is said twice", w.text)
+		}
+		said[w.text] = true
+		switch {
+		case w.text == "with":
+			t.at = r.setting()
+		case w.text == "sure":
+			t.sure = quantityOf(r, "how sure, such as 80%", "%", quantity.ParseRatio)
+			if r.bad == nil && (t.sure <= 0 || t.sure > quantity.Whole) {
+				r.fail(w, "%s sure: it lies above 0 %% and at most at 100 %%", t.sure)
+			}
+		case w.text == "lifted" && ohms:
+			t.lifted = true
+		case w.text == "within" && volts:
+			t.within = quantityOf(r, "the tolerance, such as 3V", "V", quantity.ParseVoltage)
+		default:
+			r.fail(w, "%q is not expected here; after the observation may stand: with, sure%s", w.text, map[bool]string{true: ", within"}[volts]+map[bool]string{true: ", lifted"}[ohms])
+		}
+	}
+	return t
+}
+
+// quantityOf takes a number and its unit, which may stand apart.
+func quantityOf[Q any](r *reading, what, unit string, parse func(string) (Q, error)) Q {
+	t := r.take(what)
+	text := t.text
+	if r.peek() == unit {
+		text += " " + r.next().text
+	}
+	q, err := parse(text)
+	if err != nil {
+		r.fail(t, "expected %s: %v", what, err)
+	}
+	return q
+}
+
+func (r *reading) setting() trace.Setting {
+	if r.peek() == "any" {
+		r.next()
+		return trace.Setting{}
+	}
+	out := trace.Setting{}
+	for r.bad == nil && !ends(r.peek()) {
+		w := r.next()
+		h, err := r.v.Handle(w.text)
+		if err != nil {
+			r.fail(w, "%v", err)
+		}
+		for _, o := range out {
+			if o.Switch == h.Switch && err == nil {
+				r.fail(w, "%s is said twice", Ref(h.Switch))
+			}
+		}
+		out = append(out, h)
+	}
+	if len(out) == 0 {
+		r.fail(token{"", r.end}, "after with comes SWITCH=POSITION, or any")
+	}
+	return out
+}
+
+// report reads an observation.
+func (r *reading) report(verb token) (trace.Report, bool) {
+	var of trace.Observation
+	var t tail
+	switch verb.text {
+	case "see":
+		o := trace.Saw{}
+		if r.peek() == "trip" {
+			r.next()
+			o.Tripped = true
+		} else {
+			o.Lights = r.seen()
+		}
+		t = r.tail(false, false)
+		o.At = t.at
+		of = o
+	case "flip":
+		w := r.take("the switch")
+		s, err := r.v.Switch(w.text)
+		if err != nil {
+			r.fail(w, "%v", err)
+		}
+		changed := r.one("outcome of a flip", "nothing", "changes") == 1
+		t = r.tail(false, false)
+		of = trace.Flipped{From: t.at, Switch: s, Changed: changed}
+	case "use":
+		of = trace.InUse{Tripped: r.one("word after use", "holds", "trips") == 1}
+		at := r.at
+		r.at = nil
+		t = r.tail(false, false)
+		r.at = at
+		if t.at != nil {
+			r.fail(verb, "use says of all settings what the breaker did; leave out with")
+		}
+	case "ohms":
+		o := trace.Continuity{Between: [2]switchnet.Terminal{r.point(), r.point()}}
+		o.Found = trace.Path(r.one("finding of an ohmmeter", "open", "load", "joined")) + trace.Open
+		t = r.tail(true, false)
+		o.At, o.Lifted = t.at, t.lifted
+		of = o
+	case "volts":
+		o := trace.Reading{Red: r.point(), Black: r.point(), Meter: steady.LowImpedance}
+		o.Shows = quantityOf(r, "the volts, such as 118V", "V", quantity.ParseVoltage)
+		switch r.peek() {
+		case "low", "high", "proximity":
+			o.Meter = map[string]steady.MeterKind{"low": steady.LowImpedance, "high": steady.HighImpedance, "proximity": steady.Proximity}[r.next().text]
+		}
+		t = r.tail(false, true)
+		o.At, o.Tolerance = t.at, t.within
+		of = o
+	case "reference":
+		o := trace.Reference{Point: r.point()}
+		o.Shown = r.one("outcome of a reference", "nothing", "shows") == 1
+		t = r.tail(false, false)
+		o.At = t.at
+		of = o
+	default:
+		r.fail(verb, "%q is no word with which a line begins; lines begin with %s", verb.text, strings.Join(Verbs(), ", "))
+		return trace.Report{}, false
+	}
+	return trace.Report{Of: of, Confidence: t.sure}, r.bad == nil
+}
+
+// glows is what a light may be seen to do, for errors.
+const glows = "dark, lit, dim, half, flicker, bright"
+
+// seen reads LIGHT=GLOW, once or more.
+func (r *reading) seen() []trace.Seen {
+	var out []trace.Seen
+	for r.bad == nil && !ends(r.peek()) {
+		w := r.next()
+		name, glow, ok := cutLast(w.text)
+		if !ok {
+			r.fail(w, "%q does not say LIGHT=GLOW, with a glow of %s", w.text, glows)
+			break
+		}
+		l, err := r.v.Light(name)
+		if err != nil {
+			r.fail(w, "%v", err)
+			break
+		}
+		var g trace.Glow
+		if g.UnmarshalText([]byte(glow)) != nil {
+			r.fail(w, "%q is nothing that a light does; write %s", glow, glows)
+		}
+		for _, o := range out {
+			if o.Light == l {
+				r.fail(w, "%s is said twice", Ref(l))
+			}
+		}
+		out = append(out, trace.Seen{Light: l, Glow: g})
+	}
+	if len(out) == 0 {
+		r.fail(token{"", r.end}, "after see comes LIGHT=GLOW, with a glow of %s; or trip", glows)
+	}
+	return out
+}
