@@ -30,6 +30,9 @@
 // Without "with" the handles stood as they stand in the session. In front of an
 // observation "earlier" says that it was made before the session began.
 //
+// Beside these, "stand SWITCH=POSITION ... in BOX" says how the handles stand and where
+// the person is; it is no entry of a session, and has a reader of its own.
+//
 // A switch, a light is written BOX:NAME; NAME alone where no other has that name; or
 // BOX alone where nothing has that name and the box has no other. A point is written
 // BOX:DEVICE.TERMINAL, and the end of a wire BOX:CABLE.COLOUR. What has a space

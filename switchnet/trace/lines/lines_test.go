@@ -139,7 +139,7 @@ func entries(c *trace.Case) *rapid.Generator[trace.Entry] {
 func TestReadsWhatItWrites(t *testing.T) {
 	for name, c := range map[string]*trace.Case{"shed": shed(t), "hostile": hostile(t)} {
 		t.Run(name, func(t *testing.T) {
-			v := lines.For(c)
+			v := lines.For(c.Wiring(), c.Points())
 			gen := entries(c)
 			rapid.Check(t, func(t *rapid.T) {
 				e := gen.Draw(t, "entry")
@@ -165,7 +165,7 @@ func TestReadsWhatItWrites(t *testing.T) {
 // What a person types, and what it is taken for.
 func TestTyped(t *testing.T) {
 	c := shed(t)
-	v := lines.For(c)
+	v := lines.For(c.Wiring(), c.Points())
 	at := trace.Setting{{Switch: switchnet.Ref{Place: "loft", Name: "aisle"}, Position: "up"}}
 	rows := []struct{ line, means, why string }{
 		{`see "stair light"=dark`, `see "stair-top:stair light"=dark with loft:aisle=up`, "a light that no other box has needs no box; the handles stand as they stand"},
@@ -194,7 +194,8 @@ func TestTyped(t *testing.T) {
 
 // What is wrong with a line is said with its column and what was expected.
 func TestWrong(t *testing.T) {
-	v := lines.For(shed(t))
+	c := shed(t)
+	v := lines.For(c.Wiring(), c.Points())
 	rows := []struct {
 		line   string
 		column int
@@ -243,6 +244,40 @@ func TestWrong(t *testing.T) {
 	}
 }
 
+// Where handles stand is read back as it was, and what is wrong with it has its column.
+func TestStand(t *testing.T) {
+	for _, c := range []*trace.Case{shed(t), hostile(t)} {
+		v := lines.For(c.Wiring(), nil)
+		for _, at := range []trace.Setting{nil, c.Session().Handles()[:1], c.Session().Handles()} {
+			for _, box := range []string{"", c.Wiring().Spec().Boxes[0].Name} {
+				if at == nil && box == "" {
+					continue
+				}
+				line := lines.WriteStand(at, box)
+				gotAt, gotBox, err := v.ReadStand(line)
+				if d := cmp.Diff(at, gotAt); err != nil || d != "" || gotBox != box {
+					t.Errorf("%s: in %q, %v\n%s", line, gotBox, err, d)
+				}
+			}
+		}
+	}
+	c := shed(t)
+	v := lines.For(c.Wiring(), nil)
+	for line, want := range map[string]string{
+		"stand":                               "column 6: after stand",
+		"stand in":                            "column 9: the box is missing",
+		"stand in attic":                      "column 10: the job has no box",
+		"stand loft:aisle":                    "column 7:",
+		"stand loft:aisle=up loft:aisle=down": "column 21: loft:aisle is said twice",
+		"stand in loft now":                   "column 15:",
+		"sit in loft":                         "column 1:",
+	} {
+		if _, _, err := v.ReadStand(line); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v; want %q", line, err, want)
+		}
+	}
+}
+
 // Parts that are unset are not written as something else.
 func TestWritesNothingUnset(t *testing.T) {
 	rows := []trace.Entry{
@@ -262,7 +297,7 @@ func TestWritesNothingUnset(t *testing.T) {
 // written as a line that says the same.
 func FuzzRead(f *testing.F) {
 	c := hostile(f)
-	v := lines.For(c)
+	v := lines.For(c.Wiring(), c.Points())
 	gen := entries(c)
 	for seed := range 40 {
 		line, err := lines.Write(gen.Example(seed))
@@ -309,7 +344,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	v, s := lines.For(c), c.Session()
+	v, s := lines.For(c.Wiring(), c.Points()), c.Session()
 	for _, line := range []string{"earlier use holds", `flip stair-foot:stair nothing`} {
 		e, err := v.Read(line, s.Handles())
 		if err == nil {

@@ -6,9 +6,10 @@ import (
 
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
 )
 
-// Vocabulary is what lines about one case may name. It is immutable and safe for
+// Vocabulary is what lines about one job may name. It is immutable and safe for
 // concurrent use. Make one with For.
 type Vocabulary struct {
 	switches, lights []switchnet.Ref
@@ -18,12 +19,11 @@ type Vocabulary struct {
 	boxes            []string            // as in the job
 }
 
-// For returns the vocabulary of a case.
-func For(c *trace.Case) *Vocabulary {
+// For returns the vocabulary of a job and of the points at which probes can be put, which
+// are [trace.Case.Points].
+func For(w *wiring.Wiring, points []switchnet.Terminal) *Vocabulary {
 	v := &Vocabulary{positions: map[switchnet.Ref][]string{}, points: map[string]switchnet.Terminal{}, byBox: map[string][]string{}}
-	w := c.Wiring()
-	net := w.Net()
-	for d := range net.Devices() {
+	for d := range w.Net().Devices() {
 		if d.Kind.Breaker || len(d.Kind.Positions) < 2 {
 			continue
 		}
@@ -39,7 +39,7 @@ func For(c *trace.Case) *Vocabulary {
 	for _, b := range spec.Boxes {
 		v.boxes = append(v.boxes, b.Name)
 	}
-	for _, t := range c.Points() {
+	for _, t := range points {
 		text := Point(t)
 		v.points[text] = t
 		v.byBox[t.Place] = append(v.byBox[t.Place], text)
@@ -181,6 +181,23 @@ func (v *Vocabulary) Handle(text string) (trace.Handle, error) {
 		}
 	}
 	return trace.Handle{}, fmt.Errorf("%s has no position %q; it has %s", Ref(r), position, strings.Join(v.positions[r], ", "))
+}
+
+// Seen returns what LIGHT=GLOW says.
+func (v *Vocabulary) Seen(text string) (trace.Seen, error) {
+	name, glow, ok := cutLast(text)
+	if !ok {
+		return trace.Seen{}, fmt.Errorf("%q does not say LIGHT=GLOW, with a glow of %s", text, glows)
+	}
+	l, err := v.Light(name)
+	if err != nil {
+		return trace.Seen{}, err
+	}
+	out := trace.Seen{Light: l}
+	if out.Glow.UnmarshalText([]byte(glow)) != nil {
+		return trace.Seen{}, fmt.Errorf("%q is nothing that a light does; write %s", glow, glows)
+	}
+	return out, nil
 }
 
 // cutLast cuts at the last equals sign, for a name may hold one and what comes after it

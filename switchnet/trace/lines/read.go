@@ -57,6 +57,35 @@ func Verbs() []string {
 	return []string{"see", "flip", "use", "ohms", "volts", "reference", "lock", "prove", "lift", "cap", "land", "energize", "brittle", "earlier"}
 }
 
+// ReadStand returns how handles stand and in which box the person is, as a line says
+// that begins with "stand": the handles first, each SWITCH=POSITION, then "in" and the
+// box. One of the two may be left out. An error is an [*Error].
+func (v *Vocabulary) ReadStand(line string) (at trace.Setting, box string, err error) {
+	words, bad := split(line)
+	if bad != nil {
+		return nil, "", bad
+	}
+	r := &reading{v: v, words: words, end: len(line) + 1}
+	r.one("word for where handles stand", "stand")
+	if r.bad == nil && r.i == len(r.words) {
+		r.fail(token{"", r.end}, "after stand comes SWITCH=POSITION, or in and a box")
+	}
+	for r.bad == nil && r.peek() != "in" && r.i < len(r.words) {
+		at = r.handle(at)
+	}
+	if r.bad == nil && r.peek() == "in" {
+		r.next()
+		box = r.box()
+	}
+	if r.bad == nil && r.i < len(r.words) {
+		r.fail(r.words[r.i], "%q is not expected here", r.words[r.i].text)
+	}
+	if r.bad != nil {
+		return nil, "", r.bad
+	}
+	return at, box, nil
+}
+
 // reading is a line being read. The first thing that is wrong stays.
 type reading struct {
 	v     *Vocabulary
@@ -215,22 +244,28 @@ func (r *reading) setting() trace.Setting {
 	}
 	out := trace.Setting{}
 	for r.bad == nil && !ends(r.peek()) {
-		w := r.next()
-		h, err := r.v.Handle(w.text)
-		if err != nil {
-			r.fail(w, "%v", err)
-		}
-		for _, o := range out {
-			if o.Switch == h.Switch && err == nil {
-				r.fail(w, "%s is said twice", Ref(h.Switch))
-			}
-		}
-		out = append(out, h)
+		out = r.handle(out)
 	}
 	if len(out) == 0 {
 		r.fail(token{"", r.end}, "after with comes SWITCH=POSITION, or any")
 	}
 	return out
+}
+
+// handle takes SWITCH=POSITION in addition to those before it.
+func (r *reading) handle(to trace.Setting) trace.Setting {
+	w := r.next()
+	h, err := r.v.Handle(w.text)
+	if err != nil {
+		r.fail(w, "%v", err)
+		return to
+	}
+	for _, o := range to {
+		if o.Switch == h.Switch {
+			r.fail(w, "%s is said twice", Ref(h.Switch))
+		}
+	}
+	return append(to, h)
 }
 
 // report reads an observation.
@@ -304,26 +339,17 @@ func (r *reading) seen() []trace.Seen {
 	var out []trace.Seen
 	for r.bad == nil && !ends(r.peek()) {
 		w := r.next()
-		name, glow, ok := cutLast(w.text)
-		if !ok {
-			r.fail(w, "%q does not say LIGHT=GLOW, with a glow of %s", w.text, glows)
-			break
-		}
-		l, err := r.v.Light(name)
+		seen, err := r.v.Seen(w.text)
 		if err != nil {
 			r.fail(w, "%v", err)
 			break
 		}
-		var g trace.Glow
-		if g.UnmarshalText([]byte(glow)) != nil {
-			r.fail(w, "%q is nothing that a light does; write %s", glow, glows)
-		}
 		for _, o := range out {
-			if o.Light == l {
-				r.fail(w, "%s is said twice", Ref(l))
+			if o.Light == seen.Light {
+				r.fail(w, "%s is said twice", Ref(seen.Light))
 			}
 		}
-		out = append(out, trace.Seen{Light: l, Glow: g})
+		out = append(out, seen)
 	}
 	if len(out) == 0 {
 		r.fail(token{"", r.end}, "after see comes LIGHT=GLOW, with a glow of %s; or trip", glows)

@@ -63,12 +63,27 @@ func doLine(d trace.Do) string {
 // tight writes a quantity as one word.
 func tight(s string) string { return strings.ReplaceAll(s, " ", "") }
 
+// WriteStand returns the line that ReadStand reads.
+func WriteStand(at trace.Setting, box string) string {
+	var b strings.Builder
+	b.WriteString("stand")
+	handles(&b, at)
+	if box != "" {
+		b.WriteString(" in " + quote(box))
+	}
+	return b.String()
+}
+
 func with(b *strings.Builder, at trace.Setting) {
 	if len(at) == 0 {
 		b.WriteString(" with any")
 		return
 	}
 	b.WriteString(" with")
+	handles(b, at)
+}
+
+func handles(b *strings.Builder, at trace.Setting) {
 	for _, h := range at {
 		b.WriteString(" " + quote(Ref(h.Switch)) + "=" + quote(h.Position))
 	}
