@@ -200,6 +200,20 @@ func (v *Vocabulary) Seen(text string) (trace.Seen, error) {
 	return out, nil
 }
 
+// Sight returns what LIGHT=BOX says: that the light is seen from the box.
+func (v *Vocabulary) Sight(text string) (trace.Sight, error) {
+	name, box, ok := cutLast(text)
+	if !ok {
+		return trace.Sight{}, fmt.Errorf("%q does not say LIGHT=BOX", text)
+	}
+	l, err := v.Light(name)
+	if err != nil {
+		return trace.Sight{}, err
+	}
+	b, err := v.Box(box)
+	return trace.Sight{Light: l, From: b}, err
+}
+
 // cutLast cuts at the last equals sign, for a name may hold one and what comes after it
 // does not.
 func cutLast(text string) (before, after string, ok bool) {

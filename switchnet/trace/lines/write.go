@@ -85,9 +85,12 @@ func with(b *strings.Builder, at trace.Setting) {
 
 func handles(b *strings.Builder, at trace.Setting) {
 	for _, h := range at {
-		b.WriteString(" " + quote(Ref(h.Switch)) + "=" + quote(h.Position))
+		b.WriteString(" " + WriteHandle(h))
 	}
 }
+
+// WriteHandle returns SWITCH=POSITION as one word of a line.
+func WriteHandle(h trace.Handle) string { return quote(Ref(h.Switch)) + "=" + quote(h.Position) }
 
 func observation(b *strings.Builder, o trace.Observation) error {
 	switch o := o.(type) {
