@@ -11,24 +11,24 @@ import (
 // NewLines; Close it when no more are wanted. It is for one goroutine.
 type Lines struct {
 	ask chan struct{}
-	got chan read
+	got chan typed
 }
 
-type read struct {
+type typed struct {
 	line string
 	err  error
 }
 
 // NewLines returns a reader of lines of at most the given number of bytes.
 func NewLines(in io.Reader, most int) *Lines {
-	l := &Lines{ask: make(chan struct{}), got: make(chan read, 1)}
+	l := &Lines{ask: make(chan struct{}), got: make(chan typed, 1)}
 	go func() {
 		scan := bufio.NewScanner(in)
 		scan.Buffer(nil, most+1)
 		for range l.ask {
-			r := read{err: io.EOF}
+			r := typed{err: io.EOF}
 			if scan.Scan() {
-				r = read{line: scan.Text()}
+				r = typed{line: scan.Text()}
 			} else if err := scan.Err(); err != nil {
 				r.err = fmt.Errorf("cannot read the lines: %w", err)
 			}
