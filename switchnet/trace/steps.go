@@ -1,0 +1,88 @@
+package trace
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/switchleg/switchnet"
+)
+
+// Steps returns what to do, in order, in plain sentences for whoever stands at the
+// wall: what comes before with its cautions, the handles to move, and where to look or
+// put the probes. The sentences are for reading and not stable.
+func (t Test) Steps() []string {
+	var out []string
+	for _, a := range t.Before {
+		out = append(out, a.Step())
+	}
+	if t.Kind == LiveReading || t.Kind == TryReference {
+		out = append(out, liveStep)
+	}
+	for _, f := range t.Flips {
+		out = append(out, fmt.Sprintf("In %s, move the handle of %s.", f.Place, f.Name))
+	}
+	between := func() string { return fmt.Sprintf("%s and %s", point(t.Between[0]), point(t.Between[1])) }
+	switch t.Kind {
+	case AskUse:
+		out = append(out, "Ask whoever uses it: with all switches used in all positions, did the breaker ever open? Do not try it out.")
+	case LookFrom:
+		out = append(out, "Move no handle. See what every light does"+from(t.Box)+".")
+	case FlipAndLook:
+		out = append(out, "See what every light does"+from(t.Box)+". If the breaker opens, leave it open: lock out, and go on with dead tests.")
+	case DeadTest:
+		how := "Still locked out and proven dead: zero the leads of the ohmmeter, and put them on "
+		if t.Between[0].Place != t.Between[1].Place {
+			how = "Still locked out and both boxes proven dead: lay a long lead, zero it with the ohmmeter, and measure between "
+		}
+		out = append(out, how+between()+".")
+	case TryReference:
+		out = append(out, tryStep(t.Between[1]))
+	case LiveReading:
+		if t.Prove {
+			out = append(out, tryStep(t.Between[1])+" If it shows nothing, that is the answer: go no further.")
+		}
+		out = append(out, fmt.Sprintf("With the same tester, one that loads the circuit: red on %s, black on %s. Then show it the known live source again.", point(t.Between[0]), point(t.Between[1])))
+	}
+	return out
+}
+
+func from(box string) string {
+	if box == "" {
+		return ""
+	}
+	return " from " + box
+}
+
+// liveStep is said before anybody reads a live circuit.
+const liveStep = "This is live work, for a qualified person only, where the law of the place permits it: voltage-rated gloves, eye protection and cover as the assessment of the work asks, nobody else in reach, and a tester and leads whose measurement category and voltage are those of the place, III for fixed wiring and IV at the service."
+
+func tryStep(p switchnet.Terminal) string {
+	return fmt.Sprintf("Prove the reference and the tester: read a known live source over %s.", point(p))
+}
+
+// point says which end or screw is meant.
+func point(t switchnet.Terminal) string {
+	return fmt.Sprintf("%s.%s in %s", t.Device, t.Name, t.Place)
+}
+
+// Step returns what to do for an action, as a sentence with its cautions. The sentence
+// is for reading and not stable.
+func (a Action) Step() string {
+	switch a.Do {
+	case LockOut:
+		return "De-energize: switch off every circuit that enters the boxes of the job, lock out and tag each breaker."
+	case ProveDead:
+		return fmt.Sprintf("Open %s and prove it dead: the tester on a known live source, every conductor to every other and to ground, the tester on the live source again. If the insulation is brittle or of rubber, close it and stop.", a.Box)
+	case LiftNeutrals:
+		return "Still locked out and the panel proven dead: take every neutral of the job off its bar, and tag each so that it goes back where it was."
+	case CapNeutrals:
+		return "Cap the end of every neutral that was lifted."
+	case LandNeutrals:
+		return "Still locked out: land every neutral on its bar again, tight to the marking of the bar."
+	case Energize:
+		return "See that every end is landed or capped and every box covered, that nobody is at the wiring, then take off the locks and switch on."
+	case FindBrittle:
+		return fmt.Sprintf("The insulation in %s is brittle or of rubber: close the box, move nothing more, have the wiring judged and replaced.", a.Box)
+	}
+	return strings.ToUpper(a.String()[:1]) + a.String()[1:] + "."
+}
