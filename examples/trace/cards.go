@@ -1,0 +1,107 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
+)
+
+// printWalk prints the proving walk.
+func (c *call) printWalk(ctx context.Context, b *bench, out io.Writer) error {
+	var m program.Mistakes
+	opt := &trace.WalkOptions{}
+	for _, t := range c.start {
+		s, err := b.v.Seen(t)
+		if err != nil {
+			m.Add("start", "%v", err)
+		}
+		opt.Start = append(opt.Start, s)
+	}
+	if c.from != "" {
+		box, err := b.v.Box(c.from)
+		if err != nil {
+			m.Add("from", "%v", err)
+		}
+		opt.From = box
+	}
+	if err := m.Err(); err != nil {
+		return err
+	}
+	w, err := b.c.Walk(ctx, opt)
+	if err != nil {
+		return err
+	}
+	if c.asJSON {
+		return program.WriteJSON(out, walkOf(b, &w))
+	}
+	fmt.Fprintf(out, "%s: the proving walk\n\n", b.title)
+	fmt.Fprint(out, `With the circuit energized, every box closed, after it was rung out dead: what this
+exposes may be a bolted fault. If the breaker opens once, stop, lock out, test dead.
+`)
+	fmt.Fprintf(out, "\n%s, about %s", count(len(w.Flips), "flip"), duration(w.Effort))
+	if w.Shortest {
+		fmt.Fprint(out, "; no walk with fewer shows as much")
+	} else {
+		fmt.Fprint(out, "; there may be a shorter one")
+	}
+	fmt.Fprintln(out, ".")
+	if len(opt.Start) > 0 {
+		fmt.Fprintf(out, "Begin where this is seen: %s.\n", glows(opt.Start))
+	} else {
+		fmt.Fprintln(out, "Begin wherever the handles stand, and see what every light does.")
+	}
+	fmt.Fprintln(out, "Each flip must change the lights that its switch controls, all of them fully, and no other.")
+	fmt.Fprintln(out)
+	for i, f := range w.Flips {
+		fmt.Fprintf(out, "  [ ] %2d  in %s, flip %s\n", i+1, f.Place, f.Name)
+	}
+	if len(w.Unseen) > 0 {
+		n := 0
+		for i := range w.Unseen {
+			n += len(w.Unseen[i].Causes)
+		}
+		fmt.Fprintf(out, "\nNo flip shows %s; they take the ring-out or readings:\n", count(n, "fault"))
+		for i := range w.Unseen[:min(len(w.Unseen), 20)] {
+			k := &w.Unseen[i]
+			fmt.Fprintf(out, "  %s%s\n", k.Causes[0], alike(len(k.Causes)))
+		}
+		if n := len(w.Unseen) - 20; n > 0 {
+			fmt.Fprintf(out, "  and %d groups more; -json lists all\n", n)
+		}
+	}
+	return caution(out)
+}
+
+// printRingOut prints the ring-out list.
+func (c *call) printRingOut(ctx context.Context, out io.Writer) error {
+	j, w, err := c.wired(ctx)
+	if err != nil {
+		return err
+	}
+	r, err := trace.RingOutOf(ctx, w)
+	if err != nil {
+		return err
+	}
+	if c.asJSON {
+		return program.WriteJSON(out, ringOutOf(j.Title, &r))
+	}
+	fmt.Fprintf(out, "%s: the ring-out list\n\n", j.Title)
+	fmt.Fprintln(out, `Before any device is fitted and before the supply is connected: everything spliced,
+every other end apart. Prove dead all the same; zero the leads first.`)
+	fmt.Fprintln(out)
+	for i, g := range r.Rings {
+		fmt.Fprintf(out, "  [ ] %3d  %-28s %-28s %-7s finds %s\n", i+1, lines.Point(g.Between[0]), lines.Point(g.Between[1]), g.Want, count(len(g.Exposes), "fault"))
+	}
+	if len(r.Hidden) > 0 {
+		fmt.Fprintf(out, "\nNo such test finds %s, among them:\n", count(len(r.Hidden), "fault"))
+		for _, f := range r.Hidden[:min(len(r.Hidden), 10)] {
+			fmt.Fprintf(out, "  %s\n", strings.TrimSpace(f.Says))
+		}
+	}
+	return caution(out)
+}

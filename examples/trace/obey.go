@@ -1,0 +1,191 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
+)
+
+// words are what may be typed beside the lines of package lines.
+func words() []string {
+	return append(lines.Verbs(), "stand", "next", "fits", "log", "undo", "save", "help", "quit")
+}
+
+const help = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; after
+a live reading also what the meter showed, such as "118V".
+
+What you saw or did on your own:
+  see LIGHT=GLOW ...         dark, lit, dim, half, flicker or bright; "see trip" if the breaker opens
+  flip SWITCH nothing        moving this handle changed no light; or: changes
+  use holds                  with all switches used in all positions it never tripped; or: use trips
+  ohms POINT POINT open      dead and locked out; open, load (a resistance), joined
+  volts RED BLACK 118V       live, tester that loads the circuit; or add: high, proximity
+  reference POINT shows      a known live source over the point shows its volts; or: nothing
+  lock out, prove dead BOX, lift neutrals, cap neutrals, land neutrals, energize, brittle BOX
+Add: with SWITCH=POSITION ... if handles stood otherwise, with any for all settings; sure 70%.
+Put earlier in front of what was seen before you began.
+
+  stand SWITCH=POSITION ... in BOX     how the handles stand and where you are
+  next      the test that tells most       fits [N]   what still fits
+  log       what was said                  undo       take back the last
+  save FILE keep it all                    help, quit
+
+A switch or light is BOX:NAME, a point BOX:DEVICE.TERMINAL or BOX:CABLE.COLOUR; in double
+quotes if there is a space in it.
+`
+
+// obey does what a line says.
+func (d *desk) obey(ctx context.Context, line string) error {
+	word, rest := firstWord(line), ""
+	if _, after, ok := strings.Cut(strings.TrimSpace(line), " "); ok {
+		rest = strings.TrimSpace(after)
+	}
+	bare := func(do func() error) error {
+		if rest != "" {
+			return fmt.Errorf("%q takes nothing after it", word)
+		}
+		return do()
+	}
+	switch word {
+	case "next":
+		return bare(func() error { return d.propose(ctx) })
+	case "fits":
+		return d.fits(rest)
+	case "log":
+		return bare(d.log)
+	case "help":
+		return bare(func() error { fmt.Fprint(d.out, help); return nil })
+	case "quit":
+		return bare(func() error { d.done = true; return nil })
+	case "save":
+		if rest == "" {
+			return errors.New("save where? write: save FILE")
+		}
+		if err := d.keep(rest); err != nil {
+			return err
+		}
+		fmt.Fprintf(d.out, "Kept in %s; go on from there with -resume.\n", rest)
+		return nil
+	case "undo":
+		return bare(func() error {
+			if err := d.undo(); err != nil {
+				return err
+			}
+			return d.after(ctx)
+		})
+	}
+	answered, err := d.reply(word, rest)
+	if err != nil {
+		return err
+	}
+	if !answered {
+		if !slices.Contains(words(), word) {
+			return fmt.Errorf("%q is no word with which a line begins; there are %s", word, strings.Join(words(), ", "))
+		}
+		taken, err := d.enter(line)
+		if err != nil {
+			return err
+		}
+		d.steps = append(d.steps, []string{taken})
+	}
+	return d.after(ctx)
+}
+
+// reply takes the answer to the test that was proposed, if the line is one: a number,
+// or what the meter showed.
+func (d *desk) reply(word, rest string) (bool, error) {
+	if word == "" || word[0] < '0' || word[0] > '9' {
+		return false, nil
+	}
+	if d.advice == nil || d.advice.Status != trace.Searching {
+		return false, errors.New(`no test was proposed that this answers; "next" asks for one`)
+	}
+	var o trace.Observation
+	n, err := strconv.Atoi(word)
+	switch {
+	case err == nil && firstWord(rest) == "V":
+		_, rest, _ = strings.Cut(rest+" ", " ")
+		word += " V"
+		fallthrough
+	case err != nil:
+		shows, err := quantity.ParseVoltage(word)
+		if err != nil {
+			return false, err
+		}
+		if o, err = d.shown(shows); err != nil {
+			return false, err
+		}
+	case n < 1 || n > len(d.answers):
+		return false, fmt.Errorf("there are answers 1 to %d", len(d.answers))
+	default:
+		o = d.answers[n-1].Of
+	}
+	sure := quantity.Ratio(0)
+	if rest = strings.TrimSpace(rest); rest != "" {
+		share, ok := strings.CutPrefix(rest, "sure ")
+		if !ok {
+			return false, fmt.Errorf(`%q is not expected here; after an answer may stand "sure 70%%"`, rest)
+		}
+		if sure, err = quantity.ParseRatio(strings.TrimSpace(share)); err != nil {
+			return false, err
+		}
+		if sure <= 0 || sure > quantity.Whole {
+			return false, fmt.Errorf("%s sure: it lies above 0 %% and at most at 100 %%", sure)
+		}
+	}
+	return true, d.answer(o, sure)
+}
+
+// shown returns the reading of the proposed test with what the meter showed.
+func (d *desk) shown(v quantity.Voltage) (trace.Observation, error) {
+	for _, a := range d.answers {
+		if r, ok := a.Of.(trace.Reading); ok {
+			r.Shows = v
+			return r, nil
+		}
+	}
+	return nil, errors.New("the test that was proposed is no live reading; answer it with a number of the list")
+}
+
+// answer takes the answer to the proposed test, with all that had to be done for it.
+func (d *desk) answer(o trace.Observation, sure quantity.Ratio) error {
+	before := len(d.s.Log())
+	test := d.advice.Test
+	if err := d.s.Answer(test, o, sure); err != nil {
+		return err
+	}
+	d.advice = nil
+	var step []string
+	for _, e := range d.s.Log()[before:] {
+		line, err := lines.Write(e)
+		if err != nil {
+			return err
+		}
+		step = append(step, line)
+	}
+	if test.Box != "" {
+		step = append(step, lines.WriteStand(nil, test.Box))
+	}
+	d.steps = append(d.steps, step)
+	return nil
+}
+
+// after says what is left after a step, and proposes the next test.
+func (d *desk) after(ctx context.Context) error {
+	if d.save != "" {
+		if err := d.keep(d.save); err != nil {
+			return err
+		}
+	}
+	if err := d.left(); err != nil {
+		return err
+	}
+	return d.propose(ctx)
+}

@@ -1,0 +1,280 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/switchnet/trace"
+)
+
+// few is how many classes are listed unless more are asked for.
+const few = 5
+
+// greet says what is looked for, with the cautions, and proposes the first test.
+func (d *desk) greet(ctx context.Context) error {
+	classes := d.c.Classes()
+	causes := 0
+	for i := range classes {
+		causes += len(classes[i].Causes)
+	}
+	fmt.Fprintf(d.out, "%s: what is miswired?\n\n", d.title)
+	if err := cautions.Write(d.out, 80); err != nil {
+		return err
+	}
+	fmt.Fprintf(d.out, "\n%d causes are weighed, one fault at a time; tests can tell %d groups of them apart.\n", causes, len(classes))
+	fmt.Fprintln(d.out, `The drawing is taken for what is meant. Handles stand as drawn until you say otherwise;
+say first what you have seen already. "help" lists the words.`)
+	if len(d.steps) > 0 {
+		if err := d.left(); err != nil {
+			return err
+		}
+	}
+	return d.propose(ctx)
+}
+
+// left says what fits what was reported.
+func (d *desk) left() error {
+	v, err := d.s.Verdict()
+	if err != nil {
+		return err
+	}
+	d.verdict(v, few)
+	return nil
+}
+
+func (d *desk) verdict(v trace.Verdict, most int) {
+	fmt.Fprintln(d.out)
+	switch v.Status {
+	case trace.Found:
+		fmt.Fprintln(d.out, "One group of causes is left, alike in every test:")
+		for _, c := range v.Fits[0].Class.Causes {
+			fmt.Fprintf(d.out, "  %s\n", c)
+		}
+		return
+	case trace.NothingWrong:
+		fmt.Fprintln(d.out, "Nothing is left but that nothing is wrong.")
+		if n := len(v.Fits[0].Class.Causes); n > 1 {
+			fmt.Fprintf(d.out, "%s would not show in any of these tests:\n", count(n-1, "fault"))
+			for _, c := range v.Fits[0].Class.Causes[1:] {
+				fmt.Fprintf(d.out, "  %s\n", c)
+			}
+		}
+		return
+	case trace.Contradiction:
+		fmt.Fprintln(d.out, "No single fault gives all of this: something was reported wrongly, or there are two faults.")
+		fmt.Fprintln(d.out, "The nearest, each with what does not fit it:")
+	case trace.Ended:
+		fmt.Fprintln(d.out, "Ended: brittle insulation. Move nothing more; have the wiring judged and replaced.")
+		return
+	default:
+		fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
+	}
+	log := d.s.Log()
+	for i := range v.Fits[:min(len(v.Fits), most)] {
+		f := &v.Fits[i]
+		fmt.Fprintf(d.out, "  %5s  %s%s\n", percent(f.Likely), f.Class.Causes[0], alike(len(f.Class.Causes)))
+		for _, n := range f.Against {
+			if e := log[n]; e.Report != nil {
+				fmt.Fprintf(d.out, "         does not fit: %s\n", e.Report)
+			}
+		}
+	}
+	if n := len(v.Fits) - most; n > 0 {
+		fmt.Fprintf(d.out, "  and %d more; \"fits %d\" lists all\n", n, len(v.Fits))
+	}
+}
+
+func alike(n int) string {
+	switch n {
+	case 1:
+		return ""
+	case 2:
+		return ", or one that behaves alike"
+	}
+	return fmt.Sprintf(", or one of %d that behave alike", n-1)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// percent writes a share with two figures at most.
+func percent(r quantity.Ratio) string {
+	switch share := r.Float64(); {
+	case share > 0 && share < 0.001:
+		return "<0.1%"
+	case share < 0.1:
+		return fmt.Sprintf("%.1f%%", 100*share)
+	default:
+		return fmt.Sprintf("%.0f%%", 100*share)
+	}
+}
+
+// fits lists what fits, as many as the text says.
+func (d *desk) fits(text string) error {
+	most := 20
+	if text != "" {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 {
+			return fmt.Errorf("%q is no number of groups; write: fits 20", text)
+		}
+		most = n
+	}
+	v, err := d.s.Verdict()
+	if err != nil {
+		return err
+	}
+	d.verdict(v, most)
+	return nil
+}
+
+func (d *desk) log() error {
+	if len(d.steps) == 0 {
+		fmt.Fprintln(d.out, "Nothing was said yet.")
+	}
+	for _, step := range d.steps {
+		fmt.Fprintf(d.out, "  %s\n", strings.Join(step, "\n    "))
+	}
+	return nil
+}
+
+// propose says which test tells most, and how it may come out.
+func (d *desk) propose(ctx context.Context) error {
+	if d.advice == nil {
+		a, err := d.s.Next(ctx)
+		if err != nil {
+			return err
+		}
+		d.advice, d.answers = &a, nil
+		if a.Status == trace.Searching {
+			if d.answers, err = d.s.Answers(a.Test); err != nil {
+				return err
+			}
+			slices.SortStableFunc(d.answers, func(a, b trace.Answer) int { return cmp.Compare(b.Likely, a.Likely) })
+		}
+	}
+	a := d.advice
+	for _, r := range refusals(a.Refused) {
+		fmt.Fprintf(d.out, "\nNot now: %s\n", r)
+	}
+	switch a.Status {
+	case trace.Searching:
+	case trace.NoTest:
+		fmt.Fprintln(d.out, "\nNo test that is allowed and safe tells these apart. Lock out, open the boxes that they name, and look.")
+		return nil
+	default:
+		return nil
+	}
+	fmt.Fprintf(d.out, "\nNext, about %s:\n", duration(a.Test.Effort))
+	for _, step := range a.Test.Steps() {
+		fmt.Fprintf(d.out, "  - %s\n", step)
+	}
+	fmt.Fprintln(d.out, "It came out so:")
+	for i, o := range d.answers[:min(len(d.answers), manyAnswers)] {
+		fmt.Fprintf(d.out, "  %d  %5s  %s\n", i+1, percent(o.Likely), d.outcome(o.Of))
+	}
+	if n := len(d.answers) - manyAnswers; n > 0 {
+		fmt.Fprintf(d.out, "  or one of %d that are less likely: write what you saw, \"see LIGHT=GLOW ...\"\n", n)
+	}
+	if a.Cut {
+		fmt.Fprintln(d.out, "  (There may be a better test; the search for it was cut short.)")
+	}
+	return nil
+}
+
+// manyAnswers is how many answers are listed. The others, all of them looks at lights,
+// are typed.
+const manyAnswers = 9
+
+// refusals says what is refused, what is refused for the same reason together.
+func refusals(all []trace.Refusal) []string {
+	var out []string
+	for len(all) > 0 {
+		first := all[0]
+		because := first.Because.String()
+		what := []string{first.What}
+		rest := all[:0:0]
+		for _, r := range all[1:] {
+			if r.Rule == first.Rule && r.Because.String() == because {
+				what = append(what, r.What)
+			} else {
+				rest = append(rest, r)
+			}
+		}
+		text := first.String()
+		if len(what) > 1 {
+			text = strings.Join(what, ", ") + strings.TrimPrefix(text, first.What)
+		}
+		out = append(out, text)
+		all = rest
+	}
+	return out
+}
+
+// duration writes a time as a person says it.
+func duration(t time.Duration) string {
+	if t < time.Minute {
+		return fmt.Sprintf("%d s", int(t.Round(time.Second).Seconds()))
+	}
+	return fmt.Sprintf("%d min", int(t.Round(time.Minute).Minutes()))
+}
+
+// outcome says how a test came out.
+func (d *desk) outcome(o trace.Observation) string {
+	switch o := o.(type) {
+	case trace.Saw:
+		if o.Tripped {
+			return "the breaker opens"
+		}
+		if len(o.Lights) == 0 {
+			return "nothing can be seen from here"
+		}
+		return glows(o.Lights)
+	case trace.InUse:
+		if o.Tripped {
+			return "yes, it opened"
+		}
+		return "no, never"
+	case trace.Continuity:
+		return o.Found.String()
+	case trace.Reference:
+		if o.Shown {
+			return "the known live source shows its volts"
+		}
+		return "the known live source shows nothing: this is no reference"
+	case trace.Reading:
+		return fmt.Sprintf("%v: about %s", o.Comes(d.c.Wiring().Net().Source().System.LineToNeutral), o.Shows)
+	}
+	return o.String()
+}
+
+// glows says what lights do, those that do the same together.
+func glows(seen []trace.Seen) string {
+	var parts []string
+	for g := trace.Dark; g <= trace.Bright; g++ {
+		var names []string
+		for _, s := range seen {
+			if s.Glow == g {
+				names = append(names, s.Light.Name)
+			}
+		}
+		switch {
+		case len(names) == 0:
+		case len(names) == len(seen) && len(seen) > 1:
+			return "all " + g.String()
+		default:
+			parts = append(parts, g.String()+": "+strings.Join(names, ", "))
+		}
+	}
+	return strings.Join(parts, "; ")
+}

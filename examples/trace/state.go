@@ -1,0 +1,175 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
+)
+
+// State is where a session has come to, as JSON. Lines are those of package lines.
+type State struct {
+	Job      string       `json:"job"`
+	Status   trace.Status `json:"status"`
+	Fits     []FitState   `json:"fits"`
+	Next     *NextState   `json:"next,omitempty"`
+	Refused  []string     `json:"refused,omitempty"`
+	Handles  []string     `json:"handles"`
+	Steps    [][]string   `json:"steps"`
+	Cautions []string     `json:"cautions"`
+}
+
+// FitState is a group of causes that remains.
+type FitState struct {
+	Likely quantity.Ratio `json:"likely"`
+	Causes []string       `json:"causes"`
+	Sound  bool           `json:"sound"`
+	Trips  bool           `json:"trips"`
+	// Against are the reports that it does not fit, as lines.
+	Against []string `json:"against,omitempty"`
+}
+
+// NextState is the test that tells most.
+type NextState struct {
+	Kind    trace.TestKind `json:"kind"`
+	Box     string         `json:"box,omitempty"`
+	Steps   []string       `json:"steps"`
+	Bits    float64        `json:"bits"`
+	Seconds int            `json:"seconds"`
+	Cut     bool           `json:"cut,omitempty"`
+	// Before are the lines of what has to be done first; Answers follow them.
+	Before  []string      `json:"before"`
+	Answers []AnswerState `json:"answers"`
+}
+
+// AnswerState is one way in which a test may come out.
+type AnswerState struct {
+	Says   string         `json:"says"`
+	Line   string         `json:"line"`
+	Likely quantity.Ratio `json:"likely"`
+}
+
+// printState prints where the session has come to.
+func (d *desk) printState(ctx context.Context, out io.Writer) error {
+	v, err := d.s.Verdict()
+	if err != nil {
+		return err
+	}
+	s := State{Job: d.title, Status: v.Status, Fits: []FitState{}, Handles: []string{}, Steps: d.steps, Cautions: cautions.Work()}
+	if s.Steps == nil {
+		s.Steps = [][]string{}
+	}
+	for _, h := range d.s.Handles() {
+		s.Handles = append(s.Handles, lines.WriteHandle(h))
+	}
+	log := d.s.Log()
+	for i := range v.Fits {
+		f := FitState{Likely: v.Fits[i].Likely, Causes: causes(&v.Fits[i].Class), Sound: v.Fits[i].Class.Sound, Trips: v.Fits[i].Class.Trips}
+		for _, n := range v.Fits[i].Against {
+			line, err := lines.Write(log[n])
+			if err != nil {
+				return err
+			}
+			f.Against = append(f.Against, line)
+		}
+		s.Fits = append(s.Fits, f)
+	}
+	if d.advice == nil {
+		// What the talk proposed last was said to nobody.
+		if err := d.propose(ctx); err != nil {
+			return err
+		}
+	}
+	for _, r := range d.advice.Refused {
+		s.Refused = append(s.Refused, r.String())
+	}
+	if d.advice.Status == trace.Searching {
+		if s.Next, err = d.nextState(); err != nil {
+			return err
+		}
+	}
+	return program.WriteJSON(out, s)
+}
+
+func causes(k *trace.Class) []string {
+	out := make([]string, len(k.Causes))
+	for i, c := range k.Causes {
+		out[i] = c.String()
+	}
+	return out
+}
+
+func (d *desk) nextState() (*NextState, error) {
+	t := d.advice.Test
+	n := &NextState{Kind: t.Kind, Box: t.Box, Steps: t.Steps(), Bits: t.Bits, Seconds: int(t.Effort.Seconds()), Cut: d.advice.Cut, Before: []string{}}
+	for _, a := range t.Before {
+		line, err := lines.Write(trace.Entry{Action: &a})
+		if err != nil {
+			return nil, err
+		}
+		n.Before = append(n.Before, line)
+	}
+	for _, a := range d.answers {
+		line, err := lines.Write(trace.Entry{Report: &trace.Report{Of: a.Of}})
+		if err != nil {
+			return nil, err
+		}
+		n.Answers = append(n.Answers, AnswerState{Says: d.outcome(a.Of), Line: line, Likely: a.Likely})
+	}
+	return n, nil
+}
+
+// WalkState is a proving walk, as JSON.
+type WalkState struct {
+	Job      string     `json:"job"`
+	Flips    []string   `json:"flips"`
+	Shortest bool       `json:"shortest"`
+	Seconds  int        `json:"seconds"`
+	Unseen   [][]string `json:"unseen"`
+	Cautions []string   `json:"cautions"`
+}
+
+func walkOf(b *bench, w *trace.Walk) WalkState {
+	s := WalkState{Job: b.title, Flips: []string{}, Shortest: w.Shortest, Seconds: int(w.Effort.Seconds()), Unseen: [][]string{}, Cautions: cautions.Work()}
+	for _, f := range w.Flips {
+		s.Flips = append(s.Flips, lines.Ref(f))
+	}
+	for i := range w.Unseen {
+		s.Unseen = append(s.Unseen, causes(&w.Unseen[i]))
+	}
+	return s
+}
+
+// RingOutState is a ring-out list, as JSON.
+type RingOutState struct {
+	Job      string      `json:"job"`
+	Rings    []RingState `json:"rings"`
+	Hidden   []string    `json:"hidden"`
+	Cautions []string    `json:"cautions"`
+}
+
+// RingState is one continuity test.
+type RingState struct {
+	Between [2]string  `json:"between"`
+	Want    trace.Path `json:"want"`
+	Exposes []string   `json:"exposes"`
+}
+
+func ringOutOf(title string, r *trace.RingOut) RingOutState {
+	s := RingOutState{Job: title, Rings: []RingState{}, Hidden: []string{}, Cautions: cautions.Work()}
+	for _, g := range r.Rings {
+		ring := RingState{Between: [2]string{lines.Point(g.Between[0]), lines.Point(g.Between[1])}, Want: g.Want, Exposes: []string{}}
+		for _, f := range g.Exposes {
+			ring.Exposes = append(ring.Exposes, f.Says)
+		}
+		s.Rings = append(s.Rings, ring)
+	}
+	for _, f := range r.Hidden {
+		s.Hidden = append(s.Hidden, f.Says)
+	}
+	return s
+}
