@@ -145,13 +145,16 @@ func (d *desk) readable(line string) error {
 
 // enter takes a line into the session and returns it as it is kept.
 func (d *desk) enter(line string) (string, error) {
-	d.advice = nil
 	if stands(line) {
 		at, box, err := d.v.ReadStand(line)
+		if err == nil {
+			err = d.s.Stand(at, box)
+		}
 		if err != nil {
 			return "", err
 		}
-		return lines.WriteStand(at, box), d.s.Stand(at, box)
+		d.advice = nil
+		return lines.WriteStand(at, box), nil
 	}
 	e, err := d.v.Read(line, d.s.Handles())
 	if err != nil {
@@ -160,6 +163,7 @@ func (d *desk) enter(line string) (string, error) {
 	if err := d.s.Enter(e); err != nil {
 		return "", err
 	}
+	d.advice = nil
 	return lines.Write(e)
 }
 
