@@ -30,6 +30,8 @@ var arrows = map[string][]string{
 	"switchnet/draw":        {"switchnet/wiring", "switchnet/allstates"},
 	"switchnet/packet":      {"switchnet/plan", "switchnet/trace", "switchnet/draw", "conductor/rules"},
 	"switchnet/lab":         {"switchnet/job", "switchnet/packet", "switchnet/trace"},
+	"switchnet/lab/labtest": {"switchnet/lab"},
+	"switchnet/lab/course":  {"switchnet/lab", "internal/strict"},
 
 	// Helpers that are not for everybody. A package under an internal
 	// directory that is not named here is for everybody and imports nothing of

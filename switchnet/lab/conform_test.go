@@ -1,0 +1,59 @@
+package lab_test
+
+import (
+	"context"
+	"testing"
+
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/switchnet/lab"
+	"example.com/switchleg/switchnet/lab/labtest"
+)
+
+func region(tb testing.TB, id string) *rules.Region {
+	tb.Helper()
+	r, err := rules.Load(id)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return r
+}
+
+func generated(tb testing.TB, r lab.Recipe) lab.Base {
+	tb.Helper()
+	if r.Region == nil {
+		r.Region = region(tb, "us-2023")
+	}
+	b, err := lab.Generate(r)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return b
+}
+
+func fromFile(tb testing.TB, name string, src []byte) lab.Base {
+	tb.Helper()
+	f, err := job.Parse(name, src, nil)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	b, err := lab.FromFile(context.Background(), f)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return b
+}
+
+// TestTasks holds every task of the package to the promises of a task, on generated
+// jobs and on the shed.
+func TestTasks(t *testing.T) {
+	t.Parallel()
+	for _, task := range lab.Tasks() {
+		t.Run(task.Name(), func(t *testing.T) {
+			t.Parallel()
+			labtest.Run(t, task, generated(t, lab.Recipe{}), labtest.Options{})
+			labtest.Run(t, task, fromFile(t, demo.ShedWiredName, demo.ShedWired()), labtest.Options{Seeds: 2})
+		})
+	}
+}

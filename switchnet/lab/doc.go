@@ -1,0 +1,39 @@
+// Package lab makes exercises on real wiring logic for those who learn the trade: a
+// question with variants by seed, practice wiring to flip and meter, and marking that
+// gives equivalent answers their marks and says why the others lost some.
+//
+// # Use
+//
+//	base, err := lab.Generate(lab.Recipe{Region: region})   // or lab.FromFile(file)
+//	task, ok := lab.Lookup("predict lights")                // one of lab.Tasks, or your own
+//	x, err := task.Make(ctx, base, seed, lab.Band{})        // deterministic
+//	sheet := x.Sheet()                                      // all that the student sees
+//	p := x.Practice()                                       // nil where there is none
+//	out, err := p.Do(move)                                  // lab.ParseMove("flip loft/aisle")
+//	result := x.Mark(answer)                                // points, and why some were lost
+//
+// # Own tasks
+//
+// [Task] and [Exercise] are small, so that a program can have tasks of its own; package
+// labtest checks that one keeps the promises stated with them.
+//
+// # Difficulty
+//
+// It is measured on the exercise that was made and not guessed from its settings: how
+// many answers still fit at first sight, how many steps it takes at best, how many
+// places and ganged boxes there are. [Difficulty.Level] adds them up by weights that
+// are a judgement and are stated there.
+//
+// # Order
+//
+// Everything is the same for the same base, seed and band: sheets to the byte, lists in
+// the order that their documentation states.
+//
+// # What it does not do
+//
+// It knows the drawing and ideal practice wiring, not a building, a hand or an eye.
+// Practice on a screen does not replace supervised practice. Every sheet says so, and
+// carries the cautions: de-energize, lock out and tag, prove the tester before and
+// after, follow the locally adopted code and its inspector, leave the work to those who
+// are licensed for it.
+package lab
