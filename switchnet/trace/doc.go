@@ -10,6 +10,8 @@
 //	a, err := s.Next(ctx)                  // what to do next, or what is refused and why
 //	err = s.Answer(a.Test, observation, 0)
 //
+// [Case.Cure] says what moves from which screw to which, for each cause that is left.
+//
 // [Case.Walk] is the shortest walk of single flips that exposes every fault which lights
 // betray, and says which they do not. [RingOutOf] is the continuity tests that find a cut
 // or tied conductor while the wall is open and no device is fitted.
