@@ -7,6 +7,7 @@ import (
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/draw"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/job"
@@ -21,6 +22,7 @@ type Base struct {
 	fixed  *Job
 	recipe *Recipe
 	supply switchnet.System // of the recipe's region
+	suite  *check.Suite     // and everything it has to check
 }
 
 // A Job is what a base gives for a seed.
@@ -35,6 +37,8 @@ type Job struct {
 	Wiring *wiring.Wiring
 	// Kinds are device kinds of its own.
 	Kinds []switchnet.Kind
+
+	suite *check.Suite // everything of the region, where the base has it at hand
 }
 
 // FromFile returns the base of a job file: its wiring if it has one, and otherwise a
@@ -67,6 +71,8 @@ func FromFile(ctx context.Context, f *job.File) (Base, error) {
 		return Base{}, fmt.Errorf("lab: %s: %w", f.Name, err)
 	}
 	j.Wiring = w
+	suite := check.Everything(f.Region)
+	j.suite = &suite
 	return Base{fixed: j}, nil
 }
 

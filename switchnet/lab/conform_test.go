@@ -57,3 +57,16 @@ func TestTasks(t *testing.T) {
 		})
 	}
 }
+
+// shedJob returns the boat shed, wired.
+func shedJob() (*lab.Job, error) {
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+	if err != nil {
+		return nil, err
+	}
+	b, err := lab.FromFile(context.Background(), f)
+	if err != nil {
+		return nil, err
+	}
+	return b.Draw(context.Background(), 0)
+}

@@ -67,6 +67,9 @@ func find(ctx context.Context, name string, base Base, seed Seed, want Band, try
 		if err != nil {
 			return nil, err
 		}
+		if err := x.sheet.Check(); err != nil {
+			return nil, &BaseError{Task: name, Lacks: "has names that a sheet cannot tell apart: " + err.Error()}
+		}
 		if want.Has(x.measured) {
 			return x, nil
 		}

@@ -9,6 +9,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/plan"
@@ -152,7 +153,8 @@ func Generate(r Recipe) (Base, error) {
 			r.Breaker = 6 * quantity.Ampere
 		}
 	}
-	return Base{recipe: &r, supply: f.Wiring.Supply}, nil
+	suite := check.Everything(r.Region)
+	return Base{recipe: &r, supply: f.Wiring.Supply, suite: &suite}, nil
 }
 
 // The names of places and of what hangs beside them.
@@ -183,7 +185,7 @@ func (b Base) draw(ctx context.Context, seed Seed) (*Job, error) {
 		if err != nil {
 			return nil, fmt.Errorf("lab: a generated job: %w", err)
 		}
-		return &Job{Region: b.recipe.Region, Title: "Boat shed", Intent: in, Wiring: w}, nil
+		return &Job{Region: b.recipe.Region, Title: "Boat shed", Intent: in, Wiring: w, suite: b.suite}, nil
 	}
 	return nil, fmt.Errorf("lab: of %d jobs of the recipe none can be wired with the cables of region %s: %s; fewer places, or a feed elsewhere, take fewer conductors",
 		tries, b.recipe.Region.ID, last)
