@@ -46,6 +46,9 @@ func (d *desk) left() error {
 		return err
 	}
 	d.verdict(v, few)
+	if v.Status == trace.Found {
+		return d.cure()
+	}
 	return nil
 }
 
@@ -118,6 +121,44 @@ func percent(r quantity.Ratio) string {
 	default:
 		return fmt.Sprintf("%.0f%%", 100*share)
 	}
+}
+
+// cure says what puts right what fits: the likeliest class, each of its causes, for they
+// are told apart by looking alone.
+func (d *desk) cure() error {
+	v, err := d.s.Verdict()
+	if err != nil {
+		return err
+	}
+	if len(v.Fits) == 0 || v.Status == trace.NothingWrong {
+		fmt.Fprintln(d.out, "There is nothing to put right that is known of.")
+		return nil
+	}
+	if len(v.Fits) > 1 {
+		fmt.Fprintln(d.out, "\nThis would cure the likeliest of what fits; more than one thing still does, so go on testing first.")
+	}
+	k := &v.Fits[0].Class
+	for i, x := range k.Causes[:min(len(k.Causes), few)] {
+		if x.Nothing() {
+			continue
+		}
+		cure, err := d.c.Cure(x)
+		if err != nil {
+			return err
+		}
+		if i == 0 {
+			fmt.Fprintf(d.out, "\nThe cure, if %s:\n", x)
+		} else {
+			fmt.Fprintf(d.out, "Or, if %s:\n", x)
+		}
+		for _, step := range cure.Steps() {
+			fmt.Fprintf(d.out, "  - %s\n", step)
+		}
+	}
+	if n := len(k.Causes) - few; n > 0 {
+		fmt.Fprintf(d.out, "  (and %d that behave alike; open the boxes that they name and look)\n", n)
+	}
+	return nil
 }
 
 // fits lists what fits, as many as the text says.
