@@ -72,6 +72,8 @@ type Case struct {
 	// meant is what each point is for in the job as it is meant to be.
 	meant []wiring.FunctionKind
 
+	patterns *patterns
+
 	mu     sync.Mutex
 	models map[int]*model // of classes, as they were asked for
 }
@@ -151,6 +153,7 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 	c.sort(causes, edits, rows, of)
 	c.view()
 	c.mean()
+	c.patterns = newPatterns(c)
 	return c, nil
 }
 

@@ -9,6 +9,7 @@
 //	v, err := s.Verdict()                  // what still fits, the likeliest first
 //	a, err := s.Next(ctx)                  // what to do next, or what is refused and why
 //	err = s.Answer(a.Test, observation, 0)
+//	card, err := s.Strategy(ctx, nil)      // all that may come, as a card to take along
 //
 // [Case.Cure] says what moves from which screw to which, for each cause that is left.
 //

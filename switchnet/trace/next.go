@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 )
 
@@ -81,7 +82,9 @@ func (s *Session) Next(ctx context.Context) (Advice, error) {
 		a.Test = n.enabler
 	default:
 		a.Status = NoTest
+		return a, nil
 	}
+	a.Test.At = s.c.f.sp.setting(a.Test.setting)
 	return a, nil
 }
 
@@ -96,6 +99,7 @@ type chooser struct {
 	cut     bool
 	tally   *tally
 
+	groups        []group
 	best, enabler Test
 	deadServes    bool // some test with the circuit dead tells something of the class
 }
@@ -116,7 +120,7 @@ func (n *chooser) offer(t Test, class, any float64) {
 		if math.Abs(a-b) > 1e-9*b {
 			return a > b
 		}
-		return cmp.Or(cmp.Compare(t.Effort, old.Effort), cmp.Compare(t.Kind, old.Kind)) < 0
+		return cmp.Or(cmp.Compare(t.Effort, old.Effort), cmp.Compare(t.Kind, old.Kind), slices.Compare(t.order[:], old.order[:])) < 0
 	}
 	switch {
 	case class > little && better(n.best, class):
@@ -234,9 +238,41 @@ func (n *chooser) lookouts() []string {
 	return out
 }
 
+// looked reports whether all that is seen from a box in a setting was seen before, in a
+// report that is not doubted: it would be the same again.
+func (s *Session) looked(setting int, box string) bool {
+	sees := s.c.travel.sees(box)
+	for _, e := range s.log {
+		if e.Report == nil || e.Report.Confidence != 0 && e.Report.Confidence != quantity.Whole {
+			continue
+		}
+		o, ok := e.Report.Of.(Saw)
+		if !ok {
+			continue
+		}
+		var errs Errors
+		if ys, whole := s.c.f.sp.meant(&errs, "", o.At); !whole || ys[0] != setting {
+			continue
+		}
+		all := true
+		for i, l := range s.c.f.lights {
+			if sees == nil || sees[i] {
+				all = all && slices.ContainsFunc(o.Lights, func(x Seen) bool { return x.Light == l.Ref })
+			}
+		}
+		if all {
+			return true
+		}
+	}
+	return false
+}
+
 // look offers a look at the lights.
 func (n *chooser) look(t Test) {
 	s := n.s
+	if s.looked(t.setting, t.Box) {
+		return
+	}
 	if n.tally == nil {
 		n.tally = newTally(len(s.c.sights))
 	}
@@ -264,6 +300,9 @@ type group struct {
 
 // flips returns every other setting, the one with the least effort first.
 func (n *chooser) flips() []group {
+	if n.groups != nil {
+		return n.groups
+	}
 	s := n.s
 	sp := s.c.f.sp
 	out := make([]group, 0, sp.size)
@@ -283,6 +322,7 @@ func (n *chooser) flips() []group {
 		out = append(out, group{y, way, effort + cost})
 	}
 	slices.SortStableFunc(out, func(a, b group) int { return cmp.Compare(a.effort, b.effort) })
+	n.groups = out
 	return out
 }
 

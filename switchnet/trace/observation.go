@@ -43,6 +43,11 @@ type evidence struct {
 	look func(k *class, y int) float64
 	// read weighs a true setting by all that there is to find.
 	read func(x *facts) float64
+	// ohms are the two points of a continuity test, and find weighs what it comes to,
+	// for where that is kept.
+	ohms   *pair
+	lifted int
+	find   func(kind byte) float64
 	// settings are those of the handles in each of which it was observed, as they
 	// stood and not as they truly are; the weights multiply.
 	settings []int
@@ -168,13 +173,13 @@ func (o InUse) String() string {
 	return "in use, the breaker never opened in any setting of the switches"
 }
 
-func (o InUse) compile(*Case, *Errors) evidence {
-	return evidence{class: func(k *class) float64 {
-		if k.Trips == o.Tripped {
-			return 1
-		}
-		return 0
-	}}
+func (o InUse) compile(*Case, *Errors) evidence { return evidence{class: o.weight} }
+
+func (o InUse) weight(k *class) float64 {
+	if k.Trips == o.Tripped {
+		return 1
+	}
+	return 0
 }
 
 // Continuity says what an ohmmeter found between two points, every circuit of the
@@ -194,28 +199,6 @@ func (o Continuity) String() string {
 		lifted = ", the neutrals lifted in the panel"
 	}
 	return fmt.Sprintf("dead, with %s%s, from %s to %s: %v", o.At, lifted, o.Between[0], o.Between[1], o.Found)
-}
-
-// pathLikely says how likely each finding is. A load with a driver reads as anything
-// but metal.
-func (x *ways) weight(p, q int, found Path) float64 {
-	switch {
-	case x.metal[p] == x.metal[q]:
-		if found == Joined {
-			return 1
-		}
-	case x.lamps[p] == x.lamps[q]:
-		if found == Through {
-			return 1
-		}
-	case x.loads[p] == x.loads[q]:
-		if found != Joined {
-			return 0.5
-		}
-	case found == Open:
-		return 1
-	}
-	return 0
 }
 
 // probes returns the numbers of two points.
@@ -247,7 +230,9 @@ func (o Continuity) compile(c *Case, errs *Errors) evidence {
 	if o.Lifted {
 		k = 1
 	}
-	return evidence{settings: ys, read: func(x *facts) float64 { return x.dead[k].weight(at[0], at[1], o.Found) }}
+	return evidence{settings: ys, lifted: k, ohms: &pair{at[0], at[1]},
+		read: func(x *facts) float64 { return findWeight(x.dead[k].finds(at[0], at[1]), o.Found) },
+		find: func(kind byte) float64 { return findWeight(kind, o.Found) }}
 }
 
 // Reading says what a voltmeter showed between two points of a live circuit.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -17,6 +18,7 @@ type pair struct{ p, q int }
 type station struct {
 	boxes []string
 	pairs []pair
+	first int // number of the first pair among those of all stations
 }
 
 // stations returns every station: boxes in name order, then cables.
@@ -56,11 +58,10 @@ func (c *Case) stations() []station {
 	return out
 }
 
-// spot is a station with handles and neutrals in some way, and what it takes to get
-// there.
+// spot is a station with the neutrals in some way, and what it takes to get there.
 type spot struct {
 	station
-	group
+	number int
 	lifted bool
 	before []Action
 	cost   time.Duration
@@ -70,69 +71,154 @@ type spot struct {
 func (n *chooser) dead() error {
 	s := n.s
 	e := s.c.travel.effort
-	stations := s.c.stations()
 	var spots []spot
-	groups := append([]group{{setting: s.at}}, n.flips()...)
-	for _, g := range groups {
-		for _, st := range stations {
-			for _, lifted := range []bool{false, true} {
-				before, cost := s.toDead(st.boxes, lifted)
-				cost += g.effort
-				if len(st.boxes) == 2 {
-					cost += e.Lead
-				}
-				spots = append(spots, spot{st, g, lifted, before, cost + e.Continuity})
+	for i, st := range s.c.patterns.stations {
+		for _, lifted := range []bool{false, true} {
+			before, cost := s.toDead(st.boxes, lifted)
+			if len(st.boxes) == 2 {
+				cost += e.Lead
 			}
+			spots = append(spots, spot{st, i, lifted, before, cost + e.Continuity})
 		}
 	}
 	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(a.cost, b.cost) })
-	var acc []three
+	if len(spots) == 0 {
+		return nil
+	}
+	if n.hopeless(spots[0].cost, 3) {
+		// A look tells more for less than any of these could. Nobody reads a live
+		// circuit then either.
+		n.deadServes = true
+		return nil
+	}
+	classes := make([]int, len(n.r.classes))
+	for i, p := range n.r.classes {
+		classes[i] = p.class
+	}
+	tables, err := s.c.deadTables(n.ctx, classes)
+	if err != nil {
+		return err
+	}
+	groups := append([]group{{setting: s.at}}, n.flips()...)
+	low := 1<<s.c.f.sp.bits - 1
+	seen := make([]int, s.c.f.sp.size)
+	round := 0
+	made := s.made()
+	cells := newCells(n.r, s.driver(made, n.r, tables))
 	for _, sp := range spots {
-		if n.hopeless(sp.cost, 3) {
+		if n.deadServes && n.hopeless(sp.cost, 3) {
 			break
 		}
-		if ok, err := n.spend(n.r.count * len(sp.pairs)); !ok {
-			return err
-		}
-		acc = slices.Grow(acc[:0], len(sp.pairs))[:len(sp.pairs)]
-		clear(acc)
 		k := lift(sp.lifted)
-		for _, p := range n.r.classes {
-			for i, sense := range p.senses {
-				f, err := s.fact(p.class, sp.setting^int(sense))
-				if err != nil {
-					return err
-				}
-				w := &f.dead[k]
-				for j, at := range sp.pairs {
-					a := &acc[j]
-					switch {
-					case w.metal[at.p] == w.metal[at.q]:
-						a.add(2, p.w[i], p.log[i], 1)
-					case w.loads[at.p] != w.loads[at.q]:
-						a.add(0, p.w[i], p.log[i], 1)
-					case w.lamps[at.p] == w.lamps[at.q]:
-						a.add(1, p.w[i], p.log[i], 1)
-					default:
-						a.add(0, p.w[i], p.log[i], 0.5)
-						a.add(1, p.w[i], p.log[i], 0.5)
-					}
-				}
+		for j, at := range sp.pairs {
+			if ok, err := n.spend(len(tables)); !ok {
+				return err
 			}
-			for j := range acc {
-				acc[j].close()
+			// Classes whose senses are alike and that come to the same are taken as one;
+			// what no setting changes is added up once.
+			still, moving, mask, high := cells.combine(tables, k, sp.first+j)
+			if n.deadServes && n.hopeless(sp.cost, cells.outcomes()) {
+				continue
 			}
-		}
-		for j := range acc {
-			class, any := acc[j].bits(n.r)
-			n.deadServes = n.deadServes || class > little
-			n.offer(Test{Kind: DeadTest, Box: sp.boxes[len(sp.boxes)-1], Before: sp.before, Flips: sp.flips,
-				At: s.c.f.sp.setting(sp.setting), setting: sp.setting, Lifted: sp.lifted,
-				Between: [2]switchnet.Terminal{s.c.f.points[sp.pairs[j].p], s.c.f.points[sp.pairs[j].q]},
-				Effort:  sp.cost}, class, any)
+			round++
+			keyOf := func(y int) int {
+				if high {
+					return y & (mask | ^low)
+				}
+				return y & mask
+			}
+			for _, y := range made[ohmed{sp.first + j, k}] {
+				seen[keyOf(y.setting)] = round // it would be the same again
+			}
+			for gi, g := range groups {
+				key := keyOf(g.setting)
+				if seen[key] == round {
+					continue // as with less effort
+				}
+				seen[key] = round
+				cost := sp.cost + g.effort
+				if n.deadServes && n.hopeless(cost, cells.outcomes()) {
+					break
+				}
+				n.work -= len(moving)
+				t := still
+				for i := range moving {
+					m := &moving[i]
+					t.sum(&m.parts[m.p.key[g.setting]], m.w, m.log)
+				}
+				class, any := t.bits(n.r)
+				n.deadServes = n.deadServes || class > little || any > little
+				n.offerDead(Test{Kind: DeadTest, Box: sp.boxes[len(sp.boxes)-1], Before: sp.before, Flips: g.flips,
+					setting: g.setting, Lifted: sp.lifted,
+					Between: [2]switchnet.Terminal{s.c.f.points[at.p], s.c.f.points[at.q]},
+					Effort:  cost}, class, any, [4]int{gi, sp.number, k, j})
+			}
 		}
 	}
 	return nil
+}
+
+// ohmed is a pair, by its number, with the neutrals in some way.
+type ohmed struct{ pair, lifted int }
+
+// finding is what an ohmmeter found in a setting.
+type finding struct {
+	setting int
+	found   Path
+}
+
+// made returns the continuity tests that were made and are not doubted.
+func (s *Session) made() map[ohmed][]finding {
+	out := map[ohmed][]finding{}
+	for _, e := range s.log {
+		if e.Report == nil || e.Report.Confidence != 0 && e.Report.Confidence != quantity.Whole {
+			continue
+		}
+		o, ok := e.Report.Of.(Continuity)
+		if !ok {
+			continue
+		}
+		var errs Errors
+		x := o.compile(s.c, &errs)
+		if n, ok := s.c.patterns.number[*x.ohms]; ok && len(x.settings) == 1 {
+			key := ohmed{n, x.lifted}
+			out[key] = append(out[key], finding{x.settings[0], o.Found})
+		}
+	}
+	return out
+}
+
+// driver returns how likely the driver of a light is to read as a resistance, as far as
+// that counts for choosing a test: one that was read so once is again, and where as many
+// tests as there are lights have found nothing, the next will not either. It enters no
+// verdict: of two lights one may read and the other not.
+func (s *Session) driver(made map[ohmed][]finding, r *rest, tables []table) float64 {
+	open := 0
+	for at, fs := range made {
+		for _, f := range fs {
+			either := false
+			for i, p := range r.classes {
+				pat := tables[i][at.lifted][at.pair]
+				either = either || slices.ContainsFunc(p.senses, func(sense int32) bool { return pat.kinds[f.setting^int(sense)] == findsEither })
+			}
+			switch {
+			case either && f.found == Through:
+				return 1
+			case either:
+				open++
+			}
+		}
+	}
+	if open >= len(s.c.f.lights) {
+		return 0
+	}
+	return 0.5
+}
+
+// offerDead offers a dead test; of equals it is the first in an order that is given.
+func (n *chooser) offerDead(t Test, class, any float64, order [4]int) {
+	t.order = order
+	n.offer(t, class, any)
 }
 
 // toDead returns what has to be done before probes are put on points of some boxes with
@@ -294,27 +380,4 @@ func (n *chooser) weighs(x int, outcome func(*facts) [4]float64) (class, any flo
 	}
 	class, any = a.bits(n.r)
 	return class, any, nil
-}
-
-// three is a tally of three outcomes, as a value, so that there can be many at once.
-type three struct{ class, left, prob, byOne, byAny [3]float64 }
-
-func (t *three) add(o int, w, log, prob float64) {
-	t.class[o] += w
-	t.prob[o] += w * prob
-	t.byAny[o] += log
-}
-
-func (t *three) close() {
-	for o, m := range t.class {
-		if m > 0 {
-			t.left[o] += m
-			t.byOne[o] += xlog(m)
-			t.class[o] = 0
-		}
-	}
-}
-
-func (t *three) bits(r *rest) (class, any float64) {
-	return (&tally{left: t.left[:], prob: t.prob[:], byOne: t.byOne[:], byAny: t.byAny[:]}).bits(r)
 }

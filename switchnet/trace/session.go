@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -73,7 +74,7 @@ type Session struct {
 	// was before: 1 if none does.
 	weight []float64
 	credit []float64
-	facts  cache
+	facts  *cache
 
 	at      int    // where the handles stand, as they are called
 	where   string // the box
@@ -89,7 +90,7 @@ type Session struct {
 // Session returns a new session, in which nothing is known. Handles stand where the
 // drawing has them at rest until [Session.Stand] or a report says otherwise.
 func (c *Case) Session() *Session {
-	s := &Session{c: c}
+	s := &Session{c: c, facts: &cache{}}
 	s.reset()
 	return s
 }
@@ -124,7 +125,7 @@ func (s *Session) Clone() *Session {
 	out.log = slices.Clone(s.log)
 	out.weight = slices.Clone(s.weight)
 	out.credit = slices.Clone(s.credit)
-	out.facts = cache{}
+	out.facts = &cache{}
 	out.dead = cloneMap(s.dead)
 	out.proven = cloneMap(s.proven)
 	return &out
@@ -306,6 +307,10 @@ const wrongly = 1.0 / 3
 func (s *Session) weigh(e evidence, sure float64) error {
 	senses := 1 << s.c.f.sp.bits
 	total := 0.0
+	kept, err := s.kept(e)
+	if err != nil {
+		return err
+	}
 	for i := range s.c.classes {
 		k := &s.c.classes[i]
 		row := s.weight[i*senses : (i+1)*senses]
@@ -327,6 +332,10 @@ func (s *Session) weigh(e evidence, sure float64) error {
 					fits *= e.look(k, y)
 					continue
 				}
+				if p := kept[i]; p != nil {
+					fits *= e.find(p.kinds[y])
+					continue
+				}
 				f, err := s.fact(i, y)
 				if err != nil {
 					return err
@@ -346,6 +355,34 @@ func (s *Session) weigh(e evidence, sure float64) error {
 		}
 	}
 	return nil
+}
+
+// kept returns the pattern of a continuity test by class, for classes that are possible;
+// nothing if it is not between two points of a station.
+func (s *Session) kept(e evidence) (map[int]*pattern, error) {
+	if e.ohms == nil {
+		return nil, nil
+	}
+	n, ok := s.c.patterns.number[*e.ohms]
+	if !ok {
+		return nil, nil
+	}
+	senses := 1 << s.c.f.sp.bits
+	var classes []int
+	for i := range s.c.classes {
+		if slices.ContainsFunc(s.weight[i*senses:(i+1)*senses], func(w float64) bool { return w > 0 }) {
+			classes = append(classes, i)
+		}
+	}
+	tables, err := s.c.deadTables(context.Background(), classes)
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[int]*pattern, len(classes))
+	for k, i := range classes {
+		out[i] = tables[k][e.lifted][n]
+	}
+	return out, nil
 }
 
 // cache keeps facts that were worked out, within limits.

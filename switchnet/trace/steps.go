@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 )
 
@@ -42,6 +43,26 @@ func (t Test) Steps() []string {
 			out = append(out, tryStep(t.Between[1])+" If it shows nothing, that is the answer: go no further.")
 		}
 		out = append(out, fmt.Sprintf("With the same tester, one that loads the circuit: red on %s, black on %s. Then show it the known live source again.", point(t.Between[0]), point(t.Between[1])))
+	}
+	return out
+}
+
+// String returns the test in a line. The text is for reading and not stable.
+func (t Test) String() string {
+	out := t.Kind.String()
+	switch t.Kind {
+	case LookFrom, FlipAndLook:
+		out += from(t.Box)
+	case DeadTest, LiveReading:
+		out += fmt.Sprintf(" between %s and %s", point(t.Between[0]), point(t.Between[1]))
+	case TryReference:
+		out += " " + point(t.Between[1])
+	}
+	if t.Lifted {
+		out += ", the neutrals lifted"
+	}
+	if t.Kind != AskUse {
+		out += ", with " + t.At.String()
 	}
 	return out
 }
@@ -85,4 +106,75 @@ func (a Action) Step() string {
 		return fmt.Sprintf("The insulation in %s is brittle or of rubber: close the box, move nothing more, have the wiring judged and replaced.", a.Box)
 	}
 	return strings.ToUpper(a.String()[:1]) + a.String()[1:] + "."
+}
+
+// String returns what an answer would mean: "if lamp at ceiling is dark, 12 causes
+// remain". The text is for reading and not stable.
+func (a Answer) String() string {
+	remain := fmt.Sprintf("%d causes remain", a.Causes)
+	switch {
+	case a.Causes == 1:
+		remain = "one cause remains"
+	case a.Classes == 1:
+		remain = fmt.Sprintf("%d causes remain, which no test tells apart", a.Causes)
+	}
+	return fmt.Sprintf("if %s, %s (%s)", outcome(a.Of, a.comes), remain, percent(a.Likely))
+}
+
+// percent says how likely something is, in whole hundredths.
+func percent(r quantity.Ratio) string {
+	p := (r + quantity.Percent/2) / quantity.Percent
+	switch {
+	case p == 0 && r > 0:
+		return "under 1 %"
+	case p == 100 && r < quantity.Whole:
+		return "over 99 %"
+	}
+	return fmt.Sprintf("%d %%", p)
+}
+
+// outcome says what is observed, without where the handles stand; a reading by what it
+// comes to.
+func outcome(o Observation, comes Volts) string {
+	switch o := o.(type) {
+	case Saw:
+		if o.Tripped {
+			return "the breaker opens"
+		}
+		parts := make([]string, len(o.Lights))
+		for i, l := range o.Lights {
+			parts[i] = fmt.Sprintf("%s is %v", l.Light, l.Glow)
+		}
+		if len(parts) == 0 {
+			return "the breaker stays closed"
+		}
+		return strings.Join(parts, " and ")
+	case InUse:
+		if o.Tripped {
+			return "it did open"
+		}
+		return "it never opened"
+	case Continuity:
+		switch o.Found {
+		case Open:
+			return "the ohmmeter finds nothing"
+		case Through:
+			return "the ohmmeter finds a resistance, or a driver that it cannot settle on"
+		}
+		return "the ohmmeter finds metal"
+	case Reference:
+		if o.Shown {
+			return "the known source shows its volts over it"
+		}
+		return "the known source shows nothing over it"
+	case Reading:
+		switch comes {
+		case Dead:
+			return "the tester shows none of the volts of the circuit"
+		case Hot:
+			return "the tester shows the volts of the circuit"
+		}
+		return "the tester shows something between"
+	}
+	return o.String()
 }

@@ -18,6 +18,7 @@ import (
 type world struct {
 	tb       failer
 	w        *wiring.Wiring
+	drawn    *wiring.Wiring         // as the positions of switches are called
 	handles  map[switchnet.Ref]bool // mounted the other way up
 	solver   *switchnet.Solver
 	problem  *steady.Problem
@@ -26,13 +27,14 @@ type world struct {
 
 func newWorld(tb failer, w *wiring.Wiring, edits []wiring.Edit, over map[switchnet.Ref]bool) *world {
 	tb.Helper()
+	drawn := w
 	if len(edits) > 0 {
 		var err error
 		if w, err = w.Apply(edits...); err != nil {
 			tb.Fatal(err)
 		}
 	}
-	return &world{tb: tb, w: w, handles: over, solver: w.Net().NewSolver()}
+	return &world{tb: tb, w: w, drawn: drawn, handles: over, solver: w.Net().NewSolver()}
 }
 
 // state returns the true state behind handles as they are called.
@@ -42,12 +44,10 @@ func (d *world) state(at trace.Setting, breakers bool) switchnet.State {
 	for _, h := range at {
 		// The kind in the place may be another, whose positions are called otherwise.
 		dev, _ := d.w.Net().Device(h.Switch)
-		n := -1
-		for _, k := range append(switchnet.Kinds(), dev.Kind) {
-			if p, ok := k.Position(h.Position); ok && len(k.Positions) == len(dev.Kind.Positions) {
-				n = p
-				break
-			}
+		meant, _ := d.drawn.Net().Device(h.Switch)
+		n, ok := meant.Kind.Position(h.Position)
+		if !ok {
+			d.tb.Fatalf("%s has no position %q", h.Switch, h.Position)
 		}
 		if d.handles[h.Switch] {
 			n = 1 - n
@@ -119,7 +119,7 @@ func (d *world) electric() *steady.Problem {
 		if err != nil {
 			d.tb.Fatal(err)
 		}
-		if d.problem, err = steady.New(d.w, &region.Conductor, nil); err != nil {
+		if d.problem, err = steady.New(d.w, &region.Conductor, &steady.Options{UnknownLength: 20 * quantity.Foot}); err != nil {
 			d.tb.Fatal(err)
 		}
 	}
@@ -136,6 +136,7 @@ func (d *world) lifted() *world {
 			}
 		}
 		d.liftedTo = newWorld(d.tb, w, nil, d.handles)
+		d.liftedTo.drawn = d.drawn
 	}
 	return d.liftedTo
 }
