@@ -11,8 +11,8 @@ import (
 
 // A Ring is one continuity test of a ring-out.
 type Ring struct {
-	// Between are the ends of two wires: in one box, or of one wire in its two boxes,
-	// which takes a long lead.
+	// Between are two things in one box, the ends of wires or a metal box itself, or the
+	// ends of one wire in its two boxes, which takes a long lead.
 	Between [2]switchnet.Terminal
 	// Want is what a sound job gives, Joined or Open.
 	Want Path
@@ -25,7 +25,10 @@ type Ring struct {
 type RingOut struct {
 	Rings []Ring
 	// Hidden are the faults that no test of the sort exposes: two ends exchanged that
-	// are in no splice yet, and what is done on a terminal that is fitted later.
+	// are in no splice yet; what is done on a terminal that is fitted later; a cut in a
+	// cable whose far end is not known; and two conductors joined that are joined
+	// somewhere else as well, such as two neutrals that make a ring: nothing but
+	// looking into the splice shows that.
 	Hidden []miswire.Fault
 }
 
@@ -34,8 +37,9 @@ var ringed = [...]miswire.Kind{miswire.WiresExchanged, miswire.SpliceOpened, mis
 	miswire.ConductorCut, miswire.GroundOpened, miswire.GroundUsed, miswire.Tied}
 
 // RingOutOf returns continuity tests, no supply connected and no device, light or breaker
-// fitted, that between them expose every single conductor cut or tied and every splice
-// opened or made wrong, while the wall is still open; what they cannot is in Hidden. Each
+// fitted, that between them expose every single conductor that is cut, touches another or
+// its metal box, or is exchanged with another of its box, and every splice opened or made
+// wrong, while the wall is still open; what they cannot is in Hidden. Each
 // is the test that exposes most of what those before it do not, the first of equals in
 // the order of boxes, then of cables; there may be a list with fewer. A context that ends
 // is an error.
@@ -69,6 +73,11 @@ func RingOutOf(ctx context.Context, w *wiring.Wiring) (RingOut, error) {
 	}
 	wire := make([]bool, len(f.points))
 	for _, b := range travel.names {
+		if travel.boxes[b].Metal {
+			if p, ok := f.point(switchnet.Terminal{Place: b, Device: "box", Name: "ground"}); ok {
+				wire[p] = true
+			}
+		}
 		for _, e := range bare.Ends(b) {
 			if p, ok := f.point(e.Wire.In(b)); ok {
 				wire[p] = true
