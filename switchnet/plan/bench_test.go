@@ -110,7 +110,11 @@ func BenchmarkPlan(b *testing.B) {
 		{"grid of 12 boxes with 5 places", lattice(4, 3, 1, 5)},
 		{"grid of 12 boxes with 12 places", lattice(4, 3, 1, 12)},
 		{"grid of 12 boxes with two groups of 4 places", lattice(4, 3, 2, 4)},
+		{"grid of 12 boxes with three groups of 4 places", lattice(4, 3, 3, 4)},
 		{"grid of 60 boxes with 4 groups of 2 places", lattice(10, 6, 4, 2)},
+		{"grid of 60 boxes with 4 groups of 5 places", lattice(10, 6, 4, 5)},
+		{"grid of 60 boxes with 20 places", lattice(10, 6, 1, 20)},
+		{"grid of 400 boxes with two groups of 10 places", lattice(20, 20, 2, 10)},
 	} {
 		b.Run(bench.name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -9,7 +9,7 @@ type budget struct {
 
 // budget returns what a plan may take in all.
 func (o *Options) budget() budget {
-	b := budget{prices: 1000 * o.limit(), steps: 60_000 * o.limit()}
+	b := budget{prices: 5000 * o.limit(), steps: 60_000 * o.limit()}
 	if o != nil && o.prices > 0 {
 		b.prices, b.steps = o.prices, 20*o.prices
 	}

@@ -11,23 +11,25 @@ import (
 
 // router looks for the best tree of runs for one circuit.
 type router struct {
-	m      *maker
-	ci     int
-	c      *circuit
-	store  *store
-	left   budget
-	wanted map[int32]bool
-	ways   ways // without dead ends
-	runs   []int32
-	boxes  []int32 // that are left, in the order of their numbers
-	best   found
-	ok     bool
-	trees  int // that were tried
+	m       *maker
+	ci      int
+	c       *circuit
+	store   *store
+	shared  *sharedSplits
+	left    budget
+	wanted  map[int32]bool
+	ways    ways // without dead ends
+	runs    []int32
+	weights []rules.Amount // by run of the intent, when they were asked for
+	boxes   []int32        // that are left, in the order of their numbers
+	best    found
+	ok      bool
+	trees   int // that were tried
 }
 
 // route finds the best tree of runs for a circuit and the best shapes on it.
 func (m *maker) route(ctx context.Context, ci int, st *store) (found, error) {
-	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st, left: m.share(ci)}
+	r := &router{m: m, ci: ci, c: &m.circuits[ci], store: st, shared: newSharedSplits(), left: m.share(ci)}
 	asked := st.asked
 	defer func() { m.left.prices -= st.asked - asked }()
 	r.wanted = r.c.wanted()
@@ -101,7 +103,7 @@ func (r *router) prune() {
 }
 
 func (r *router) searcher(t *tree) *searcher {
-	s := &searcher{store: r.store, runs: r.m.in.Runs, shared: newSharedSplits(), limit: r.m.opt.limit()}
+	s := &searcher{store: r.store, runs: r.m.in.Runs, shared: r.shared, limit: r.m.opt.limit()}
 	if t != nil {
 		s.l = newLayout(r.c, t)
 	}
@@ -111,27 +113,41 @@ func (r *router) searcher(t *tree) *searcher {
 // try searches the tree that the runs used make, all of them if use is nil, and keeps
 // what it finds if it is better than what was found before. It reports whether it is.
 func (r *router) try(ctx context.Context, use map[int32]bool) (bool, error) {
+	var beat *score
+	if r.ok {
+		beat = &r.best.score
+	}
+	_, better, err := r.look(ctx, use, beat, false)
+	return better, err
+}
+
+// look searches the tree that the runs used make for what is better than a score, and
+// keeps what it finds if it is better than what was found before.
+func (r *router) look(ctx context.Context, use map[int32]bool, beat *score, quick bool) (found, bool, error) {
+	if err := ctx.Err(); err != nil {
+		return found{}, false, err
+	}
 	r.trees++
 	if p := r.m.opt; p != nil && p.Progress != nil && r.trees%100 == 0 {
 		p.Progress(Progress{Circuit: r.ci + 1, Circuits: len(r.m.circuits), Trees: r.trees})
 	}
 	r.store.asked += len(r.boxes) // it takes about as long
 	t := treeOf(r.ways, r.c.root, func(run int32) bool { return use == nil || use[run] }, func(b int32) bool { return r.wanted[b] })
-	var beat *score
-	if r.ok {
-		beat = &r.best.score
-	}
-	f, better, err := r.searcher(t).search(ctx, beat)
+	s := r.searcher(t)
+	s.quick = quick
+	f, better, err := s.search(ctx, beat)
 	if err != nil || !better {
-		return false, err
+		return found{}, false, err
 	}
-	r.best, r.ok = f, true
-	return true, nil
+	if !r.ok || f.score.less(r.best.score) {
+		r.best, r.ok = f, true
+	}
+	return f, true, nil
 }
 
 // graph finds the best tree where runs close rings: exactly by dynamic programming,
 // where that is not too much; by trying all trees, where they are few; otherwise it
-// improves a tree of short runs by exchanging one run at a time.
+// improves several trees to begin with by exchanging one run at a time.
 func (r *router) graph(ctx context.Context) error {
 	bound, exact := score{}, false
 	if r.subsetWork() <= r.left.steps && r.c.clients() <= maxParted {
@@ -144,24 +160,22 @@ func (r *router) graph(ctx context.Context) error {
 	if exact {
 		return nil
 	}
-	if !r.ok {
-		if _, err := r.try(ctx, r.near()); err != nil {
+	if err := r.improve(ctx); err != nil {
+		return err
+	}
+	if r.few() {
+		whole, err := r.every(ctx)
+		if err != nil {
 			return err
 		}
-	}
-	whole, err := r.every(ctx)
-	if err != nil {
-		return err
-	}
-	if whole && r.exact() {
-		return nil
-	}
-	if err := r.exchange(ctx); err != nil {
-		return err
+		if whole && r.exact() {
+			r.best.bound = r.best.score
+			return nil
+		}
 	}
 	r.best.bound = bound
-	if near := r.floor(); bound.less(near) {
-		r.best.bound = near
+	if f := r.floor(); bound.less(f) {
+		r.best.bound = f
 	}
 	if r.best.score.less(r.best.bound) {
 		r.best.bound = r.best.score
@@ -271,7 +285,7 @@ func (r *router) ring(used map[int32]bool) []int32 {
 			continue
 		}
 		// The shortest way between its ends without it.
-		a, b := r.m.boxes[r.m.in.Runs[run].From], r.m.boxes[r.m.in.Runs[run].To]
+		a, b := r.ends(run)
 		back := map[int32]step{a: {-1, -1}}
 		for queue := []int32{a}; len(queue) > 0; queue = queue[1:] {
 			for _, s := range r.ways[queue[0]] {
@@ -294,152 +308,4 @@ func (r *router) ring(used map[int32]bool) []int32 {
 	}
 	slices.Sort(best)
 	return best
-}
-
-// weight is the least that anything costs on a run.
-func (r *router) weight(run int32) rules.Amount {
-	return r.store.price(r.m.in.Runs, run, load{lines: 1}).score.cost
-}
-
-// near returns the runs of a tree to the wanted boxes, each joined by the cheapest
-// way from what is joined already, the nearest first.
-func (r *router) near() map[int32]bool {
-	used := map[int32]bool{}
-	r.grow(used, map[int32]bool{r.c.root: true})
-	return used
-}
-
-// grow adds to the runs used, which join the boxes in, the cheapest ways to the wanted
-// boxes that are not among them, the nearest first.
-func (r *router) grow(used, in map[int32]bool) {
-	for {
-		dist := map[int32]rules.Amount{}
-		back := map[int32]step{}
-		done := map[int32]bool{}
-		for b := range in {
-			dist[b] = 0
-		}
-		goal := int32(-1)
-		for goal < 0 {
-			v := int32(-1)
-			for _, b := range r.boxes {
-				if d, ok := dist[b]; ok && !done[b] && (v < 0 || d < dist[v]) {
-					v = b
-				}
-			}
-			if v < 0 {
-				return
-			}
-			done[v] = true
-			if r.wanted[v] && !in[v] {
-				goal = v
-				break
-			}
-			for _, s := range r.ways[v] {
-				d := dist[v] + r.weight(s.run)
-				if old, ok := dist[s.to]; !ok || d < old {
-					dist[s.to], back[s.to] = d, step{s.run, v}
-				}
-			}
-		}
-		for !in[goal] {
-			in[goal] = true
-			used[back[goal].run] = true
-			goal = back[goal].to
-		}
-	}
-}
-
-// exchange improves the tree found: a run that is not in it is put in and one of the
-// ring it closes taken out, as long as that gains anything and the limit allows.
-func (r *router) exchange(ctx context.Context) error {
-	limit, asked := r.trees+r.m.opt.limit(), r.store.asked+r.left.prices/2
-	over := func() bool { return r.trees >= limit || r.store.asked > asked }
-	for {
-		gained := false
-		for _, run := range r.runs {
-			if over() {
-				return nil
-			}
-			t := r.best.t
-			now := map[int32]bool{}
-			for _, k := range t.run[1:] {
-				now[k] = true
-			}
-			a, okA := t.node[r.m.boxes[r.m.in.Runs[run].From]]
-			b, okB := t.node[r.m.boxes[r.m.in.Runs[run].To]]
-			if now[run] || !okA || !okB {
-				continue
-			}
-			for _, v := range t.path(a, b) {
-				if over() {
-					return nil
-				}
-				use := cloned(now)
-				use[run] = true
-				delete(use, t.run[v])
-				better, err := r.try(ctx, use)
-				if err != nil {
-					return err
-				}
-				if better {
-					gained = true
-					break
-				}
-			}
-		}
-		if !gained {
-			return nil
-		}
-	}
-}
-
-// floor returns a bound below every tree: the cheapest cable on a spanning tree of
-// the ways between the wanted boxes costs less than twice that of the smallest
-// connecting tree.
-func (r *router) floor() score {
-	var wanted []int32
-	for _, b := range r.boxes {
-		if r.wanted[b] {
-			wanted = append(wanted, b)
-		}
-	}
-	in := map[int32]bool{r.c.root: true}
-	var sum rules.Amount
-	dist := r.distances(r.c.root)
-	for len(in) < len(wanted) {
-		next := int32(-1)
-		for _, b := range wanted {
-			if !in[b] && (next < 0 || dist[b] < dist[next]) {
-				next = b
-			}
-		}
-		sum += dist[next]
-		in[next] = true
-		for b, d := range r.distances(next) {
-			if d < dist[b] {
-				dist[b] = d
-			}
-		}
-	}
-	return score{cost: sum / 2}
-}
-
-// distances returns the cost of the cheapest cable to every box.
-func (r *router) distances(from int32) map[int32]rules.Amount {
-	dist := map[int32]rules.Amount{from: 0}
-	queue := []int32{from}
-	// Runs are few at each box, and costs alike: settling a box again is rare.
-	for len(queue) > 0 {
-		v := queue[0]
-		queue = queue[1:]
-		for _, s := range r.ways[v] {
-			d := dist[v] + r.weight(s.run)
-			if old, ok := dist[s.to]; !ok || d < old {
-				dist[s.to] = d
-				queue = append(queue, s.to)
-			}
-		}
-	}
-	return dist
 }

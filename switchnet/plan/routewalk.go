@@ -2,18 +2,47 @@ package plan
 
 import (
 	"context"
+	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mat"
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/unionfind"
 )
+
+// few reports whether the trees of all boxes are so few that every has a chance to try
+// all. Their number is a determinant (Kirchhoff 1847), and no smaller than that of the trees
+// whose every branch has a wanted box.
+func (r *router) few() bool {
+	n := len(r.boxes)
+	if n < 2 {
+		return true
+	}
+	at := map[int32]int{}
+	for i, b := range r.boxes {
+		at[b] = i - 1 // the first is left out
+	}
+	laplacian := mat.NewDense(n-1, n-1, nil)
+	for _, run := range r.runs {
+		from, to := r.ends(run)
+		i, j := at[from], at[to]
+		for _, d := range [][3]int{{i, i, 1}, {j, j, 1}, {i, j, -1}, {j, i, -1}} {
+			if d[0] >= 0 && d[1] >= 0 {
+				laplacian.Set(d[0], d[1], laplacian.At(d[0], d[1])+float64(d[2]))
+			}
+		}
+	}
+	log, _ := mat.LogDet(laplacian)
+	return log < math.Log(16*float64(r.m.opt.limit()))
+}
 
 // every tries all trees, unless they are more than the limit, and reports whether it
 // did.
 func (r *router) every(ctx context.Context) (bool, error) {
 	runs := slices.Clone(r.runs)
 	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
-	w := walker{r: r, runs: runs, left: 4 * r.m.opt.limit(), asked: r.store.asked + r.left.prices/2, used: map[int32]bool{}}
+	w := walker{r: r, runs: runs, left: 64 * r.m.opt.limit(), asked: r.store.asked + r.left.prices/2, used: map[int32]bool{}}
 	w.out = make([]bool, len(r.m.in.Runs))
 	err := w.walk(ctx, 0, 0)
 	return w.left > 0, err

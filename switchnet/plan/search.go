@@ -23,6 +23,9 @@ type searcher struct {
 	runs   []intent.Run
 	shared *sharedSplits
 	limit  int // combinations of shapes, and partings, that are tried
+	// quick leaves most combinations of shapes out, and states no bound: enough to tell
+	// which of many trees are worth more.
+	quick bool
 }
 
 // search returns the best shapes, or false if none is better than what must be
@@ -45,6 +48,24 @@ func (s *searcher) among(ctx context.Context, all [][]shape, beat *score) (found
 	if len(all) == 1 && len(all[0]) > 60 {
 		return s.one(ctx, all[0], beat)
 	}
+	if bound, shapes, ok := s.relax(all); ok && product > 1 {
+		if beat != nil && !bound.less(*beat) {
+			return found{}, false, nil
+		}
+		if bound.lack >= never.lack {
+			return found{}, false, nil
+		}
+		sum, better, _, err := s.value(ctx, shapes, beat)
+		switch {
+		case err != nil:
+			return found{}, false, err
+		case s.quick || product > s.limit:
+			return found{t: s.l.t, shapes: shapes, score: sum, bound: bound}, better, nil
+		case !bound.less(sum):
+			// Nothing costs less; the first that costs as little is wanted.
+			beat = &score{sum.lack, sum.cost + 1}
+		}
+	}
 	if product <= s.limit {
 		return s.every(ctx, all, beat)
 	}
@@ -54,6 +75,7 @@ func (s *searcher) among(ctx context.Context, all [][]shape, beat *score) (found
 // value returns the cost of shapes, unless it is not less than what must be beaten.
 func (s *searcher) value(ctx context.Context, shapes []shape, beat *score) (score, bool, bool, error) {
 	sp := newSplitter(s.l, s.store, s.runs, shapes, s.shared)
+	sp.quick = s.quick
 	sum, whole := sp.relaxed()
 	if beat != nil && !sum.less(*beat) {
 		return sum, false, sp.exact, nil
@@ -122,7 +144,7 @@ const (
 // as given; a group of shape zero is left out.
 func (s *searcher) tableOf(g int, scheme intent.Scheme, shapes []shape, without map[int]bool) table {
 	out := make(table, s.l.t.size())
-	sp := &splitter{l: s.l, store: s.store, runs: s.runs, shared: s.shared,
+	sp := &splitter{l: s.l, store: s.store, runs: s.runs, shared: s.shared, quick: s.quick,
 		clients: make([][]int, s.l.t.size()), wants: make([][]want, s.l.t.size())}
 	for v := int32(1); int(v) < s.l.t.size(); v++ {
 		var clients []int
@@ -143,14 +165,7 @@ func (s *searcher) tableOf(g int, scheme intent.Scheme, shapes []shape, without 
 			if len(sp.clients[v]) == 0 {
 				continue
 			}
-			one := s.shared.together(len(sp.clients[v]))
-			best := sp.cost(v, one, one)
-			for _, cables := range sp.options(v)[1:] {
-				if c := sp.cost(v, cables, cables); c.less(best) {
-					best = c
-				}
-			}
-			out[v][k] = best
+			out[v][k] = sp.least(v)
 		}
 	}
 	return out
@@ -310,7 +325,11 @@ func (s *searcher) descend(ctx context.Context, all [][]shape, beat *score) (fou
 	if err != nil || !better {
 		return found{}, false, err
 	}
-	best := found{t: s.l.t, shapes: shapes, score: sum, bound: s.floor(all)}
+	best := found{t: s.l.t, shapes: shapes, score: sum}
+	if s.quick {
+		return best, true, nil
+	}
+	best.bound = s.floor(all)
 	if best.bound.less(score{}) || best.score.less(best.bound) {
 		best.bound = score{}
 	}

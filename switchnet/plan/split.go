@@ -75,18 +75,55 @@ type splitter struct {
 	wants   [][]want
 	memo    []map[string]splitAnswer
 	exact   bool
+	quick   bool // few ways to share out are looked at
 }
 
-// sharedSplits are the partitions by how many there are, made once.
+// sharedSplits are what the searches of one circuit share: the partitions by how many
+// there are, and the costs of runs, made once.
 type sharedSplits struct {
 	all    [maxParted + 1][]partition
 	single [maxClients + 1]partition
+	costs  map[wanted]score
 }
+
+// wanted is what is wanted of a run, with nothing parted before.
+type wanted struct {
+	run   int32
+	quick bool
+	wants uint64 // six bits a client
+}
+
+// pack puts wants in a number, unless there are too many or too much of anything.
+func pack(clients []int, wants []want) (uint64, bool) {
+	var out uint64
+	for i, w := range wants {
+		var bits uint64
+		switch {
+		case clients[i] >= 10 || w.lines >= 7 || w.legs > 1 || w.spare > 1 || w.spare > 0 && w != want{spare: 1}:
+			return 0, false
+		case w.spare > 0:
+			bits = 7 << 3
+		default:
+			bits = uint64(w.lines)<<3 | uint64(w.legs)<<2
+			if w.hot {
+				bits |= 2
+			}
+			if w.neutral {
+				bits |= 1
+			}
+		}
+		out |= bits << (6 * clients[i])
+	}
+	return out, true
+}
+
+// maxCosts is how many costs of runs are kept, of some 50 bytes each.
+const maxCosts = 1 << 20
 
 // maxClients is the most clients of one circuit.
 const maxClients = 250
 
-func newSharedSplits() *sharedSplits { return &sharedSplits{} }
+func newSharedSplits() *sharedSplits { return &sharedSplits{costs: map[wanted]score{}} }
 
 func (s *sharedSplits) of(k int) []partition {
 	if s.all[k] == nil {
@@ -166,7 +203,7 @@ func (s *splitter) options(v int32) []partition {
 	if k == 1 || r.Raceway || r.Cable.Name != "" {
 		return []partition{one}
 	}
-	if k <= maxParted {
+	if k <= maxParted && (!s.quick || k == 2) {
 		return s.shared.of(k)
 	}
 	s.exact = false
@@ -217,15 +254,38 @@ func (s *splitter) relaxed() (sum score, whole bool) {
 			continue
 		}
 		one := s.shared.together(k)
-		best := s.cost(v, one, one)
-		for _, cables := range s.options(v)[1:] {
-			if c := s.cost(v, cables, cables); c.less(best) {
-				best, whole = c, false
-			}
-		}
+		best := s.least(v)
+		whole = whole && !best.less(s.cost(v, one, one))
 		sum = sum.add(best)
 	}
 	return sum, whole
+}
+
+// least returns what the run of a node costs at least, as if nothing had been parted before.
+func (s *splitter) least(v int32) score {
+	key := wanted{run: s.l.t.run[v], quick: s.quick}
+	var ok bool
+	if key.wants, ok = pack(s.clients[v], s.wants[v]); ok {
+		if c, known := s.shared.costs[key]; known {
+			s.store.asked++
+			s.exact = s.exact && len(s.clients[v]) <= maxParted
+			return c
+		}
+	}
+	one := s.shared.together(len(s.clients[v]))
+	best := s.cost(v, one, one)
+	for _, cables := range s.options(v)[1:] {
+		if c := s.cost(v, cables, cables); c.less(best) {
+			best = c
+		}
+	}
+	if ok {
+		if len(s.shared.costs) >= maxCosts {
+			clear(s.shared.costs)
+		}
+		s.shared.costs[key] = best
+	}
+	return best
 }
 
 // solve returns the cost of the best cables.

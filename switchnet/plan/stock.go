@@ -108,7 +108,8 @@ type store struct {
 	taken    map[int32]bool // runs whose own cable another circuit uses
 
 	known map[priced]choice
-	asked int // prices asked for, by which long searches are cut off
+	picks []int32 // by packed load: the product for it, and 1 more; 0 if not asked for yet
+	asked int     // prices asked for, by which long searches are cut off
 }
 
 // priced is a question of price.
@@ -140,7 +141,7 @@ const maxPerRun = rules.Amount(1) << 46
 
 // newStore returns what can be had for a circuit with that breaker and load.
 func newStore(region *rules.Region, in *intent.Intent, labor bool, lawful func(conductor.CableType) error) (*store, error) {
-	s := &store{pal: paletteOf(&region.Wiring), known: map[priced]choice{}, fixed: map[string]*product{}, lawful: lawful, taken: map[int32]bool{}}
+	s := &store{pal: paletteOf(&region.Wiring), known: map[priced]choice{}, picks: make([]int32, packs), fixed: map[string]*product{}, lawful: lawful, taken: map[int32]bool{}}
 	var all []product
 	priced, bare := 0, 0
 	rateOf := map[string]rules.Rate{}
@@ -254,11 +255,17 @@ func (s *store) price(runs []intent.Run, run int32, l load) choice {
 		return choice{product: 0}
 	}
 	s.asked++
+	r := &runs[run]
+	if !r.Raceway && r.Cable.Name == "" {
+		k := s.pick(l)
+		p := &s.products[k]
+		cost, _ := p.rate.For(r.Length)
+		return choice{score{p.lack(l), cost}, k}
+	}
 	key := priced{run, l}
 	if c, ok := s.known[key]; ok {
 		return c
 	}
-	r := &runs[run]
 	best := choice{score: score{lack: 1 << 30}}
 	switch {
 	case r.Raceway:
@@ -278,16 +285,38 @@ func (s *store) price(runs []intent.Run, run int32, l load) choice {
 		if !r.Existing {
 			best.score.cost, _ = p.rate.For(r.Length)
 		}
-	default:
-		for i := range s.products {
-			p := &s.products[i]
-			cost, _ := p.rate.For(r.Length)
-			if c := (choice{score{p.lack(l), cost}, i}); c.score.less(best.score) {
-				best = c
-			}
-		}
 	}
 	s.known[key] = best
+	return best
+}
+
+// packs is how many loads there are that pack numbers.
+const packs = 8 * 16 * 4 * 2
+
+// pack numbers a load, unless there is more of anything than a cable of the trade holds.
+func (l load) pack() (int, bool) {
+	if uint(l.neutrals) >= 8 || uint(l.lines) >= 16 || uint(l.legs) >= 4 || uint(l.spares) >= 2 {
+		return 0, false
+	}
+	return ((l.neutrals*16+l.lines)*4+l.legs)*2 + l.spares, true
+}
+
+// pick returns the product for a load: that which lacks fewest conductors, of those the
+// first, which is the cheapest on any run.
+func (s *store) pick(l load) int {
+	n, ok := l.pack()
+	if ok && s.picks[n] > 0 {
+		return int(s.picks[n] - 1)
+	}
+	best := 0
+	for i := range s.products {
+		if s.products[i].lack(l) < s.products[best].lack(l) {
+			best = i
+		}
+	}
+	if ok {
+		s.picks[n] = int32(best + 1)
+	}
 	return best
 }
 
