@@ -70,8 +70,8 @@ const maxFeedTries = 40
 func (m *maker) changes(ctx context.Context, p *Plan) error {
 	// Many plans are made here, so each is searched less, and all together as much
 	// as the first.
-	left := m.opt.budget().prices
-	opt := Options{noChanges: true, Limit: min(m.opt.limit(), 512), prices: max(1, left/16)}
+	left := m.opt.budget().prices / 2
+	opt := Options{trial: true, Limit: min(m.opt.limit(), 512), prices: max(1, left/8)}
 	if m.opt != nil {
 		opt.Labor = m.opt.Labor
 	}

@@ -100,6 +100,13 @@ type layout struct {
 	needAt []int32   // node of each need
 	end    [][]int32 // by group and place: its node
 	light  [][]int32 // by group and light: its node
+	tours  []toured  // by group: the tour that was asked for last
+}
+
+// toured is the order in which a group of some shape visits its places.
+type toured struct {
+	of    shape
+	order []int32
 }
 
 // below counts what of a group is in a subtree.

@@ -59,7 +59,12 @@ type endStep struct {
 	from  [][2]int32 // the entries of the step before, and of the child, that it is from
 }
 
-// cheapestByFlag collects entries, the cheapest and of equals the first for each flag.
+func newEndStep(most int) endStep {
+	return endStep{make([]int, 0, most), make([]score, 0, most), make([][2]int32, 0, most)}
+}
+
+// put adds an entry, the cheapest and of equals the first for each flag; at has the place of
+// each flag, and 1 more.
 func (e *endStep) put(at []int32, f int, c score, from [2]int32) {
 	switch k := at[f]; {
 	case k == 0:
@@ -83,7 +88,7 @@ func (d *endsDP) run() score {
 		clients: make([][]int, n), wants: make([][]want, n)}
 	up := make([][]score, n) // of each node's last step, with its run
 	for v := int32(n) - 1; v >= 0; v-- {
-		var own endStep
+		own := newEndStep(len(d.local[v]))
 		for _, f := range d.local[v] {
 			own.put(at, f, score{}, [2]int32{})
 		}
@@ -94,7 +99,7 @@ func (d *endsDP) run() score {
 				at[f] = 0
 			}
 			child := &d.steps[k][len(d.steps[k])-1]
-			var next endStep
+			next := newEndStep(min(len(now.flags)*len(child.flags), full+1))
 			for i, f := range now.flags {
 				for j, g := range child.flags {
 					if f&g == 0 {

@@ -58,6 +58,9 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 	case bound.less(sum):
 		p.Status = BestFound
 	}
+	if m.opt != nil && m.opt.trial {
+		return p, nil
+	}
 	if sum.lack > 0 {
 		p.Cost, p.Bound = 0, 0
 		m.lacks(p)

@@ -58,10 +58,11 @@ type Options struct {
 	// Progress, if it is not nil, is called before each circuit is planned, and
 	// for each hundred trees of runs tried, from the goroutine of New.
 	Progress func(Progress)
-	// Within the search for changes no changes are looked for, and prices is the
-	// budget for one; 0 means that of a plan.
-	noChanges bool
-	prices    int
+	// noChanges looks for no changes. Within the search for changes a trial is asked
+	// for, which has a status and a cost and no more, and prices is the budget for it;
+	// 0 means that of a plan.
+	noChanges, trial bool
+	prices           int
 }
 
 // Progress is how far a plan has come.

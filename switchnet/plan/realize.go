@@ -231,7 +231,13 @@ func (w *writer) private(ci int, l *layout, shapes []shape, devices [][]wiring.D
 
 // tourOf returns the places of a group, as nodes, from the hot end to the leg end.
 func (l *layout) tourOf(g int, sh shape) []int32 {
-	return l.t.tour(l.end[g], l.end[g][sh.a], l.end[g][sh.b])
+	if l.tours == nil {
+		l.tours = make([]toured, len(l.groups))
+	}
+	if t := &l.tours[g]; t.order == nil || t.of != sh {
+		*t = toured{sh, l.t.tour(l.end[g], l.end[g][sh.a], l.end[g][sh.b])}
+	}
+	return l.tours[g].order
 }
 
 // cable writes one cable of the run from node v to its parent.
