@@ -63,7 +63,9 @@ type Walk struct {
 //
 // The search goes through sets of what is not yet exposed, one flip after the other. It
 // is exact until a layer has more than WalkOptions.Width sets; from then on it keeps
-// those that leave least. Unknown names, a start in which a sound job cannot be, and a
+// those that leave least, and then looks through all walks that are shorter, as far as a
+// thousand flips for each of the width go: what it finds is as short as said, but of
+// equally short ones it need not be the one with least effort. Unknown names, a start in which a sound job cannot be, and a
 // context that ends are errors.
 func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 	var o WalkOptions
@@ -86,6 +88,17 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 	flips, effort, exact, err := h.search(ctx, o.From, o.Width)
 	if err != nil {
 		return Walk{}, err
+	}
+	for !exact && len(flips) > 0 {
+		less, done := h.shorter(ctx, len(flips)-1, 1000*o.Width)
+		if err := ctx.Err(); err != nil {
+			return Walk{}, err
+		}
+		if less == nil {
+			exact = done
+			break
+		}
+		flips, effort = less, h.effort(less, o.From)
 	}
 	w.Effort, w.Shortest = effort, exact
 	for _, i := range flips {
@@ -335,6 +348,18 @@ func (h *hunt) search(ctx context.Context, from string, width int) (flips []int,
 		}
 		layer = next
 	}
+}
+
+// effort returns what a walk takes.
+func (h *hunt) effort(flips []int, from string) time.Duration {
+	t := h.c.travel
+	out := t.effort.Look
+	for _, i := range flips {
+		box := h.c.f.sp.switches[i].Place
+		out += t.trip(from, box) + t.effort.Flip + t.effort.Look
+		from = box
+	}
+	return out
 }
 
 // flip returns what still looks alike after a flip, in order.

@@ -57,13 +57,20 @@ func TestWalk(t *testing.T) {
 		places, most int
 		start        []trace.Seen
 	}{
-		{2, 3, nil}, {3, 7, nil}, {4, 8, nil},
-		{2, 3, lit}, {3, 6, lit}, {4, 6, lit},
+		{2, 3, nil}, {3, 7, nil}, {4, 8, nil}, {5, 9, nil}, {6, 9, nil}, {7, 11, nil}, {8, 11, nil},
+		{2, 3, lit}, {3, 6, lit}, {4, 6, lit}, {5, 8, lit}, {6, 8, lit}, {7, 10, lit}, {8, 10, lit},
 	} {
+		width := 200
+		if r.places > 6 {
+			if !*long {
+				continue
+			}
+			width = trace.DefaultWidth
+		}
 		w := chain(t, r.places)
 		c := newCase(t, w, &trace.Options{NoDead: true, NoLive: true})
 		also := touching(t, w, r.places)
-		walk, err := c.Walk(context.Background(), &trace.WalkOptions{Start: r.start, Also: also})
+		walk, err := c.Walk(context.Background(), &trace.WalkOptions{Start: r.start, Also: also, Width: width})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -180,7 +187,7 @@ func TestWalkRefuses(t *testing.T) {
 
 // BenchmarkWalk is the walk of a chain from any start.
 func BenchmarkWalk(b *testing.B) {
-	for _, places := range []int{3, 4, 5} {
+	for _, places := range []int{3, 4, 5, 8} {
 		c := newCase(b, chain(b, places), &trace.Options{NoDead: true, NoLive: true})
 		b.Run(fmt.Sprint(places), func(b *testing.B) {
 			b.ReportAllocs()
