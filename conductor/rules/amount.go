@@ -28,7 +28,11 @@ func ParseAmount(text string) (Amount, error) {
 
 // String returns the amount as ParseAmount reads it.
 func (a Amount) String() string {
-	text := fmt.Sprintf("%d.%06d", a/1_000_000, a%1_000_000)
+	sign, whole, rest := "", a/1_000_000, a%1_000_000
+	if a < 0 {
+		sign, whole, rest = "-", -whole, -rest
+	}
+	text := fmt.Sprintf("%s%d.%06d", sign, whole, rest)
 	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 }
 

@@ -199,6 +199,11 @@ func TestEveryRowHasItsSource(t *testing.T) {
 }
 
 func TestAmountsRoundTrip(t *testing.T) {
+	for a, want := range map[rules.Amount]string{-1_500_000: "-1.5", -1: "-0.000001", -2_000_000: "-2", 0: "0"} {
+		if got := a.String(); got != want {
+			t.Errorf("%d millionths are %q, want %q", int64(a), got, want)
+		}
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		a := rules.Amount(rapid.Int64Range(0, 9_000_000_000_000_000).Draw(t, "millionths"))
 		back, err := rules.ParseAmount(a.String())

@@ -147,6 +147,9 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (status int, 
 		}
 		_, err = fmt.Fprintf(out, "\n%s\n", said)
 	}
+	if small := p.TooSmall(); err == nil && len(small) > 0 {
+		_, err = fmt.Fprintln(errs, job.Explain(small))
+	}
 	return statusOf(p), err
 }
 

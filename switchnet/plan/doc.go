@@ -33,22 +33,39 @@
 //
 // Cable costs by its length: at the weights of the intent's stock, or else at the
 // region's prices, or else by the number of its conductors, the ground included, so
-// that the cost is in conductor-feet. A loose conductor of a raceway costs what a
-// conductor of the cheapest cable does; a cable that lies there already costs nothing.
-// Boxes and devices do not differ between plans and are left out.
+// that the cost is in conductor-feet, or in conductor-meters where sizes are metric. As
+// soon as one cable has a price, those without one are not considered, and [Plan.Notes]
+// says so. A loose conductor of a raceway costs what a conductor of the cheapest cable
+// does; a cable that lies there already costs nothing. Boxes and devices do not differ
+// between plans and are left out.
 //
-// Of equal plans the first in this order is taken: for the first control, then the
-// next, plain chain before joined commons, then the hot end that comes first in its
-// places, then the leg end; for a run, fewer cables; for a cable, fewer conductors,
-// then fewer striped ones, then the smaller size, then the name. Between its ends a control visits its places
-// depth first, at each fork the way up first, then the ways down in the order of the
-// runs, the way to the last place at the end.
+// Of equal plans on one tree of runs the first in this order is taken: for the first
+// control, then the next, plain chain before joined commons, then the hot end that comes
+// first in its places, then the leg end; for a run, fewer cables; for a cable, fewer
+// conductors, then fewer striped ones, then the smaller size, then the name. Between its
+// ends a control visits its places depth first, at each fork the way up first, then the
+// ways down in the order of the runs, the way to the last place at the end. Of equal
+// trees it is the one that the search comes upon first, which depends on the order of
+// boxes and runs in the intent and on nothing else.
+//
+// # How far it is proven
+//
+// On a tree of runs one control is planned exactly, whatever its size, and on a graph
+// where few boxes are wanted; several controls where they have up to [Options].Limit
+// combinations of ends and six clients at most share a run. Otherwise several trees are
+// improved step by step until a budget of work is used up, which is counted and not
+// timed: [Plan.Status] is then [BestFound], and [Plan.Gap] how much dearer it may be than
+// the best, by a bound that holds. [NoneFound] says that such a search came upon no plan
+// that has room for everything, and that there may be one.
+//
+// [Revise] plans again after something has changed and keeps what it can.
 //
 // # What it does not do
 //
 // It sizes by breaker and load, not by voltage drop; package packet reports the drop.
-// It fills no boxes: [Plan.Full] names those that are too small. It judges nobody
-// else's wiring (package check does).
+// It fills no boxes: [Plan.Full] names those that are too small. It never parts what
+// goes out and comes back over two cables, even where a rule would let it. It judges
+// nobody else's wiring (package check does).
 //
 // A plan is a drawing. Before anyone touches the wiring it describes: de-energize,
 // lock out and tag, prove the tester before and after, and follow the locally adopted

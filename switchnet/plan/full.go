@@ -1,6 +1,10 @@
 package plan
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"example.com/switchleg/boxfill"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/wiring"
@@ -14,6 +18,23 @@ type FullBox struct {
 	// Fits are the boxes of the region's stock that would do, smallest first;
 	// none means that it is full beyond any stock.
 	Fits []string `json:"fits"`
+}
+
+// TooSmall returns the boxes of Full as problems of the intent that was planned, which
+// package job puts with their places in a file; nil if there are none. A box that is full
+// beyond any stock says so.
+func (p *Plan) TooSmall() wiring.Problems {
+	var out wiring.Problems
+	for _, f := range p.Full {
+		i := slices.IndexFunc(p.Spec.Boxes, func(b wiring.Box) bool { return b.Name == f.Box })
+		what := "no box of the stock holds that: share the work out over another box, or give a larger one"
+		if len(f.Fits) > 0 {
+			what = "of the stock would do, smallest first: " + strings.Join(f.Fits[:min(len(f.Fits), 3)], ", ")
+		}
+		out = append(out, &wiring.Problem{At: wiring.Ref{List: "boxes", Index: i, Field: "volume"},
+			Detail: fmt.Sprintf("box %q is too small for what is planned in it: it holds %s and %s is needed; %s", f.Box, f.Available, f.Required, what)})
+	}
+	return out
 }
 
 // fill finds the boxes that are too small. Boxes of unknown volume are not judged.

@@ -130,9 +130,21 @@ const (
 	ownProduct   = -2
 )
 
-// perFoot is the cost of a foot of cable in which every conductor counts 1.
-func perFoot(n int) rules.Rate {
-	return rules.Rate{Amount: rules.Amount(n) * 1_000_000, Per: quantity.Foot}
+// counted is the cost of cable without a price: every conductor counts 1 for each unit of
+// length.
+func counted(n int, unit quantity.Length) rules.Rate {
+	return rules.Rate{Amount: rules.Amount(n) * 1_000_000, Per: unit}
+}
+
+// measure returns the unit of length of a stock, by how its conductors are sized, and what
+// cost is then counted in.
+func measure(all []product) (quantity.Length, string) {
+	for i := range all {
+		if _, gauge := all[i].cable.Size.CircularMils(); gauge {
+			return quantity.Foot, "conductor-feet"
+		}
+	}
+	return quantity.Meter, "conductor-meters"
 }
 
 // maxPerRun keeps every sum of costs within its type: ten kilometers of a cable cost
@@ -173,7 +185,8 @@ func newStore(region *rules.Region, in *intent.Intent, labor bool, lawful func(c
 			add(c.Type, rateOf[c.Type.Name])
 		}
 	}
-	s.unit = "conductor-feet"
+	var unit quantity.Length
+	unit, s.unit = measure(all)
 	if priced > 0 {
 		s.unit = "the unit of the prices"
 		if bare > 0 {
@@ -186,7 +199,7 @@ func newStore(region *rules.Region, in *intent.Intent, labor bool, lawful func(c
 			continue
 		}
 		if priced == 0 {
-			p.rate = perFoot(len(p.cable.Cores))
+			p.rate = counted(len(p.cable.Cores), unit)
 		}
 		if !p.cable.GroundingSize().Valid() {
 			refused = append(refused, p.cable.Name+" has no grounding conductor")
