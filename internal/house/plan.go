@@ -27,6 +27,7 @@ var arrows = map[string][]string{
 	"switchnet/job":         {"switchnet/intent", "conductor/rules", "internal/strict"},
 	"switchnet/trace":       {"switchnet/miswire", "switchnet/check", "switchnet/steady", "switchnet/allstates"},
 	"switchnet/trace/lines": {"switchnet/trace"},
+	"switchnet/identify":    {"switchnet/trace"},
 	"switchnet/draw":        {"switchnet/wiring", "switchnet/allstates"},
 	"switchnet/packet":      {"switchnet/plan", "switchnet/trace", "switchnet/draw", "conductor/rules"},
 	"switchnet/lab":         {"switchnet/job", "switchnet/packet", "switchnet/trace"},

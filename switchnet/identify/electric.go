@@ -1,0 +1,257 @@
+package identify
+
+import (
+	"math/bits"
+
+	"example.com/switchleg/internal/unionfind"
+	"example.com/switchleg/switchnet"
+)
+
+// A circuit is what is joined to what under a possibility, with boxes taken apart so far
+// and some ends twisted together. The vertices are the ends, then the neutral bar of the
+// panels.
+type circuit struct {
+	comp  []int8   // metal, numbered by the first vertex
+	group []int8   // the same with everything joined that a load or a switch may join
+	hot   []uint16 // of each metal: the feeds whose hot is on it
+	bar   int8     // the metal of the neutral bar
+	loose []bool   // of each group: something other than a filament joins it
+	reach []uint16 // of each group: the feeds whose hot is in it
+}
+
+// vertices numbers, for a frame, the joints of each node in each place after the ends and
+// the bar.
+func (f *frame) vertices(ends, places int) (at []int, n int) {
+	at = make([]int, len(f.nodes)*places)
+	n = ends + 1
+	for k := range f.nodes {
+		for rest := f.at[k]; rest != 0; rest &= rest - 1 {
+			at[k*places+bits.TrailingZeros64(rest)] = n
+			n++
+		}
+	}
+	return at, n
+}
+
+// A setup is how far the open boxes are taken apart, and what is twisted together.
+type setup struct {
+	stage []Stage
+	ties  [][2]int
+}
+
+// circuit returns what a possibility joins. It takes time linear in the ends and nodes.
+func (sp *space) circuit(h *possibility, s setup) *circuit {
+	f, ends, places := h.frame, len(sp.ends), sp.places()
+	vertex := func(node, place int) int32 { return int32(f.joint[node*places+place]) }
+	uf := unionfind.New(f.size)
+	bar := int32(ends)
+	for e, n := range h.node {
+		if m := f.lay.mate[e]; m > e {
+			uf.Union(int32(e), int32(m))
+		}
+		if n == spareNode {
+			continue
+		}
+		if s.stage[sp.at[e]] != Parted {
+			uf.Union(int32(e), vertex(int(n), sp.at[e]))
+		}
+		if far := f.lay.far[sp.unitOf[e]]; far >= len(sp.open) {
+			uf.Union(int32(e), vertex(int(n), far))
+		}
+	}
+	for _, t := range s.ties {
+		uf.Union(int32(t[0]), int32(t[1]))
+	}
+	for i, n := range f.nodes {
+		if n.kind == neutralNode {
+			uf.Union(vertex(i, f.feedAt[n.of]), bar)
+		}
+	}
+	hot := make(map[int32]uint16, len(sp.feeds))
+	for i, n := range f.nodes {
+		if n.kind == hotNode {
+			hot[uf.Find(vertex(i, f.feedAt[n.of]))] |= 1 << n.of
+		}
+	}
+	// What a load or the contact of a switch may join.
+	soft := unionfind.New(f.size)
+	for x := range int32(f.size) {
+		soft.Union(x, uf.Find(x))
+	}
+	var loose []int32
+	join := func(a, b int32, filament bool) {
+		soft.Union(a, b)
+		if !filament && uf.Find(a) != uf.Find(b) {
+			loose = append(loose, a)
+		}
+	}
+	for i, n := range f.nodes {
+		if n.kind == hotNode {
+			join(vertex(i, f.feedAt[n.of]), bar, false) // what else the circuit feeds
+		}
+	}
+	for i, p := range f.plans {
+		for _, l := range sp.control[i].lights {
+			at := sp.lights[l].place
+			if at < len(sp.open) && s.stage[at] == Parted {
+				continue
+			}
+			b := bar
+			if p.lamps[1] >= 0 {
+				b = vertex(p.lamps[1], at)
+			}
+			join(vertex(p.lamps[0], at), b, sp.lights[l].filament)
+		}
+		for k, at := range p.order {
+			if at < len(sp.open) && s.stage[at] != Found {
+				continue
+			}
+			screws := p.throws[k]
+			if p.common[k] >= 0 {
+				screws = append([]int{p.common[k]}, screws...)
+			}
+			for j := 1; j < len(screws); j++ {
+				join(vertex(screws[0], at), vertex(screws[j], at), false)
+			}
+		}
+	}
+	for i, x := range f.onward {
+		if x >= 0 {
+			h, n := f.hotOf(x)
+			at := f.lay.onward[i]
+			join(vertex(h, at), vertex(n, at), false)
+		}
+	}
+	return number(uf, soft, ends, hot, loose)
+}
+
+// hotOf returns the nodes of the hot and the neutral of a feed.
+func (f *frame) hotOf(feed int) (hot, neutral int) {
+	for i, n := range f.nodes {
+		if n.of == feed && n.kind == hotNode {
+			hot = i
+		}
+		if n.of == feed && n.kind == neutralNode {
+			neutral = i
+		}
+	}
+	return hot, neutral
+}
+
+// number gives metal and groups numbers in the order of the ends.
+func number(uf, soft *unionfind.Sets, ends int, hot map[int32]uint16, loose []int32) *circuit {
+	c := &circuit{comp: make([]int8, ends+1), group: make([]int8, ends+1)}
+	comps, groups := make(map[int32]int8, ends), make(map[int32]int8, ends)
+	for e := range int32(ends) + 1 {
+		r := uf.Find(e)
+		k, ok := comps[r]
+		if !ok {
+			k = int8(len(comps))
+			comps[r] = k
+			c.hot = append(c.hot, hot[r])
+		}
+		c.comp[e] = k
+		g := soft.Find(e)
+		k, ok = groups[g]
+		if !ok {
+			k = int8(len(groups))
+			groups[g] = k
+			c.loose = append(c.loose, false)
+			c.reach = append(c.reach, 0)
+		}
+		c.group[e] = k
+	}
+	c.bar = c.comp[ends]
+	for _, x := range loose {
+		if k, ok := groups[soft.Find(x)]; ok {
+			c.loose[k] = true
+		}
+	}
+	for r, mask := range hot {
+		if k, ok := groups[soft.Find(r)]; ok {
+			c.reach[k] |= mask
+		}
+	}
+	return c
+}
+
+// perhaps is the likelihood of an answer that may come out either way: each way of three is as likely.
+const perhaps = 1.0 / 3
+
+// path returns how likely an ohmmeter is to find nothing, a resistance, and metal
+// between two vertices, every circuit off.
+func (c *circuit) path(a, b int) [3]float64 {
+	switch {
+	case c.comp[a] == c.comp[b]:
+		return [3]float64{0, 0, 1}
+	case c.group[a] != c.group[b]:
+		return [3]float64{1, 0, 0}
+	case c.loose[c.group[a]]:
+		return [3]float64{perhaps, perhaps, perhaps}
+	}
+	return [3]float64{0, 1, 0}
+}
+
+// volts returns how likely a tester that loads the circuit is to show nothing, the volts
+// of a line, those of two lines, and something else between two vertices, the feeds of a
+// set off.
+func (sp *space) volts(c *circuit, a, b int, off uint16) [levels]float64 {
+	if c.comp[a] == c.comp[b] {
+		return certain(None)
+	}
+	hotA, hotB := c.hot[c.comp[a]]&^off, c.hot[c.comp[b]]&^off
+	barA, barB := c.comp[a] == c.bar, c.comp[b] == c.bar
+	switch {
+	case hotA != 0 && hotB != 0:
+		if sp.lineOf(hotA) == sp.lineOf(hotB) {
+			return certain(None)
+		}
+		return certain(TwoLines)
+	case hotA != 0 && barB || hotB != 0 && barA:
+		return certain(OneLine)
+	case (hotA != 0 || barA) && (hotB != 0 || barB):
+		return certain(None)
+	}
+	// One at least hangs free, or on a load. If only the one is live it shows nothing;
+	// through a load it may show anything.
+	ga, gb := c.group[a], c.group[b]
+	live := c.reach[ga]&^off != 0 || c.reach[gb]&^off != 0
+	driven := func(hot uint16, bar bool, group int8) bool {
+		return hot != 0 || bar || c.reach[group]&^off != 0 || group == c.group[len(c.group)-1]
+	}
+	if live && driven(hotA, barA, ga) && driven(hotB, barB, gb) {
+		var out [levels]float64
+		out[None], out[OneLine], out[Between] = perhaps, perhaps, perhaps
+		return out
+	}
+	return certain(None)
+}
+
+func certain(l Level) (out [levels]float64) {
+	out[l] = 1
+	return out
+}
+
+// lineOf returns the line of the first feed of a set.
+func (sp *space) lineOf(feeds uint16) switchnet.Rail {
+	return sp.feeds[bits.TrailingZeros16(feeds)].line
+}
+
+// bolted reports whether some live feed is, or may be through a switch, on metal with
+// the neutral or with a feed of another line.
+func (sp *space) bolted(c *circuit) bool {
+	for k, hot := range c.hot {
+		if hot == 0 {
+			continue
+		}
+		if int8(k) == c.bar {
+			return true
+		}
+		for rest := hot; rest != 0; rest &= rest - 1 {
+			if sp.feeds[bits.TrailingZeros16(rest)].line != sp.lineOf(hot) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,447 @@
+package identify
+
+import (
+	"math/bits"
+	"slices"
+)
+
+// A node is metal that the finished wiring joins for good, in all boxes together.
+type node struct {
+	role Role
+	kind nodeKind
+	of   int    // the feed or control
+	need uint64 // the places that it has to reach
+	runs uint64 // the runs that it takes
+	twin int    // the other traveler of its section, -1 for what has none
+}
+
+type nodeKind uint8
+
+const (
+	hotNode nodeKind = iota
+	neutralNode
+	otherNode
+)
+
+// A plan is how one control is wired.
+type plan struct {
+	scheme  Scheme
+	feed    int
+	neutral int   // the feed whose neutral its lights have, -1 if it comes another way
+	order   []int // places, from the hot to the leg
+	// common and throws are the nodes on the terminals of each place of order.
+	common []int
+	throws [][]int
+	lamps  [2]int // the nodes on both ends of its lights; -1: a neutral that comes another way
+}
+
+// A frame is a layout with what every conductor of each run has to do, but not which
+// conductor does it.
+type frame struct {
+	lay    *layout
+	feedAt []int // place of each feed, -1 if it reaches none of these boxes
+	plans  []plan
+	onward []int // the feed that goes on, for each of the layout's onward; -1: nothing does
+	nodes  []node
+	at     []uint64 // the places that each node is in
+	weight float64
+	odds   int   // how many unusual things it has
+	joint  []int // of each node in each place: its vertex in a circuit
+	size   int   // how many vertices there are
+}
+
+// frames calls yield with every frame of a layout: where each feed comes in, how each
+// control is wired, what goes onward, and how far neutrals and hots go beside.
+func (g *generator) frames(lay *layout, yield func(*frame) error) error {
+	f := &frame{lay: lay, feedAt: make([]int, len(g.feeds)), plans: make([]plan, len(g.control)), onward: make([]int, len(lay.onward)), weight: lay.weight, odds: lay.odds}
+	used := map[int]bool{}
+	for _, p := range lay.far {
+		used[p] = true
+	}
+	var feeds func(i int) error
+	feeds = func(i int) error {
+		if i == len(g.feeds) {
+			return g.controls(f, 0, yield)
+		}
+		if lay.feedAt[i] {
+			f.feedAt[i] = g.leaf(i)
+			return feeds(i + 1)
+		}
+		f.feedAt[i] = -1
+		if err := feeds(i + 1); err != nil {
+			return err
+		}
+		for _, p := range g.feeds[i].mayBe {
+			if used[p] {
+				f.feedAt[i] = p
+				if err := feeds(i + 1); err != nil {
+					return err
+				}
+			}
+		}
+		f.feedAt[i] = -1
+		return nil
+	}
+	return feeds(0)
+}
+
+// controls chooses the plans of the controls from the i-th on.
+func (g *generator) controls(f *frame, i int, yield func(*frame) error) error {
+	if i == len(g.control) {
+		return g.onwards(f, 0, yield)
+	}
+	c := &g.control[i]
+	was, odds := f.weight, f.odds
+	defer func() { f.weight, f.odds = was, odds }()
+	together := placeSet(c.places[0])
+	for _, l := range c.lights {
+		together |= placeSet(g.lights[l].place)
+	}
+	for feed, at := range f.feedAt {
+		if at < 0 || c.feed >= 0 && c.feed != feed {
+			continue
+		}
+		for _, scheme := range g.schemes {
+			orders := orders(scheme, c.places)
+			for _, order := range orders {
+				all := together | placeSet(at)
+				for _, p := range order {
+					all |= placeSet(p)
+				}
+				if scheme == OnePlace {
+					all = all&^placeSet(c.places[0]) | placeSet(order[0])
+				}
+				if _, ok := f.lay.along(all); !ok {
+					continue
+				}
+				more := odds
+				if scheme != Chain {
+					more++
+				}
+				w := was * g.pr.scheme(scheme) / float64(len(orders))
+				for neutral := -1; neutral < len(g.feeds); neutral++ {
+					nw, no := w, more
+					switch {
+					case scheme == HotNeutralThrows || scheme == SwitchedNeutral:
+						if neutral != feed {
+							continue
+						}
+					case neutral < 0:
+						nw *= part(g.pr.OtherWay)
+						no++
+					case neutral != feed:
+						if f.feedAt[neutral] < 0 {
+							continue
+						}
+						nw *= part(g.pr.Borrowed)
+						no++
+					}
+					if nw == 0 || no > g.odd {
+						continue
+					}
+					f.weight, f.odds = nw, no
+					f.plans[i] = plan{scheme: scheme, feed: feed, neutral: neutral, order: order}
+					if err := g.controls(f, i+1, yield); err != nil {
+						return err
+					}
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// orders returns the orders of the places that make a difference in a scheme, none if it
+// is no scheme for so many places.
+func orders(s Scheme, places []int) [][]int {
+	switch s {
+	case JoinedCommons, HotNeutralThrows:
+		if len(places) != 2 {
+			return nil
+		}
+		return [][]int{places}
+	case OnePlace:
+		if len(places) == 1 {
+			return nil // that is a chain of one
+		}
+		var out [][]int
+		for _, p := range places {
+			out = append(out, []int{p})
+		}
+		return out
+	}
+	var out [][]int
+	var walk func(have, left []int)
+	walk = func(have, left []int) {
+		if len(left) == 0 {
+			out = append(out, slices.Clone(have))
+			return
+		}
+		for i := range left {
+			rest := slices.Delete(slices.Clone(left), i, i+1)
+			walk(append(slices.Clone(have), left[i]), rest)
+		}
+	}
+	walk(nil, places)
+	return out
+}
+
+// onwards chooses which feed goes on in each cable that goes onward, from the i-th.
+func (g *generator) onwards(f *frame, i int, yield func(*frame) error) error {
+	if i == len(f.onward) {
+		return g.wire(f, yield)
+	}
+	was, odds := f.weight, f.odds
+	defer func() { f.weight, f.odds = was, odds }()
+	p := f.lay.onward[i]
+	loose := g.units[p-g.far(0)].loose
+	if loose {
+		f.odds++
+		f.weight = was * part(g.pr.Onward)
+		if f.odds > g.odd {
+			return nil
+		}
+	}
+	for feed, at := range f.feedAt {
+		if at >= 0 && f.lay.comp[at]&placeSet(p) != 0 {
+			f.onward[i] = feed
+			if err := g.onwards(f, i+1, yield); err != nil {
+				return err
+			}
+		}
+	}
+	if loose {
+		f.onward[i] = -1
+		f.weight = was * part(g.pr.Abandoned)
+		return g.onwards(f, i+1, yield)
+	}
+	return nil
+}
+
+// wire makes the nodes of a frame, and yields it with every reach of its neutrals and
+// hots that its runs have conductors for.
+func (g *generator) wire(f *frame, yield func(*frame) error) error {
+	inUse := make([]bool, len(g.feeds))
+	for _, p := range f.plans {
+		inUse[p.feed] = true
+		if p.neutral >= 0 {
+			inUse[p.neutral] = true
+		}
+	}
+	for _, x := range f.onward {
+		if x >= 0 {
+			inUse[x] = true
+		}
+	}
+	weight, odds := f.weight, f.odds
+	f.nodes = nil
+	hot, neutral := make([]int, len(g.feeds)), make([]int, len(g.feeds))
+	for i, at := range f.feedAt {
+		hot[i], neutral[i] = -1, -1
+		if at < 0 {
+			continue
+		}
+		need := placeSet(at)
+		if !inUse[i] {
+			if at != g.leaf(i) {
+				return nil // that it is not there has been reckoned with
+			}
+			// Its cable comes in and serves nothing here.
+			weight *= part(g.pr.Onward)
+			odds++
+			for u, p := range f.lay.far {
+				if p == at {
+					need |= placeSet(g.units[u].box)
+				}
+			}
+		}
+		hot[i], neutral[i] = len(f.nodes), len(f.nodes)+1
+		name := g.feeds[i].ref.Name
+		f.nodes = append(f.nodes,
+			node{role: Role{ConstantHot, name}, kind: hotNode, of: i, need: need, twin: -1},
+			node{role: Role{Neutral, name}, kind: neutralNode, of: i, need: need, twin: -1})
+	}
+	for i, x := range f.onward {
+		if x >= 0 {
+			f.nodes[hot[x]].need |= placeSet(f.lay.onward[i])
+			f.nodes[neutral[x]].need |= placeSet(f.lay.onward[i])
+		}
+	}
+	for i := range f.plans {
+		g.plan(f, i, hot, neutral)
+	}
+	spare := make([]int, len(f.lay.runs))
+	for i, r := range f.lay.runs {
+		spare[i] = len(r.conds)
+	}
+	for i := range f.nodes {
+		runs, ok := f.lay.along(f.nodes[i].need)
+		if !ok || !take(spare, runs, 0) {
+			return nil
+		}
+		f.nodes[i].runs = runs
+	}
+	was, had := f.weight, f.odds
+	f.weight, f.odds = weight, odds
+	defer func() { f.weight, f.odds = was, had }()
+	if odds > g.odd {
+		return nil
+	}
+	return g.reach(f, 0, spare, yield)
+}
+
+// take takes a conductor of each run of one set that is not in another, and reports
+// whether there was one.
+func take(spare []int, runs, had uint64) bool {
+	ok := true
+	for rest := runs &^ had; rest != 0; rest &= rest - 1 {
+		i := bits.TrailingZeros64(rest)
+		spare[i]--
+		ok = ok && spare[i] >= 0
+	}
+	return ok
+}
+
+// plan adds the nodes of a control.
+func (g *generator) plan(f *frame, i int, hot, neutral []int) {
+	p, c := &f.plans[i], &g.control[i]
+	name := c.name
+	first, last := p.order[0], p.order[len(p.order)-1]
+	lights := uint64(0)
+	for _, l := range c.lights {
+		lights |= placeSet(g.lights[l].place)
+	}
+	add := func(fn Function, need uint64) int {
+		f.nodes = append(f.nodes, node{role: Role{fn, name}, kind: otherNode, of: i, need: need, twin: -1})
+		return len(f.nodes) - 1
+	}
+	back := -1
+	if p.neutral >= 0 {
+		back = neutral[p.neutral]
+	}
+	n := len(p.order)
+	p.common, p.throws = make([]int, n), make([][]int, n)
+	chain := func(from, to int) {
+		if n == 1 {
+			// A single switch: which screw is which says nothing.
+			p.common[0], p.throws[0] = -1, []int{from, to}
+			return
+		}
+		for k := range n {
+			p.common[k] = -1
+		}
+		p.common[0], p.common[n-1] = from, to
+		for k := 0; k+1 < n; k++ {
+			need := placeSet(p.order[k]) | placeSet(p.order[k+1])
+			a := add(Traveler, need)
+			b := add(Traveler, need)
+			f.nodes[a].twin, f.nodes[b].twin = b, a
+			p.throws[k] = append(p.throws[k], a, b)
+			p.throws[k+1] = append(p.throws[k+1], a, b)
+		}
+	}
+	switch p.scheme {
+	case Chain, OnePlace:
+		f.nodes[hot[p.feed]].need |= placeSet(first)
+		leg := add(SwitchLeg, placeSet(last)|lights)
+		if back >= 0 {
+			f.nodes[back].need |= lights
+		}
+		p.lamps = [2]int{leg, back}
+		chain(hot[p.feed], leg)
+	case SwitchedNeutral:
+		f.nodes[hot[p.feed]].need |= lights
+		ret := add(Return, placeSet(last)|lights)
+		f.nodes[back].need |= placeSet(first)
+		p.lamps = [2]int{hot[p.feed], ret}
+		chain(back, ret)
+	case JoinedCommons:
+		both := placeSet(first) | placeSet(last)
+		f.nodes[hot[p.feed]].need |= both
+		leg := add(SwitchLeg, both|lights)
+		link := add(CommonLink, both)
+		if back >= 0 {
+			f.nodes[back].need |= lights
+		}
+		p.lamps = [2]int{leg, back}
+		p.common = []int{link, link}
+		p.throws = [][]int{{hot[p.feed], leg}, {hot[p.feed], leg}}
+	case HotNeutralThrows:
+		both := placeSet(first) | placeSet(last)
+		f.nodes[hot[p.feed]].need |= both
+		f.nodes[back].need |= both
+		a := add(SwitchLeg, placeSet(first)|lights)
+		b := add(SwitchLeg, placeSet(last)|lights)
+		p.lamps = [2]int{a, b}
+		p.common = []int{a, b}
+		p.throws = [][]int{{hot[p.feed], back}, {hot[p.feed], back}}
+	}
+}
+
+// reach lets the i-th node, if it is a hot or a neutral, go as far as runs have spare
+// conductors, and then the next.
+func (g *generator) reach(f *frame, i int, spare []int, yield func(*frame) error) error {
+	if i == len(f.nodes) {
+		done := *f
+		done.at = make([]uint64, len(f.nodes))
+		for k, n := range f.nodes {
+			done.at[k] = n.need
+			for rest := n.runs; rest != 0; rest &= rest - 1 {
+				r := f.lay.runs[bits.TrailingZeros64(rest)]
+				done.at[k] |= placeSet(r.a) | placeSet(r.b)
+			}
+		}
+		done.nodes = slices.Clone(f.nodes)
+		done.plans = slices.Clone(f.plans)
+		done.feedAt = slices.Clone(f.feedAt)
+		done.onward = slices.Clone(f.onward)
+		done.joint, done.size = done.vertices(len(g.ends), g.places())
+		return yield(&done)
+	}
+	n := &f.nodes[i]
+	if n.kind == otherNode {
+		return g.reach(f, i+1, spare, yield)
+	}
+	on, more := part(g.pr.NeutralOn), 0
+	if n.kind == hotNode {
+		on, more = part(g.pr.HotOn), 1
+	}
+	was, weight, odds := n.runs, f.weight, f.odds
+	defer func() { n.runs, f.weight, f.odds = was, weight, odds }()
+	places := n.need
+	for rest := was; rest != 0; rest &= rest - 1 {
+		r := f.lay.runs[bits.TrailingZeros64(rest)]
+		places |= placeSet(r.a) | placeSet(r.b)
+	}
+	// Every set of further runs that hang on, once: the first run that hangs on is taken,
+	// or barred for what comes after.
+	var grow func(runs, places, barred uint64, weight float64) error
+	grow = func(runs, places, barred uint64, weight float64) error {
+		next := -1
+		for k, r := range f.lay.runs {
+			a, b := places&placeSet(r.a) != 0, places&placeSet(r.b) != 0
+			if a != b && max(r.a, r.b) < g.leaf(0) && barred&(1<<k) == 0 && spare[k] > 0 {
+				next = k
+				break
+			}
+		}
+		if next < 0 {
+			n.runs, f.weight = runs, weight
+			if f.odds = odds + more*bits.OnesCount64(runs&^was); f.odds > g.odd {
+				return nil
+			}
+			return g.reach(f, i+1, spare, yield)
+		}
+		if err := grow(runs, places, barred|1<<next, weight); err != nil {
+			return err
+		}
+		if on == 0 {
+			return nil
+		}
+		r := f.lay.runs[next]
+		spare[next]--
+		defer func() { spare[next]++ }()
+		return grow(runs|1<<next, places|placeSet(r.a)|placeSet(r.b), barred, weight*on)
+	}
+	return grow(was, places, 0, weight)
+}

@@ -1,0 +1,373 @@
+package identify
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A generator makes the possibilities of a case.
+type generator struct {
+	*space
+	pr      *Priors
+	schemes []Scheme
+	known   facts
+	limit   int
+	layMost int
+	odd     int
+}
+
+// spareNode stands for a conductor that does nothing.
+const spareNode = -1
+
+// A possibility is a frame with what every conductor does.
+type possibility struct {
+	frame *frame
+	node  []int8 // of each end: the node it is part of, or spareNode
+	share float64
+}
+
+// facts are what the drawing says was seen: ends that are and are not spliced together,
+// and what is on which screw.
+type facts struct {
+	pairs []pairFact
+	land  []landFact
+	alone []int // ends under a cap
+}
+
+type pairFact struct {
+	a, b     int // a < b
+	together bool
+}
+
+type landFact struct {
+	end    int
+	place  int
+	device string
+	common bool
+	either bool // the switch has no common
+}
+
+// facts reads what is seen in the open boxes off a wiring, but for boxes in which
+// somebody worked.
+func (sp *space) facts(spec wiring.Spec, disturbed []string) facts {
+	var out facts
+	number := map[wiring.End]int{}
+	for e, x := range sp.ends {
+		number[x] = e
+	}
+	for place, box := range sp.open {
+		if slices.Contains(disturbed, box) {
+			continue
+		}
+		// Terminals and splices are the groups; a terminal in a splice makes them one.
+		group := map[int]int{} // of ends
+		terminal := map[[2]string]int{}
+		names, next := map[int][][2]string{}, 0
+		merge := func(a, b int) {
+			for e, x := range group {
+				if x == b {
+					group[e] = a
+				}
+			}
+			for t, x := range terminal {
+				if x == b {
+					terminal[t] = a
+				}
+			}
+		}
+		on := func(device, name string) int {
+			t := [2]string{device, name}
+			if x, ok := terminal[t]; ok {
+				return x
+			}
+			next++
+			terminal[t] = next
+			return next
+		}
+		for _, l := range spec.Landings {
+			if e, ok := number[wiring.End{Box: box, Wire: l.Wire}]; ok && l.Box == box {
+				group[e] = on(l.Device, l.Terminal)
+			}
+		}
+		for _, s := range spec.Splices {
+			if s.Box != box {
+				continue
+			}
+			next++
+			x := next
+			for _, j := range s.Join {
+				if j.Device != "" {
+					merge(x, on(j.Device, j.Terminal))
+				} else if e, ok := number[wiring.End{Box: box, Wire: j.Wire}]; ok {
+					group[e] = x
+				}
+			}
+		}
+		for _, c := range spec.Caps {
+			if e, ok := number[wiring.End{Box: box, Wire: c.Wire}]; ok && c.Box == box {
+				next++
+				group[e] = next
+				out.alone = append(out.alone, e)
+			}
+		}
+		for t, x := range terminal {
+			names[x] = append(names[x], t)
+		}
+		for a := range sp.ends {
+			x, ok := group[a]
+			if !ok {
+				continue
+			}
+			for b := a + 1; b < len(sp.ends); b++ {
+				if y, ok := group[b]; ok {
+					out.pairs = append(out.pairs, pairFact{a, b, x == y})
+				}
+			}
+			for _, t := range names[x] {
+				for _, d := range spec.Devices {
+					if d.Box == box && d.Name == t[0] && t[1] != "ground" && t[1] != "neutral" {
+						out.land = append(out.land, landFact{end: a, place: place, device: t[0], common: t[1] == "common", either: !slices.Contains(d.Kind.Terminals, "common") && len(d.Kind.Terminals) == 2})
+					}
+				}
+			}
+		}
+	}
+	slices.SortFunc(out.land, func(a, b landFact) int {
+		if a.end != b.end {
+			return a.end - b.end
+		}
+		if a.common != b.common {
+			return map[bool]int{true: -1, false: 1}[a.common]
+		}
+		return 0
+	})
+	return out
+}
+
+// lands reports whether a node belongs on such a screw in a frame. What a device does
+// that is none of a control says nothing.
+func (g *generator) lands(f *frame, n int, l landFact) bool {
+	for i := range f.plans {
+		if g.control[i].name != l.device && !(len(g.control) == 1 && slices.Contains(g.control[i].places, l.place)) {
+			continue
+		}
+		p := &f.plans[i]
+		k := slices.Index(p.order, l.place)
+		if k < 0 {
+			// A switch that no longer acts may hold anything.
+			return true
+		}
+		screws := p.throws[k]
+		if len(p.order) == 1 || l.either {
+			// Any two screws of a switch alone, or the third with nothing on it.
+			return slices.Contains(screws, n) || n == p.common[k] || n == spareNode && p.scheme == OnePlace
+		}
+		if l.common {
+			return n == p.common[k]
+		}
+		return slices.Contains(screws, n)
+	}
+	return true
+}
+
+// all yields every possibility, with weights that are not yet shares.
+func (g *generator) all(ctx context.Context) ([]possibility, error) {
+	var out []possibility
+	steps := 0
+	err := g.layouts(ctx, g.pr, g.layMost, g.odd, func(lay *layout) error {
+		return g.frames(lay, func(f *frame) error {
+			// Weigh the ways to do a run against each other alone, so that a frame has its
+			// weight however many there are.
+			ways := make([][]way, len(f.lay.runs))
+			for i := range f.lay.runs {
+				ways[i] = g.ways(f, i)
+				if len(ways[i]) == 0 {
+					return nil
+				}
+			}
+			node := make([]int8, len(g.ends))
+			var fill func(i int, weight float64) error
+			fill = func(i int, weight float64) error {
+				if steps++; steps%4096 == 0 {
+					if err := ctx.Err(); err != nil {
+						return err
+					}
+				}
+				if i == len(ways) {
+					if weight == 0 {
+						return nil
+					}
+					if len(out) == g.limit {
+						return g.over()
+					}
+					out = append(out, possibility{f, slices.Clone(node), weight})
+					return nil
+				}
+				for _, w := range ways[i] {
+					for k, e := range f.lay.runs[i].conds {
+						node[e] = w.node[k]
+						if m := f.lay.mate[e]; m >= 0 {
+							node[m] = w.node[k]
+						}
+					}
+					if !g.known.hold(f, node, i) {
+						continue
+					}
+					if err := fill(i+1, weight*w.weight); err != nil {
+						return err
+					}
+				}
+				return nil
+			}
+			return fill(0, f.weight)
+		})
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// errMany is why a case has no possibilities: it has too many.
+var errMany = errors.New("identify: too many to go through")
+
+func (g *generator) over() error {
+	return fmt.Errorf("%w: there are more than %d possibilities: say what is known (which sheath goes to which box, what is spliced or landed where, where the feed may come in), open fewer boxes at first, or raise Options.Limit", errMany, g.limit)
+}
+
+// A way is what each conductor of a run does.
+type way struct {
+	node   []int8
+	weight float64
+}
+
+// ways returns the ways to spread the nodes of a run over its conductors that no single
+// conductor speaks against, each with its weight among them. Of two travelers of one
+// section the first is on the earlier conductor in the first run that has them: which of
+// them is which means nothing.
+func (g *generator) ways(f *frame, i int) []way {
+	r := f.lay.runs[i]
+	var nodes []int
+	for k := range f.nodes {
+		if f.nodes[k].runs&(1<<i) != 0 {
+			nodes = append(nodes, k)
+		}
+	}
+	var out []way
+	sum := 0.0
+	have := make([]int8, len(r.conds))
+	for k := range have {
+		have[k] = spareNode
+	}
+	var walk func(k int)
+	walk = func(k int) {
+		if k == len(nodes) {
+			w := 1.0
+			for c, e := range r.conds {
+				fn := Spare
+				if n := have[c]; n >= 0 {
+					fn = f.nodes[n].role.Function
+				}
+				w *= g.pr.colour(g.colour[e], fn)
+			}
+			sum += w
+			if w > 0 && g.unary(f, r, have) {
+				out = append(out, way{slices.Clone(have), w})
+			}
+			return
+		}
+		n := nodes[k]
+		for c := range have {
+			if have[c] != spareNode {
+				continue
+			}
+			if t := f.nodes[n].twin; t >= 0 && t < n && f.nodes[n].runs&(1<<i-1) == 0 && slices.Index(have, int8(t)) > c {
+				continue
+			}
+			have[c] = int8(n)
+			walk(k + 1)
+			have[c] = spareNode
+		}
+	}
+	walk(0)
+	for k := range out {
+		out[k].weight /= sum
+	}
+	return out
+}
+
+// unary reports whether what is on screws and under caps lets the conductors of a run do
+// this.
+func (g *generator) unary(f *frame, r run, have []int8) bool {
+	does := func(end int) (int, bool) {
+		for c, e := range r.conds {
+			if e == end || f.lay.mate[e] == end {
+				return int(have[c]), true
+			}
+		}
+		return 0, false
+	}
+	for _, l := range g.known.land {
+		if n, ok := does(l.end); ok && !g.lands(f, n, l) {
+			return false
+		}
+	}
+	for _, e := range g.known.alone {
+		if n, ok := does(e); ok && n != spareNode && f.nodes[n].need&placeSet(g.at[e]) != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// hold reports whether what the runs up to the i-th do agrees with what is spliced with
+// what.
+func (fs *facts) hold(f *frame, node []int8, i int) bool {
+	if len(fs.pairs) == 0 {
+		return true
+	}
+	last := func(end int) int {
+		for k, r := range f.lay.runs {
+			for _, e := range r.conds {
+				if e == end || f.lay.mate[e] == end {
+					return k
+				}
+			}
+		}
+		return -1
+	}
+	for _, p := range fs.pairs {
+		if max(last(p.a), last(p.b)) != i {
+			continue
+		}
+		same := node[p.a] == node[p.b] && node[p.a] != spareNode
+		if same != p.together {
+			return false
+		}
+	}
+	return true
+}
+
+// agrees reports whether a possibility agrees with facts.
+func (g *generator) agrees(h *possibility, fs *facts) bool {
+	for _, p := range fs.pairs {
+		if (h.node[p.a] == h.node[p.b] && h.node[p.a] != spareNode) != p.together {
+			return false
+		}
+	}
+	for _, l := range fs.land {
+		if !g.lands(h.frame, int(h.node[l.end]), l) {
+			return false
+		}
+	}
+	for _, e := range fs.alone {
+		if n := h.node[e]; n != spareNode && h.frame.nodes[n].need&placeSet(g.at[e]) != 0 {
+			return false
+		}
+	}
+	return true
+}

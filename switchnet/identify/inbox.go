@@ -1,0 +1,192 @@
+package identify
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/trace"
+)
+
+// A Surety says whether something is so under all that remains. The zero Surety is
+// unset.
+type Surety uint8
+
+// How sure something is.
+const (
+	Surely   Surety = iota + 1 // under everything that remains
+	Possibly                   // under some of it
+	Never                      // under none of it
+)
+
+var suretyWords = [...]string{"", "surely", "possibly", "never"}
+
+// String returns the word.
+func (s Surety) String() string { return word(suretyWords[:], uint8(s), "Surety") }
+
+// MarshalText writes the word; an unset value is an error.
+func (s Surety) MarshalText() ([]byte, error) { return marshal(suretyWords[:], uint8(s), "surety") }
+
+// UnmarshalText reads the word.
+func (s *Surety) UnmarshalText(text []byte) error {
+	return unmarshal(suretyWords[:], text, "surety", s)
+}
+
+// Contents is what is in an open box.
+type Contents struct {
+	Box string
+	// Has says of every role that the job has whether it is in the box when all is wired
+	// up, in the order of functions and names.
+	Has []Presence
+	// Ends are the conductors of the box, and what each may be for.
+	Ends []Use
+	// Controls says of every control whether an electronic device in this box would find
+	// a constant hot of its feed and the neutral of that same feed, in name order.
+	Controls []Powered
+}
+
+// A Presence says whether a role is in a box.
+type Presence struct {
+	Role   Role
+	Is     Surety
+	Likely quantity.Ratio
+}
+
+// A Powered says whether an electronic device of a control could be powered in a box.
+type Powered struct {
+	Control string
+	Is      Surety
+	Likely  quantity.Ratio
+}
+
+// String returns "constant hot of stair: possibly (40 %)". The text is for reading and
+// not stable.
+func (p Presence) String() string { return p.Role.String() + ": " + sureness(p.Is, p.Likely) }
+
+// String returns "hall: surely". The text is for reading and not stable.
+func (p Powered) String() string {
+	return "power for a control of " + p.Control + ": " + sureness(p.Is, p.Likely)
+}
+
+func sureness(s Surety, likely quantity.Ratio) string {
+	if s == Possibly {
+		return fmt.Sprintf("%v (%s)", s, percent(likely))
+	}
+	return s.String()
+}
+
+// In returns what is in an open box by all that remains. It is about the finished
+// wiring: with the boxes apart, a constant hot is live only where it comes from the feed
+// by another way. It is no leave to use a conductor: prove what you rely on.
+//
+// A ground is surely there only if it was proven as a reference in this session; else a
+// bare or green conductor, or a metal box, makes it possible. No such box is an error.
+// It takes time in proportion to the possibilities.
+func (s *Session) In(box string) (Contents, error) {
+	sp := s.c.sp
+	at, ok := slices.BinarySearch(sp.open, box)
+	if !ok {
+		return Contents{}, trace.Errors{{Where: "In", Detail: fmt.Sprintf("%q is not an open box", box)}}
+	}
+	out := Contents{Box: box}
+	left, status := s.left()
+	roles := s.c.roles()
+	sums := make([]float64, len(roles))
+	counts := make([]int, len(roles))
+	power := make([]float64, len(sp.control))
+	powers := make([]int, len(sp.control))
+	total := 0.0
+	for _, i := range left {
+		h := &s.c.all[i]
+		w := s.weightOf(i, status)
+		total += w
+		for k, r := range roles {
+			for e := range h.node {
+				if sp.at[e] == at && h.role(e) == r {
+					sums[k] += w
+					counts[k]++
+					break
+				}
+			}
+		}
+		for k, p := range h.frame.plans {
+			hot, neutral := h.frame.hotOf(p.feed)
+			has := func(n int) bool {
+				for e, x := range h.node {
+					if sp.at[e] == at && int(x) == n {
+						return true
+					}
+				}
+				return false
+			}
+			if has(hot) && has(neutral) {
+				power[k] += w
+				powers[k]++
+			}
+		}
+	}
+	for k, r := range roles {
+		p := Presence{Role: r, Is: sure3(counts[k], len(left)), Likely: ratio(sums[k] / total)}
+		if r.Function == Ground {
+			p.Is, p.Likely = s.grounded(box)
+		}
+		out.Has = append(out.Has, p)
+	}
+	for k, c := range sp.control {
+		out.Controls = append(out.Controls, Powered{c.name, sure3(powers[k], len(left)), ratio(power[k] / total)})
+	}
+	for _, u := range s.uses(left, status) {
+		if u.End.Box == box {
+			out.Ends = append(out.Ends, u)
+		}
+	}
+	return out, nil
+}
+
+func sure3(n, of int) Surety {
+	switch n {
+	case 0:
+		return Never
+	case of:
+		return Surely
+	}
+	return Possibly
+}
+
+// grounded says whether a box has a ground: surely if one was proven.
+func (s *Session) grounded(box string) (Surety, quantity.Ratio) {
+	some := false
+	for _, p := range s.c.grounds() {
+		if p.Place == box {
+			some = true
+			if s.good[p.String()] {
+				return Surely, quantity.Whole
+			}
+		}
+	}
+	if some {
+		return Possibly, quantity.Whole / 2
+	}
+	return Never, 0
+}
+
+// roles returns every role that some conductor has under some possibility, and spare and
+// ground, in order.
+func (c *Case) roles() []Role {
+	seen := map[Role]bool{{Function: Spare}: true, {Function: Ground}: true}
+	for _, f := range c.sp.feeds {
+		seen[Role{ConstantHot, f.ref.Name}] = true
+		seen[Role{Neutral, f.ref.Name}] = true
+	}
+	for _, x := range c.sp.control {
+		for _, fn := range []Function{SwitchLeg, Traveler, CommonLink, Return} {
+			seen[Role{fn, x.name}] = true
+		}
+	}
+	var out []Role
+	for r := range seen {
+		out = append(out, r)
+	}
+	slices.SortFunc(out, Role.compare)
+	return out
+}

@@ -1,0 +1,465 @@
+package identify
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A Level is what a reading between two points of a live circuit comes to. The zero
+// Level is that of no reading.
+type Level uint8
+
+// What a reading comes to.
+const (
+	None     Level = iota // nothing, under a load
+	OneLine               // the volts of a circuit to neutral
+	TwoLines              // those between two lines
+	Between               // something else, or nothing on a meter of high impedance
+	levels   = iota
+)
+
+var levelWords = [...]string{"nothing", "the volts of one line", "the volts between two lines", "something between"}
+
+// String returns the words.
+func (l Level) String() string {
+	if int(l) >= len(levelWords) {
+		return fmt.Sprintf("Level(%d)", l)
+	}
+	return levelWords[l]
+}
+
+// An Observation is something seen, felt out or read. The set is closed: SameCable,
+// GoesTo, InBox, Obeys, Continuity, Reference, Reading and Tripped.
+type Observation interface {
+	fmt.Stringer
+	// compile checks the names, and returns what the observation says about a
+	// possibility: how likely it is under it, and under none at all.
+	compile(s *Session, errs *trace.Errors) judge
+}
+
+// A judge says how likely an observation is under a possibility; chance is how likely it
+// is if it says nothing.
+type judge struct {
+	chance float64
+	likely func(i int) float64
+}
+
+// SameCable says whether the cables of two entries were seen to be one, or not.
+type SameCable struct {
+	A, B string
+	Same bool
+}
+
+// String returns the words.
+func (o SameCable) String() string {
+	if o.Same {
+		return fmt.Sprintf("%s and %s are the two ends of one cable", o.A, o.B)
+	}
+	return fmt.Sprintf("%s and %s are two cables", o.A, o.B)
+}
+
+func (o SameCable) compile(s *Session, errs *trace.Errors) judge {
+	a, b := s.c.sp.unitsOf(o.A), s.c.sp.unitsOf(o.B)
+	for _, x := range []struct {
+		name  string
+		units []int
+	}{{o.A, a}, {o.B, b}} {
+		if len(x.units) == 0 {
+			add(errs, "SameCable", "no cable %q enters an open box", x.name)
+		} else if s.c.sp.units[x.units[0]].loose {
+			add(errs, "SameCable", "%q is a set of loose conductors, each of which goes its own way", x.name)
+		}
+	}
+	return sure(func(i int) bool {
+		lay := s.c.all[i].frame.lay
+		return (lay.mate[s.c.sp.units[a[0]].ends[0]] >= 0 && slices.Contains(s.c.sp.units[b[0]].ends, lay.mate[s.c.sp.units[a[0]].ends[0]])) == o.Same
+	})
+}
+
+// GoesTo says whether a cable was seen to go to a closed box or a panel, or not.
+type GoesTo struct {
+	Cable, Box string
+	Does       bool
+}
+
+// String returns the words.
+func (o GoesTo) String() string {
+	if o.Does {
+		return fmt.Sprintf("%s goes to %s", o.Cable, o.Box)
+	}
+	return fmt.Sprintf("%s does not go to %s", o.Cable, o.Box)
+}
+
+func (o GoesTo) compile(s *Session, errs *trace.Errors) judge {
+	sp := s.c.sp
+	units := sp.unitsOf(o.Cable)
+	if len(units) == 0 {
+		add(errs, "GoesTo", "no cable %q enters an open box", o.Cable)
+	}
+	var to []int
+	if p, ok := sp.placeOf(o.Box); ok {
+		to = []int{p}
+	}
+	for f := range sp.feeds {
+		if sp.feeds[f].panel == o.Box {
+			to = append(to, sp.leaf(f))
+		}
+	}
+	if len(to) == 0 {
+		add(errs, "GoesTo", "the job has no box %q that anything can go to", o.Box)
+	}
+	return sure(func(i int) bool {
+		some := false
+		for _, u := range units {
+			some = some || slices.Contains(to, s.c.all[i].frame.lay.far[u])
+		}
+		return some == o.Does
+	})
+}
+
+// A Screw says what is landed on a terminal of a device.
+type Screw struct {
+	Device, Terminal string
+	Wire             wiring.Wire
+}
+
+// InBox says what was seen in an open box before it was disturbed: wires that are
+// spliced together, and what is on which screw. Wires that it names in different places
+// are apart; of wires that it does not name it says nothing.
+type InBox struct {
+	Box     string
+	Spliced [][]wiring.Wire
+	Screws  []Screw
+	Capped  []wiring.Wire
+}
+
+// String returns the words.
+func (o InBox) String() string {
+	var parts []string
+	for _, g := range o.Spliced {
+		names := make([]string, len(g))
+		for i, w := range g {
+			names[i] = w.String()
+		}
+		parts = append(parts, strings.Join(names, " with "))
+	}
+	for _, s := range o.Screws {
+		parts = append(parts, fmt.Sprintf("%s on %s of %s", s.Wire, s.Terminal, s.Device))
+	}
+	for _, w := range o.Capped {
+		parts = append(parts, fmt.Sprintf("%s capped", w))
+	}
+	if len(parts) == 0 {
+		parts = []string{"nothing spliced or landed"}
+	}
+	return "in box " + o.Box + ": " + strings.Join(parts, ", ")
+}
+
+func (o InBox) compile(s *Session, errs *trace.Errors) judge {
+	sp := s.c.sp
+	if _, ok := slices.BinarySearch(sp.open, o.Box); !ok {
+		add(errs, "InBox", "%q is not an open box", o.Box)
+		return judge{}
+	}
+	spec := wiring.Spec{}
+	for _, d := range sp.w.Spec().Devices {
+		if d.Box == o.Box {
+			spec.Devices = append(spec.Devices, d)
+		}
+	}
+	check := func(w wiring.Wire) {
+		if sp.end(wiring.End{Box: o.Box, Wire: w}) < 0 {
+			add(errs, "InBox", "no insulated conductor %s in box %s", w, o.Box)
+		}
+	}
+	for _, g := range o.Spliced {
+		var join []wiring.Joint
+		for _, w := range g {
+			check(w)
+			join = append(join, wiring.Joint{Wire: w})
+		}
+		spec.Splices = append(spec.Splices, wiring.Splice{Box: o.Box, Join: join})
+	}
+	spliced := map[wiring.Wire]int{}
+	for i, g := range o.Spliced {
+		for _, w := range g {
+			if k, ok := spliced[w]; ok && k != i {
+				add(errs, "InBox", "%s is in two splices", w)
+			}
+			spliced[w] = i
+		}
+	}
+	for _, x := range o.Screws {
+		check(x.Wire)
+		k := slices.IndexFunc(spec.Devices, func(d wiring.Device) bool { return d.Name == x.Device })
+		switch {
+		case k < 0:
+			add(errs, "InBox", "no device %q in box %s", x.Device, o.Box)
+		case !slices.Contains(spec.Devices[k].Kind.Terminals, x.Terminal):
+			add(errs, "InBox", "%s has no terminal %q; it has %q", x.Device, x.Terminal, spec.Devices[k].Kind.Terminals)
+		}
+		if i, ok := spliced[x.Wire]; ok {
+			// The splice goes on with a pigtail.
+			spec.Splices[i].Join = append(spec.Splices[i].Join, wiring.Joint{Device: x.Device, Terminal: x.Terminal})
+			continue
+		}
+		spec.Landings = append(spec.Landings, wiring.Landing{Box: o.Box, Device: x.Device, Terminal: x.Terminal, Wire: x.Wire})
+	}
+	for _, w := range o.Capped {
+		check(w)
+		spec.Caps = append(spec.Caps, wiring.Cap{Box: o.Box, Wire: w})
+	}
+	if len(*errs) > 0 {
+		return judge{}
+	}
+	fs := sp.facts(spec, nil)
+	return sure(func(i int) bool { return s.c.g.agrees(&s.c.all[i], &fs) })
+}
+
+// Obeys says whether the lights of a control changed whenever its handle in a box was
+// moved, before anything was disturbed.
+type Obeys struct {
+	Control, Box string
+	Does         bool
+}
+
+// String returns the words.
+func (o Obeys) String() string {
+	if o.Does {
+		return fmt.Sprintf("the lights of %s obey the switch in %s", o.Control, o.Box)
+	}
+	return fmt.Sprintf("the lights of %s do not obey the switch in %s", o.Control, o.Box)
+}
+
+func (o Obeys) compile(s *Session, errs *trace.Errors) judge {
+	k := slices.IndexFunc(s.c.sp.control, func(c control) bool { return c.name == o.Control })
+	if k < 0 {
+		add(errs, "Obeys", "there is no control %q", o.Control)
+		return judge{}
+	}
+	p, ok := s.c.sp.placeOf(o.Box)
+	if !ok || !slices.Contains(s.c.sp.control[k].places, p) {
+		add(errs, "Obeys", "%q is no place of %s", o.Box, o.Control)
+	}
+	return sure(func(i int) bool { return slices.Contains(s.c.all[i].frame.plans[k].order, p) == o.Does })
+}
+
+// Continuity says what an ohmmeter found between two points, every circuit of the boxes
+// locked out and proven dead, with what is twisted together elsewhere.
+type Continuity struct {
+	Between [2]switchnet.Terminal
+	Tied    [][2]wiring.End
+	Found   trace.Path
+}
+
+// String returns the words.
+func (o Continuity) String() string {
+	return fmt.Sprintf("%v between %s and %s%s", o.Found, o.Between[0], o.Between[1], tied(o.Tied))
+}
+
+func tied(ties [][2]wiring.End) string {
+	s := ""
+	for i, t := range ties {
+		s += [2]string{", with ", " and "}[min(i, 1)] + fmt.Sprintf("%s twisted together with %s", t[0], t[1])
+	}
+	return s
+}
+
+func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
+	a, b := s.c.sp.vertex(o.Between[0], errs), s.c.sp.vertex(o.Between[1], errs)
+	if _, err := o.Found.MarshalText(); err != nil {
+		add(errs, "Continuity.Found", "is not said")
+	}
+	if a == b {
+		add(errs, "Continuity.Between", "is one point twice")
+	}
+	ties := s.c.sp.tieEnds(o.Tied, errs)
+	if len(*errs) > 0 {
+		return judge{}
+	}
+	view := s.view(ties)
+	return judge{perhaps, func(i int) float64 { return view.of(i).path(a, b)[o.Found-1] }}
+}
+
+// Reference says whether a known live source, read over a point with the tester that was
+// tried on it, showed its volts: if so, the point can serve as a reference.
+type Reference struct {
+	Point switchnet.Terminal
+	Shown bool
+}
+
+// String returns the words.
+func (o Reference) String() string {
+	if o.Shown {
+		return fmt.Sprintf("a known source shows its volts over %s", o.Point)
+	}
+	return fmt.Sprintf("a known source shows nothing over %s", o.Point)
+}
+
+func (o Reference) compile(s *Session, errs *trace.Errors) judge {
+	v := s.c.sp.vertex(o.Point, errs)
+	if v != len(s.c.sp.ends) || len(*errs) > 0 {
+		if len(*errs) == 0 {
+			add(errs, "Reference.Point", "%s is a conductor whose function is sought; a reference is Outside, the grounding screw of a box, or a bare or green conductor", o.Point)
+		}
+		return judge{}
+	}
+	return sure(func(int) bool { return true })
+}
+
+// Reading says what a voltmeter showed between two points, everything energized but the
+// feeds that are off, and every end that is apart capped.
+type Reading struct {
+	Red, Black switchnet.Terminal // Black is on the reference, or both are on conductors
+	Meter      steady.MeterKind
+	Shows      quantity.Voltage
+	// Tolerance is by how much the meter may be wrong; 0 means 5 V.
+	Tolerance quantity.Voltage
+	Off       []string // feeds that are off
+	Tied      [][2]wiring.End
+}
+
+// String returns the words.
+func (o Reading) String() string {
+	s := fmt.Sprintf("%s on a %v meter, red on %s and black on %s", o.Shows, o.Meter, o.Red, o.Black)
+	if len(o.Off) > 0 {
+		s += ", with " + strings.Join(o.Off, " and ") + " off"
+	}
+	return s + tied(o.Tied)
+}
+
+// Comes returns what the reading comes to where a line has the given volts to neutral. A
+// zero on a meter of high impedance is never nothing: an open lead, a floating reference
+// and two conductors of one line read zero too. What a proximity tester says is between.
+func (o Reading) Comes(nominal quantity.Voltage) Level {
+	tolerance := o.Tolerance
+	if tolerance == 0 {
+		tolerance = 5 * quantity.Volt
+	}
+	switch {
+	case o.Meter == steady.Proximity:
+		return Between
+	case o.Shows >= nominal*3/2-tolerance:
+		return TwoLines
+	case o.Shows >= nominal*3/4-tolerance:
+		return OneLine
+	case o.Meter == steady.LowImpedance && o.Shows <= nominal/20+tolerance:
+		return None
+	}
+	return Between
+}
+
+func (o Reading) compile(s *Session, errs *trace.Errors) judge {
+	sp := s.c.sp
+	a, b := sp.vertex(o.Red, errs), sp.vertex(o.Black, errs)
+	if _, err := o.Meter.MarshalText(); err != nil {
+		add(errs, "Reading.Meter", "is not said")
+	}
+	if o.Shows < 0 || o.Tolerance < 0 {
+		add(errs, "Reading.Shows", "is %s, with a tolerance of %s; neither is below zero", o.Shows, o.Tolerance)
+	}
+	off := uint16(0)
+	for _, n := range o.Off {
+		i := slices.IndexFunc(sp.feeds, func(f feed) bool { return f.ref.Name == n })
+		if i < 0 {
+			add(errs, "Reading.Off", "the job has no feed %q", n)
+			continue
+		}
+		off |= 1 << i
+	}
+	ties := sp.tieEnds(o.Tied, errs)
+	if len(*errs) > 0 {
+		return judge{}
+	}
+	comes := o.Comes(s.c.nominal)
+	if comes == Between {
+		return judge{1, func(int) float64 { return 1 }} // evidence of nothing until it is loaded
+	}
+	floor := 0.0
+	if o.Meter == steady.HighImpedance {
+		floor = 0.02 // what is coupled into a long idle run can come near the volts of a line
+	}
+	view := s.view(ties)
+	return judge{0.25, func(i int) float64 { return max(floor, sp.volts(view.of(i), a, b, off)[comes]) }}
+}
+
+// Tripped says that a breaker opened.
+type Tripped struct{}
+
+// String returns the words.
+func (o Tripped) String() string { return "a breaker opened" }
+
+func (o Tripped) compile(*Session, *trace.Errors) judge {
+	return sure(func(int) bool { return true })
+}
+
+func sure(holds func(i int) bool) judge {
+	return judge{0.5, func(i int) float64 {
+		if holds(i) {
+			return 1
+		}
+		return 0
+	}}
+}
+
+// Outside is the point of a reference that is no part of the boxes: a long lead to a
+// ground that is known.
+func Outside() switchnet.Terminal {
+	return switchnet.Terminal{Device: "reference", Name: "ground"}
+}
+
+// vertex returns the vertex of a point: an end, or the bar for whatever is grounded.
+func (sp *space) vertex(t switchnet.Terminal, errs *trace.Errors) int {
+	if t == Outside() || sp.ground(t) {
+		return len(sp.ends)
+	}
+	if e := sp.end(wiring.End{Box: t.Place, Wire: wiring.Wire{Cable: t.Device, Conductor: t.Name}}); e >= 0 {
+		return e
+	}
+	add(errs, "Point", "there is no point %s in an open box; a point is a wire, the grounding screw, or the outside reference", t)
+	return -1
+}
+
+// ground reports whether a point is the screw of a metal box or a grounding conductor.
+func (sp *space) ground(t switchnet.Terminal) bool {
+	if t.Device == "box" && t.Name == "ground" {
+		_, ok := slices.BinarySearch(sp.open, t.Place)
+		return ok && sp.box[t.Place].Metal
+	}
+	return slices.Contains(sp.grounds, wiring.End{Box: t.Place, Wire: wiring.Wire{Cable: t.Device, Conductor: t.Name}})
+}
+
+// end returns the number of an end, or -1.
+func (sp *space) end(x wiring.End) int { return slices.Index(sp.ends, x) }
+
+func (sp *space) unitsOf(cable string) []int {
+	var out []int
+	for k, u := range sp.units {
+		if u.cable == cable {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// tieEnds returns ties as numbers.
+func (sp *space) tieEnds(ties [][2]wiring.End, errs *trace.Errors) [][2]int {
+	var out [][2]int
+	for _, t := range ties {
+		a, b := sp.end(t[0]), sp.end(t[1])
+		if a < 0 || b < 0 || a == b || sp.at[max(a, 0)] != sp.at[max(b, 0)] {
+			add(errs, "Tied", "%s and %s are not two conductors of one open box", t[0], t[1])
+			continue
+		}
+		out = append(out, [2]int{min(a, b), max(a, b)})
+	}
+	slices.SortFunc(out, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return out
+}

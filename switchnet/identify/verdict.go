@@ -1,0 +1,367 @@
+package identify
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// DefaultFits is how many classes a verdict describes.
+const DefaultFits = 20
+
+// A Verdict is what a session has come to.
+type Verdict struct {
+	// Status is Searching, Found if one class remains, Contradiction if none does, or
+	// Ended after brittle insulation was found.
+	Status trace.Status
+	// Possibilities and Classes are how many remain. In a Contradiction they are those
+	// that the fewest observations speak against.
+	Possibilities, Classes int
+	// Fits are the classes that remain, the likeliest first and of equals the one that
+	// was generated first; at most as many as were asked for.
+	Fits []Fit
+}
+
+// A Fit is a class that remains.
+type Fit struct {
+	// Likely is how likely it is, of all that remain.
+	Likely quantity.Ratio
+	// Cables are where the cables go, by box and name.
+	Cables []Way
+	// Plans are how the controls are wired by its likeliest possibility, in name order.
+	Plans []Plan
+	// Ends are what the conductors are for, in the order of Case.Ends.
+	Ends []Use
+	// Against lists the observations that do not fit it, as indices into the log.
+	Against []int
+}
+
+// A Way says where a cable of an open box goes, or a loose conductor of one.
+type Way struct {
+	Box, Cable string
+	Conductor  string // of loose ones
+	Kind       WayKind
+	// To is the box it goes to; for ToFeed the feed.
+	To string
+	// As is the cable there, if the box is open, and AsConductor a loose one of it.
+	As, AsConductor string
+}
+
+// A WayKind is a sort of far end. The zero WayKind is unset.
+type WayKind uint8
+
+// Where cables go.
+const (
+	ToBox   WayKind = iota + 1
+	ToFeed          // to the panel, as the cable of a feed
+	Onward          // to something that is not of the job, which it feeds
+	Nowhere         // to an end with nothing on it
+)
+
+var wayWords = [...]string{"", "to a box", "to the feed", "onward", "nowhere"}
+
+// String returns the words.
+func (k WayKind) String() string { return word(wayWords[:], uint8(k), "WayKind") }
+
+// MarshalText writes the words; an unset value is an error.
+func (k WayKind) MarshalText() ([]byte, error) { return marshal(wayWords[:], uint8(k), "way") }
+
+// UnmarshalText reads the words.
+func (k *WayKind) UnmarshalText(text []byte) error { return unmarshal(wayWords[:], text, "way", k) }
+
+// String returns the words: "C1 goes to box lower, where it is C3". The text is for
+// reading and not stable.
+func (w Way) String() string {
+	name := w.Cable
+	if w.Conductor != "" {
+		name += "." + w.Conductor
+	}
+	switch w.Kind {
+	case ToBox:
+		s := fmt.Sprintf("%s goes to box %s", name, w.To)
+		switch {
+		case w.As == "" || w.As == w.Cable && w.AsConductor == w.Conductor:
+			return s
+		case w.AsConductor != "":
+			return s + ", where it is " + w.As + "." + w.AsConductor
+		}
+		return s + ", where it is " + w.As
+	case ToFeed:
+		return fmt.Sprintf("%s comes from the feed %s", name, w.To)
+	case Onward:
+		return name + " goes on to something else"
+	}
+	return name + " ends nowhere"
+}
+
+// A Plan is how a control is wired.
+type Plan struct {
+	Control string
+	Scheme  Scheme
+	// Places are the boxes of its switches that act, from the hot to the leg.
+	Places []string
+	// Feed is the feed it is on, and FeedAt the box in which that comes in, empty if it
+	// comes in a cable of its own. Neutral is the feed whose neutral the lights have,
+	// empty if it comes by a way that passes none of the open boxes.
+	Feed, FeedAt, Neutral string
+}
+
+// Borrowed reports whether the lights have the neutral of another feed.
+func (p Plan) Borrowed() bool { return p.Neutral != "" && p.Neutral != p.Feed }
+
+// String returns the words. The text is for reading and not stable.
+func (p Plan) String() string {
+	s := fmt.Sprintf("%s: %v through %s, fed by %s", p.Control, p.Scheme, strings.Join(p.Places, ", "), p.Feed)
+	if p.FeedAt != "" {
+		s += " in box " + p.FeedAt
+	}
+	switch {
+	case p.Neutral == "":
+		s += ", its neutral comes another way"
+	case p.Borrowed():
+		s += ", its neutral borrowed from " + p.Neutral
+	}
+	if !p.Scheme.Lawful() {
+		s += " (unlawful)"
+	}
+	return s
+}
+
+// A Use is a conductor and what it may be for.
+type Use struct {
+	End wiring.End
+	// Roles are in the order of functions and names.
+	Roles []Likely
+}
+
+// A Likely is a role and how likely it is, of all that is reckoned with.
+type Likely struct {
+	Role   Role
+	Likely quantity.Ratio
+}
+
+// String returns "C1.white in box lower: constant hot of stair". The text is for reading
+// and not stable.
+func (u Use) String() string {
+	names := make([]string, len(u.Roles))
+	for i, r := range u.Roles {
+		names[i] = r.Role.String()
+		if len(u.Roles) > 1 {
+			names[i] += fmt.Sprintf(" (%s)", percent(r.Likely))
+		}
+	}
+	return fmt.Sprintf("%s: %s", u.End, strings.Join(names, " or "))
+}
+
+func percent(r quantity.Ratio) string {
+	switch {
+	case r > 0 && r < quantity.Percent:
+		return "under 1 %"
+	case r < quantity.Whole && r > 99*quantity.Percent:
+		return "over 99 %"
+	}
+	return r.FormatPercent(0)
+}
+
+// Verdict returns what the observations have come to, with the given number of classes
+// described; 0 means DefaultFits. It takes time in proportion to the possibilities.
+func (s *Session) Verdict(fits int) Verdict {
+	if fits <= 0 {
+		fits = DefaultFits
+	}
+	left, status := s.left()
+	var v Verdict
+	v.Possibilities = len(left)
+	members := map[int][]int{}
+	sum := make(map[int]float64)
+	var order []int
+	total := 0.0
+	for _, i := range left {
+		k := s.c.class[i]
+		if _, ok := members[k]; !ok {
+			order = append(order, k)
+		}
+		members[k] = append(members[k], i)
+		w := s.weightOf(i, status)
+		sum[k] += w
+		total += w
+	}
+	v.Classes = len(order)
+	if status == 0 {
+		status = trace.Searching
+		if v.Classes == 1 {
+			status = trace.Found
+		}
+	}
+	v.Status = status
+	slices.SortStableFunc(order, func(a, b int) int {
+		if c := cmp.Compare(sum[b], sum[a]); math.Abs(sum[a]-sum[b]) > 1e-12*total {
+			return c
+		}
+		return cmp.Compare(a, b)
+	})
+	for _, k := range order[:min(fits, len(order))] {
+		v.Fits = append(v.Fits, s.fit(members[k], sum[k]/total, status))
+	}
+	return v
+}
+
+// left returns what remains, and the status if that is settled by it.
+func (s *Session) left() ([]int, trace.Status) {
+	var out []int
+	for i := range s.weight {
+		if s.remains(i) {
+			out = append(out, i)
+		}
+	}
+	switch {
+	case s.brittle != "":
+		return out, trace.Ended
+	case len(out) > 0:
+		return out, 0
+	}
+	few := math.MaxInt
+	for i := range s.against {
+		n := s.misfits(i)
+		if n < few {
+			few, out = n, nil
+		}
+		if n == few {
+			out = append(out, i)
+		}
+	}
+	return out, trace.Contradiction
+}
+
+// weightOf returns how likely a possibility is; in a contradiction, how likely it was.
+func (s *Session) weightOf(i int, status trace.Status) float64 {
+	if status == trace.Contradiction {
+		return s.c.all[i].share
+	}
+	return s.weight[i]
+}
+
+func (s *Session) fit(members []int, likely float64, status trace.Status) Fit {
+	best := members[0]
+	for _, i := range members {
+		if s.weightOf(i, status) > s.weightOf(best, status) {
+			best = i
+		}
+	}
+	f := Fit{Likely: ratio(likely), Cables: s.c.ways(best), Plans: s.c.plans(best)}
+	for k := range s.log {
+		if k < 64 && s.against[best]&(1<<k) != 0 {
+			f.Against = append(f.Against, k)
+		}
+	}
+	f.Ends = s.uses(members, status)
+	return f
+}
+
+// uses returns what every end may be for under some possibilities.
+func (s *Session) uses(members []int, status trace.Status) []Use {
+	out := make([]Use, len(s.c.sp.ends))
+	total := 0.0
+	sums := make([]map[Role]float64, len(out))
+	for _, i := range members {
+		h := &s.c.all[i]
+		w := s.weightOf(i, status)
+		total += w
+		for e := range out {
+			if sums[e] == nil {
+				sums[e] = map[Role]float64{}
+			}
+			sums[e][h.role(e)] += w
+		}
+	}
+	for e := range out {
+		out[e] = Use{End: s.c.sp.ends[e], Roles: likelies(sums[e], total)}
+	}
+	return out
+}
+
+func likelies(sums map[Role]float64, total float64) []Likely {
+	var out []Likely
+	for r, w := range sums {
+		out = append(out, Likely{r, ratio(w / total)})
+	}
+	slices.SortFunc(out, func(a, b Likely) int { return a.Role.compare(b.Role) })
+	return out
+}
+
+// role returns what an end is for under a possibility.
+func (h *possibility) role(e int) Role {
+	if n := h.node[e]; n != spareNode {
+		return h.frame.nodes[n].role
+	}
+	return Role{Function: Spare}
+}
+
+func ratio(x float64) quantity.Ratio {
+	return quantity.Ratio(math.Round(min(max(x, 0), 1) * float64(quantity.Whole)))
+}
+
+// ways returns where the cables go.
+func (c *Case) ways(i int) []Way {
+	sp, lay := c.sp, c.all[i].frame.lay
+	var out []Way
+	for k, u := range sp.units {
+		w := Way{Box: sp.open[u.box], Cable: u.cable}
+		if u.loose {
+			w.Conductor = sp.colour[u.ends[0]]
+		}
+		far := lay.far[k]
+		switch {
+		case far < sp.leaf(0):
+			w.Kind, w.To = ToBox, sp.place(far)
+			if m := lay.mate[u.ends[0]]; m >= 0 {
+				v := sp.units[sp.unitOf[m]]
+				w.As = v.cable
+				if v.loose {
+					w.AsConductor = sp.colour[m]
+				}
+			}
+		case far < sp.far(0):
+			w.Kind, w.To = ToFeed, sp.feeds[far-sp.leaf(0)].ref.Name
+		default:
+			w.Kind = Nowhere
+			if j := slices.Index(lay.onward, far); j >= 0 && c.all[i].frame.onward[j] >= 0 {
+				w.Kind = Onward
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// plans returns how the controls are wired.
+func (c *Case) plans(i int) []Plan {
+	f := c.all[i].frame
+	var out []Plan
+	for k, p := range f.plans {
+		x := Plan{Control: c.sp.control[k].name, Scheme: p.scheme, Feed: c.sp.feeds[p.feed].ref.Name, FeedAt: c.sp.place(f.feedAt[p.feed])}
+		for _, at := range p.order {
+			x.Places = append(x.Places, c.sp.place(at))
+		}
+		if p.neutral >= 0 {
+			x.Neutral = c.sp.feeds[p.neutral].ref.Name
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// misfits returns how many observations speak against a possibility.
+func (s *Session) misfits(i int) int {
+	n := 0
+	for x := s.against[i]; x != 0; x &= x - 1 {
+		n++
+	}
+	return n
+}
