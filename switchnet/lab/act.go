@@ -280,6 +280,9 @@ func (a *act) change(m Move) error {
 	switch m.Verb {
 	case LiftEnd:
 		edit = wiring.Release{End: end}
+		if !isEnd {
+			edit = wiring.ClearTerminal{Of: m.Points[0].Owner(), Terminal: m.Points[0].Name}
+		}
 	case CapEnd:
 		edit = wiring.CapEnd{End: end}
 	case LandEnd:
@@ -293,7 +296,7 @@ func (a *act) change(m Move) error {
 		}
 		edit = wiring.JoinSplice{Box: box, Join: []wiring.Joint{p.joint(m.Points[1]), p.joint(m.Points[0])}}
 	}
-	if m.Verb != SpliceEnd && !isEnd {
+	if (m.Verb == CapEnd || m.Verb == LandEnd) && !isEnd {
 		return fmt.Errorf("lab: %s is no wire's end", pointText(m.Points[0]))
 	}
 	w, err := p.it.w.Apply(edit)
@@ -304,6 +307,7 @@ func (a *act) change(m Move) error {
 	a.takes(trace.DefaultEffort().Reading)
 	a.touches(box)
 	p.past = append(p.past, moment{p.it, p.suspects, maps.Clone(p.lifted)})
+	before := p.it.w
 	p.it = newBench(w, p.it.table)
 	var left []*bench
 	for _, b := range p.suspects {
@@ -313,14 +317,16 @@ func (a *act) change(m Move) error {
 		}
 	}
 	p.suspects = left
-	if isEnd {
-		delete(p.lifted, end)
-	}
-	if m.Verb == LiftEnd {
-		p.lifted[end] = true
-	}
-	if other, ok := p.end(m.Points[1]); ok && m.Verb == SpliceEnd {
-		delete(p.lifted, other)
+	// What now hangs and did not before was lifted; what does not hang any more was not.
+	for _, e := range w.Ends(box) {
+		use, _ := w.Use(e)
+		was, _ := before.Use(e)
+		switch {
+		case use != wiring.Hanging:
+			delete(p.lifted, e)
+		case was != wiring.Hanging:
+			p.lifted[e] = true
+		}
 	}
 	a.out.Says = "Done."
 	a.changed()

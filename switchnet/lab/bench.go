@@ -71,18 +71,22 @@ func (b *bench) look(handles map[switchnet.Ref]int) (lights []trace.Seen, trippe
 		if b.inside[r] {
 			continue
 		}
-		glow := trace.Dark
-		switch {
-		case s.Status == switchnet.Lit && s.Volts > b.w.Spec().Supply.LineToNeutral:
-			glow = trace.Bright
-		case s.Status == switchnet.Lit:
-			glow = trace.Lit
-		case s.Status == switchnet.Dim:
-			glow = trace.Dim
-		}
-		lights = append(lights, trace.Seen{Light: r, Glow: glow})
+		lights = append(lights, trace.Seen{Light: r, Glow: glowOf(s, b.w.Spec().Supply.LineToNeutral)})
 	}
 	return lights, false
+}
+
+// glowOf returns what a light is seen to do on a supply with volts to the neutral.
+func glowOf(s switchnet.Supply, nominal quantity.Voltage) trace.Glow {
+	switch {
+	case s.Status == switchnet.Lit && s.Volts > nominal:
+		return trace.Bright
+	case s.Status == switchnet.Lit:
+		return trace.Lit
+	case s.Status == switchnet.Dim:
+		return trace.Dim
+	}
+	return trace.Dark
 }
 
 // touchable reports metal that a hand can touch and a line reaches: a grounding

@@ -158,14 +158,13 @@ func (c *comparison) handles(n int) map[switchnet.Ref]int {
 	return out
 }
 
-// signs returns for every setting digests of all that is compared, light by light and
-// then the rest.
-func (c *comparison) signs(w *wiring.Wiring) [][]uint64 {
+// each calls with every setting of a wiring, by its number, solved. The view is good
+// until the next.
+func (c *comparison) each(w *wiring.Wiring, do func(n int, v *switchnet.View)) {
 	net := w.Net()
 	solver := net.NewSolver()
-	out := make([][]uint64, c.size)
 	state := net.Rest()
-	for n := range out {
+	for n := range c.size {
 		// An odometer: only what turns over is set anew.
 		for i, m := 0, n; i < len(c.switches) && n > 0; i++ {
 			k := len(c.kinds[i].Positions)
@@ -180,6 +179,15 @@ func (c *comparison) signs(w *wiring.Wiring) [][]uint64 {
 		if err != nil {
 			panic(fmt.Sprintf("lab: a state of another net: %v", err))
 		}
+		do(n, v)
+	}
+}
+
+// signs returns for every setting digests of all that is compared, light by light and
+// then the rest.
+func (c *comparison) signs(w *wiring.Wiring) [][]uint64 {
+	out := make([][]uint64, c.size)
+	c.each(w, func(n int, v *switchnet.View) {
 		row := make([]uint64, 0, len(c.lights)+1)
 		for _, l := range c.lights {
 			s, _ := v.Supply(l)
@@ -198,7 +206,7 @@ func (c *comparison) signs(w *wiring.Wiring) [][]uint64 {
 			d = d.with(1)
 		}
 		out[n] = append(row, uint64(d))
-	}
+	})
 	return out
 }
 

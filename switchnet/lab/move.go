@@ -21,7 +21,7 @@ const (
 	ProvePoint                  // prove POINT: a known live source read over it, to use it as a reference
 	Read                        // read POINT POINT: the volts of one point over another, on a tester that loads the circuit
 	Continuity                  // continuity POINT POINT: the ohmmeter between two points
-	LiftEnd                     // lift WIRE: a wire's end off whatever it is on
+	LiftEnd                     // lift POINT: a wire's end off whatever it is on, or everything off a screw
 	CapEnd                      // cap WIRE: a cap on a wire's end
 	LandEnd                     // land WIRE POINT: a wire's end on a screw
 	SpliceEnd                   // splice POINT POINT: a wire's end or a screw's pigtail to another
@@ -41,7 +41,7 @@ var verbUse = [...]string{"",
 	"prove BOX/THING/POINT: read a known live source over a point, to use it as a reference",
 	"read BOX/THING/POINT BOX/THING/POINT: the volts of the first over the second, on a tester that loads the circuit",
 	"continuity BOX/THING/POINT BOX/THING/POINT: the ohmmeter between two points, everything locked out",
-	"lift BOX/CABLE/CONDUCTOR: take a wire's end off whatever it is on",
+	"lift BOX/THING/POINT: take a wire's end off whatever it is on, or everything off a screw",
 	"cap BOX/CABLE/CONDUCTOR: put a cap on a wire's end",
 	"land BOX/CABLE/CONDUCTOR BOX/THING/TERMINAL: put a wire's end on a screw",
 	"splice BOX/THING/POINT BOX/THING/POINT: join two ends, or an end and the pigtail of a screw",

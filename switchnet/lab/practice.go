@@ -29,8 +29,12 @@ type PracticeOptions struct {
 	Suspects []*wiring.Wiring
 	// Allow lists the verbs that may be used; nil means all.
 	Allow []Verb
-	// Dead says that it starts locked out.
-	Dead bool
+	// Dead says that it starts locked out, and Tripped that the breaker has opened
+	// before and was not reset.
+	Dead, Tripped bool
+	// Handles are where handles stand at the start, by their drawn positions; those that
+	// are left out stand in their first.
+	Handles trace.Setting
 }
 
 // A Practice is practice wiring: it answers flips, looks and meters, lets ends be lifted
@@ -147,7 +151,18 @@ func NewPractice(w *wiring.Wiring, opt PracticeOptions) (*Practice, error) {
 			p.points[t] = true
 		}
 	}
-	if !p.locked {
+	for _, h := range opt.Handles {
+		d, ok := p.drawn.Net().Device(h.Switch)
+		n, known := d.Kind.Position(h.Position)
+		if !ok || !known || !slices.Contains(p.switches, h.Switch) {
+			return nil, fmt.Errorf("lab: the practice has no switch %s with a position %q", h.Switch, h.Position)
+		}
+		p.handles[h.Switch] = n
+	}
+	if opt.Tripped {
+		p.tripped, p.onceTripped = true, true
+	}
+	if p.on() {
 		if _, tripped := p.it.look(p.handles); tripped {
 			p.tripped, p.onceTripped = true, true
 		}
