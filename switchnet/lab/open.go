@@ -254,10 +254,13 @@ func (o *opened) key() Answer {
 	return a
 }
 
+// slotsTable is what the table of slots says it is.
+const slotsTable = "What is to be placed"
+
 // table lists the slots as a sheet shows them and a program reads them: field, box, the
 // wire or screw as moves name it, or the wires of the splice.
 func (o *opened) table() Table {
-	t := Table{Says: "What is to be placed", Head: []string{"field", "box", "wire or screw", "splice that it comes from"}}
+	t := Table{Says: slotsTable, Head: []string{"field", "box", "wire or screw", "splice that it comes from"}}
 	for _, s := range o.slots {
 		row := []string{s.field.ID, s.box, "", ""}
 		name := func(x wiring.Joint) string {

@@ -71,6 +71,10 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 	key := Answer{}
 	all := settingsOf(w, g.Switches)
 	rng.Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
+	table := Table{Says: settingsTable, Head: []string{"field", "light"}}
+	for _, r := range g.Switches {
+		table.Head = append(table.Head, refText(r))
+	}
 	b := newBench(w, &j.Region.Conductor)
 	for i, at := range all {
 		f := Field{
@@ -79,6 +83,12 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 		}
 		fields = append(fields, f)
 		key[f.ID] = b.does(light, at)
+		row := []string{f.ID, refText(light)}
+		for _, r := range g.Switches {
+			d, _ := w.Net().Device(r)
+			row = append(row, d.Kind.Positions[at[r]].Name)
+		}
+		table.Rows = append(table.Rows, row)
 	}
 	src, err := j.sheetJob(j.Title, sheetIntent(j), w.Spec())
 	if err != nil {
@@ -97,7 +107,7 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 	if err != nil {
 		return nil, err
 	}
-	blocks = append(append(blocks, plan), boxes...)
+	blocks = append(append(append(blocks, plan), boxes...), table)
 	m := &made{
 		sheet:    NewSheet(t.Name(), "Predict the lights", src, fields, blocks...),
 		measured: Difficulty{Classes: 1, Steps: len(fields), Places: len(g.Switches), Gangs: ganged(w)},
@@ -112,6 +122,43 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 		})
 	}
 	return m, nil
+}
+
+// settingsTable is what the table of settings says it is.
+const settingsTable = "The settings, with each switch as practice wiring names it"
+
+// solveLights follows the current in each setting of the sheet's table.
+func solveLights(_ context.Context, sheet Sheet, j *Job, _ *Practice) (Answer, error) {
+	b := newBench(j.Wiring, &j.Region.Conductor)
+	out := Answer{}
+	for _, x := range sheet.Blocks {
+		t, ok := x.(Table)
+		if !ok || t.Says != settingsTable {
+			continue
+		}
+		for _, row := range t.Rows {
+			light, err := words(row[1])
+			if err != nil || len(light) != 1 || len(light[0]) != 2 {
+				return nil, fmt.Errorf("lab: the sheet names no light in %q", row[1])
+			}
+			at := map[switchnet.Ref]int{}
+			for i, h := range t.Head[2:] {
+				w, err := words(h)
+				if err != nil || len(w) != 1 || len(w[0]) != 2 {
+					return nil, fmt.Errorf("lab: the sheet names no switch in %q", h)
+				}
+				r := switchnet.Ref{Place: w[0][0], Name: w[0][1]}
+				d, _ := j.Wiring.Net().Device(r)
+				n, ok := d.Kind.Position(row[i+2])
+				if !ok {
+					return nil, fmt.Errorf("lab: %s has no position %q", h, row[i+2])
+				}
+				at[r] = n
+			}
+			out[row[0]] = b.does(switchnet.Ref{Place: light[0][0], Name: light[0][1]}, at)
+		}
+	}
+	return out, nil
 }
 
 // sheetIntent returns of a job's intent what a sheet may say beside a wiring.

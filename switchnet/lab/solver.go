@@ -24,7 +24,10 @@ type Solver struct {
 // task makes it, and a context that ends are errors.
 func (s Solver) Solve(ctx context.Context, sheet Sheet, practice *Practice) (Answer, error) {
 	solve, ok := map[string]func(context.Context, Sheet, *Job, *Practice) (Answer, error){
+		"wire it":        solveWireIt,
+		"complete it":    solveComplete,
 		"find the fault": solveFault,
+		"predict lights": solveLights,
 	}[sheet.Task]
 	if !ok {
 		return nil, fmt.Errorf("lab: no way is known to solve %q", sheet.Task)
