@@ -28,7 +28,7 @@ func (s *Session) remaining() *rest {
 	if best < 1 {
 		return r
 	}
-	for i := range s.c.classes {
+	for _, i := range s.alive {
 		p := possible{class: i}
 		for sense := range senses {
 			if n := i*senses + sense; s.credit[n]*remains >= best {

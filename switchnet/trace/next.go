@@ -43,7 +43,8 @@ type Advice struct {
 }
 
 // Next returns the test that is expected to tell most about which class it is, for the
-// effort it takes. Of equals it is the one with less effort, then the one that is less
+// effort it takes; and where few classes are left, the one of the most promising with which
+// the session is expected to end with least effort, if it goes on by the former. Of equals it is the one with less effort, then the one that is less
 // dangerous (in the order of the sorts of test), then the first in the order of
 // settings, boxes and points.
 //
@@ -54,7 +55,10 @@ type Advice struct {
 // anything.
 //
 // An error means that the context ended or that a model could not be made.
-func (s *Session) Next(ctx context.Context) (Advice, error) {
+func (s *Session) Next(ctx context.Context) (Advice, error) { return s.next(ctx, true) }
+
+// next looks ahead or not: what is looked ahead with does not.
+func (s *Session) next(ctx context.Context, ahead bool) (Advice, error) {
 	v, err := s.Verdict()
 	if err != nil {
 		return Advice{}, err
@@ -70,6 +74,9 @@ func (s *Session) Next(ctx context.Context) (Advice, error) {
 	}
 	if err == nil && !s.c.opt.NoLive && (s.c.opt.NoDead || !n.deadServes) {
 		err = n.live()
+	}
+	if err == nil && ahead && len(n.promising) > 1 && n.best.Kind != LiveReading && n.best.Kind != TryReference {
+		err = n.ahead()
 	}
 	if err != nil {
 		return Advice{}, err
@@ -100,8 +107,11 @@ type chooser struct {
 	tally   *tally
 
 	groups        []group
+	looked        map[int][]Saw
+	every         func(Test, float64) // is told each test and what it tells; nil for none
 	best, enabler Test
-	deadServes    bool // some test with the circuit dead tells something of the class
+	promising     []Test // with all boxes closed, the best first
+	deadServes    bool   // some test with the circuit dead tells something of the class
 }
 
 // little is how many bits are none.
@@ -112,6 +122,10 @@ func rate(bits float64, effort time.Duration) float64 { return bits / max(effort
 
 // offer takes a test if it is better than what there is.
 func (n *chooser) offer(t Test, class, any float64) {
+	if n.every != nil {
+		n.every(t, any)
+		return
+	}
 	better := func(old Test, bits float64) bool {
 		if old.Kind == 0 {
 			return true
@@ -121,6 +135,9 @@ func (n *chooser) offer(t Test, class, any float64) {
 			return a > b
 		}
 		return cmp.Or(cmp.Compare(t.Effort, old.Effort), cmp.Compare(t.Kind, old.Kind), slices.Compare(t.order[:], old.order[:])) < 0
+	}
+	if (t.Kind.closed() || t.Kind == DeadTest) && class > little && len(n.r.classes) <= aheadClasses {
+		n.promise(t, class)
 	}
 	switch {
 	case class > little && better(n.best, class):
@@ -135,7 +152,7 @@ func (n *chooser) offer(t Test, class, any float64) {
 // hopeless reports whether no test of that effort with that many outcomes can be better
 // than what there is.
 func (n *chooser) hopeless(effort time.Duration, outcomes float64) bool {
-	return n.best.Kind != 0 && rate(min(math.Log2(outcomes), n.r.bits), effort) < rate(n.best.Bits, n.best.Effort)
+	return n.every == nil && n.best.Kind != 0 && rate(min(math.Log2(outcomes), n.r.bits), effort) < rate(n.best.Bits, n.best.Effort)
 }
 
 // risky returns the class for which a setting is a bolted fault, the likeliest if there
@@ -238,39 +255,46 @@ func (n *chooser) lookouts() []string {
 	return out
 }
 
-// looked reports whether all that is seen from a box in a setting was seen before, in a
-// report that is not doubted: it would be the same again.
-func (s *Session) looked(setting int, box string) bool {
-	sees := s.c.travel.sees(box)
+// looked returns the reports of all lights in whole settings that are not doubted, by
+// setting.
+func (s *Session) looked() map[int][]Saw {
+	out := map[int][]Saw{}
 	for _, e := range s.log {
 		if e.Report == nil || e.Report.Confidence != 0 && e.Report.Confidence != quantity.Whole {
 			continue
 		}
-		o, ok := e.Report.Of.(Saw)
-		if !ok {
-			continue
-		}
-		var errs Errors
-		if ys, whole := s.c.f.sp.meant(&errs, "", o.At); !whole || ys[0] != setting {
-			continue
-		}
-		all := true
-		for i, l := range s.c.f.lights {
-			if sees == nil || sees[i] {
-				all = all && slices.ContainsFunc(o.Lights, func(x Seen) bool { return x.Light == l.Ref })
+		if o, ok := e.Report.Of.(Saw); ok {
+			var errs Errors
+			if ys, whole := s.c.f.sp.meant(&errs, "", o.At); whole {
+				out[ys[0]] = append(out[ys[0]], o)
 			}
 		}
-		if all {
-			return true
-		}
 	}
-	return false
+	return out
+}
+
+// again reports whether all that is seen from a box in a setting was seen before: it would
+// be the same again.
+func (n *chooser) again(setting int, box string) bool {
+	s := n.s
+	if n.looked == nil {
+		n.looked = s.looked()
+	}
+	sees := s.c.travel.sees(box)
+	return slices.ContainsFunc(n.looked[setting], func(o Saw) bool {
+		for i, l := range s.c.f.lights {
+			if (sees == nil || sees[i]) && !slices.ContainsFunc(o.Lights, func(x Seen) bool { return x.Light == l.Ref }) {
+				return false
+			}
+		}
+		return true
+	})
 }
 
 // look offers a look at the lights.
 func (n *chooser) look(t Test) {
 	s := n.s
-	if s.looked(t.setting, t.Box) {
+	if n.again(t.setting, t.Box) {
 		return
 	}
 	if n.tally == nil {

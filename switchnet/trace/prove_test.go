@@ -50,7 +50,7 @@ func TestProve(t *testing.T) {
 		{"3 places", chain(t, 3), 2, 6, 0},
 		{"4 places", chain(t, 4), 5, 7, 0},
 		{"cottage", cottage(t), 7, 37, 3},
-		{"boat shed", shed(t), 53, 24, 0},
+		{"boat shed", shed(t), 199, 24, 0},
 	} {
 		if *long {
 			r.step = 1

@@ -74,6 +74,8 @@ type Session struct {
 	// was before: 1 if none does.
 	weight []float64
 	credit []float64
+	top    float64 // the most that is left of any
+	alive  []int   // classes of which anything is left, in order
 	facts  *cache
 
 	at      int    // where the handles stand, as they are called
@@ -112,6 +114,11 @@ func (s *Session) reset() {
 			s.weight[i*senses+k] = s.c.classes[i].share / float64(senses)
 			s.credit[i*senses+k] = 1
 		}
+	}
+	s.top = 1
+	s.alive = make([]int, len(s.c.classes))
+	for i := range s.alive {
+		s.alive[i] = i
 	}
 	s.log = nil
 	s.at, s.where = 0, ""
@@ -311,9 +318,12 @@ func (s *Session) weigh(e evidence, sure float64) error {
 	if err != nil {
 		return err
 	}
-	for i := range s.c.classes {
+	var alive []int
+	top := 0.0
+	for _, i := range s.alive {
 		k := &s.c.classes[i]
 		row := s.weight[i*senses : (i+1)*senses]
+		most := 0.0
 		for sense := range row {
 			n := i*senses + sense
 			if row[sense] == 0 {
@@ -347,11 +357,20 @@ func (s *Session) weigh(e evidence, sure float64) error {
 			}
 			row[sense] *= sure*fits + (1-sure)*wrongly
 			total += row[sense]
+			most = max(most, s.credit[n])
+		}
+		if most > 0 {
+			alive = append(alive, i)
+			top = max(top, most)
 		}
 	}
+	s.alive, s.top = alive, top
 	if total > 0 {
-		for n := range s.weight {
-			s.weight[n] /= total
+		for _, i := range alive {
+			row := s.weight[i*senses : (i+1)*senses]
+			for sense := range row {
+				row[sense] /= total
+			}
 		}
 	}
 	return nil
@@ -367,19 +386,12 @@ func (s *Session) kept(e evidence) (map[int]*pattern, error) {
 	if !ok {
 		return nil, nil
 	}
-	senses := 1 << s.c.f.sp.bits
-	var classes []int
-	for i := range s.c.classes {
-		if slices.ContainsFunc(s.weight[i*senses:(i+1)*senses], func(w float64) bool { return w > 0 }) {
-			classes = append(classes, i)
-		}
-	}
-	tables, err := s.c.deadTables(context.Background(), classes)
+	tables, err := s.c.deadTables(context.Background(), s.alive)
 	if err != nil {
 		return nil, err
 	}
-	out := make(map[int]*pattern, len(classes))
-	for k, i := range classes {
+	out := make(map[int]*pattern, len(s.alive))
+	for k, i := range s.alive {
 		out[i] = tables[k][e.lifted][n]
 	}
 	return out, nil

@@ -146,6 +146,13 @@ func (sp *space) meant(errs *Errors, where string, s Setting) (ys []int, whole b
 		}
 		fixed[i] = p
 	}
+	if !slices.Contains(fixed, -1) {
+		y := 0
+		for i, p := range fixed {
+			y += p * sp.stride[i]
+		}
+		return []int{y}, true
+	}
 	for y := range sp.size {
 		fits := true
 		for i, p := range fixed {
@@ -155,7 +162,7 @@ func (sp *space) meant(errs *Errors, where string, s Setting) (ys []int, whole b
 			ys = append(ys, y)
 		}
 	}
-	return ys, !slices.Contains(fixed, -1)
+	return ys, false
 }
 
 // apart returns the switches that stand differently in two settings, in name order.

@@ -46,6 +46,9 @@ func (k *TestKind) UnmarshalText(text []byte) error {
 	return unmarshal(kindWords[:], text, "sort of test", k)
 }
 
+// closed reports whether boxes stay closed.
+func (k TestKind) closed() bool { return k >= AskUse && k <= FlipAndLook }
+
 // Live reports whether the circuit is energized in the test.
 func (k TestKind) Live() bool { return k != AskUse && k != DeadTest }
 

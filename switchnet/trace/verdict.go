@@ -78,7 +78,7 @@ func (s *Session) Verdict() (Verdict, error) {
 		}
 		return v, err
 	}
-	for i := range s.c.classes {
+	for _, i := range s.alive {
 		mass, in := 0.0, false
 		for n := i * senses; n < (i+1)*senses; n++ {
 			if s.credit[n]*remains >= best {
@@ -105,7 +105,7 @@ func (s *Session) Verdict() (Verdict, error) {
 }
 
 // best returns what the reports leave of the possibility of which they leave most.
-func (s *Session) best() float64 { return slices.Max(s.credit) }
+func (s *Session) best() float64 { return s.top }
 
 // rank shares the likelihood out among what is listed and sorts it.
 func (s *Session) rank(fits []Fit) {
