@@ -5,6 +5,7 @@ import (
 
 	"example.com/switchleg/internal/unionfind"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/trace"
 )
 
 // A circuit is what is joined to what under a possibility, with boxes taken apart so far
@@ -175,61 +176,86 @@ func number(uf, soft *unionfind.Sets, ends int, hot map[int32]uint16, loose []in
 	return c
 }
 
-// perhaps is the likelihood of an answer that may come out either way: each way of three is as likely.
+// perhaps is the likelihood of an answer that may come out in any of three ways.
 const perhaps = 1.0 / 3
 
-// path returns how likely an ohmmeter is to find nothing, a resistance, and metal
-// between two vertices, every circuit off.
-func (c *circuit) path(a, b int) [3]float64 {
+// An outcome is what a test comes to under a possibility: one answer for sure, or, at
+// anyPath and anyLevel, any of three.
+type outcome uint8
+
+// The outcomes of an ohmmeter, less one the paths of package trace, and anyPath; those
+// of a voltmeter are the levels, and anyLevel.
+const (
+	anyPath  outcome = 3
+	anyLevel outcome = outcome(levels)
+)
+
+// path returns what an ohmmeter finds between two vertices, every circuit off.
+func (c *circuit) path(a, b int) outcome {
 	switch {
 	case c.comp[a] == c.comp[b]:
-		return [3]float64{0, 0, 1}
+		return outcome(trace.Joined - 1)
 	case c.group[a] != c.group[b]:
-		return [3]float64{1, 0, 0}
+		return outcome(trace.Open - 1)
 	case c.loose[c.group[a]]:
-		return [3]float64{perhaps, perhaps, perhaps}
+		return anyPath
 	}
-	return [3]float64{0, 1, 0}
+	return outcome(trace.Through - 1)
 }
 
-// volts returns how likely a tester that loads the circuit is to show nothing, the volts
-// of a line, those of two lines, and something else between two vertices, the feeds of a
-// set off.
-func (sp *space) volts(c *circuit, a, b int, off uint16) [levels]float64 {
+// pathLikely returns how likely an ohmmeter is to find a path.
+func pathLikely(o outcome, p trace.Path) float64 {
+	switch o {
+	case anyPath:
+		return perhaps
+	case outcome(p - 1):
+		return 1
+	}
+	return 0
+}
+
+// levelLikely returns how likely a reading is to come to a level. One that may be
+// anything never shows the volts of two lines.
+func levelLikely(o outcome, l Level) float64 {
+	switch {
+	case o == anyLevel && l != TwoLines:
+		return perhaps
+	case o == outcome(l):
+		return 1
+	}
+	return 0
+}
+
+// volts returns what a tester that loads the circuit shows between two vertices, the
+// feeds of a set off.
+func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	if c.comp[a] == c.comp[b] {
-		return certain(None)
+		return outcome(None)
 	}
 	hotA, hotB := c.hot[c.comp[a]]&^off, c.hot[c.comp[b]]&^off
 	barA, barB := c.comp[a] == c.bar, c.comp[b] == c.bar
 	switch {
 	case hotA != 0 && hotB != 0:
 		if sp.lineOf(hotA) == sp.lineOf(hotB) {
-			return certain(None)
+			return outcome(None)
 		}
-		return certain(TwoLines)
+		return outcome(TwoLines)
 	case hotA != 0 && barB || hotB != 0 && barA:
-		return certain(OneLine)
+		return outcome(OneLine)
 	case (hotA != 0 || barA) && (hotB != 0 || barB):
-		return certain(None)
+		return outcome(None)
 	}
-	// One at least hangs free, or on a load. If only the one is live it shows nothing;
-	// through a load it may show anything.
+	// One at least hangs free, or on a load. Nothing shows unless both lead to something,
+	// and one of them to something live.
 	ga, gb := c.group[a], c.group[b]
 	live := c.reach[ga]&^off != 0 || c.reach[gb]&^off != 0
-	driven := func(hot uint16, bar bool, group int8) bool {
-		return hot != 0 || bar || c.reach[group]&^off != 0 || group == c.group[len(c.group)-1]
+	driven := func(group int8) bool {
+		return c.reach[group]&^off != 0 || group == c.group[len(c.group)-1]
 	}
-	if live && driven(hotA, barA, ga) && driven(hotB, barB, gb) {
-		var out [levels]float64
-		out[None], out[OneLine], out[Between] = perhaps, perhaps, perhaps
-		return out
+	if live && driven(ga) && driven(gb) {
+		return anyLevel
 	}
-	return certain(None)
-}
-
-func certain(l Level) (out [levels]float64) {
-	out[l] = 1
-	return out
+	return outcome(None)
 }
 
 // lineOf returns the line of the first feed of a set.

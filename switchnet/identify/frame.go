@@ -241,24 +241,26 @@ func (g *generator) wire(f *frame, yield func(*frame) error) error {
 		if at < 0 {
 			continue
 		}
-		need := placeSet(at)
+		need, line := placeSet(at), placeSet(at)
+		// A cable of its own brings the hot.
+		for u, p := range f.lay.far {
+			if p == at && at == g.leaf(i) {
+				line |= placeSet(g.units[u].box)
+			}
+		}
 		if !inUse[i] {
 			if at != g.leaf(i) {
 				return nil // that it is not there has been reckoned with
 			}
-			// Its cable comes in and serves nothing here.
+			// It comes in and serves nothing here.
 			weight *= part(g.pr.Onward)
 			odds++
-			for u, p := range f.lay.far {
-				if p == at {
-					need |= placeSet(g.units[u].box)
-				}
-			}
+			need = line
 		}
 		hot[i], neutral[i] = len(f.nodes), len(f.nodes)+1
 		name := g.feeds[i].ref.Name
 		f.nodes = append(f.nodes,
-			node{role: Role{ConstantHot, name}, kind: hotNode, of: i, need: need, twin: -1},
+			node{role: Role{ConstantHot, name}, kind: hotNode, of: i, need: line, twin: -1},
 			node{role: Role{Neutral, name}, kind: neutralNode, of: i, need: need, twin: -1})
 	}
 	for i, x := range f.onward {
@@ -420,7 +422,7 @@ func (g *generator) reach(f *frame, i int, spare []int, yield func(*frame) error
 		next := -1
 		for k, r := range f.lay.runs {
 			a, b := places&placeSet(r.a) != 0, places&placeSet(r.b) != 0
-			if a != b && max(r.a, r.b) < g.leaf(0) && barred&(1<<k) == 0 && spare[k] > 0 {
+			if far := max(r.a, r.b); a != b && (far < g.leaf(0) || far == g.leaf(n.of)) && barred&(1<<k) == 0 && spare[k] > 0 {
 				next = k
 				break
 			}

@@ -317,7 +317,7 @@ func (g *generator) unary(f *frame, r run, have []int8) bool {
 		}
 	}
 	for _, e := range g.known.alone {
-		if n, ok := does(e); ok && n != spareNode && f.nodes[n].need&placeSet(g.at[e]) != 0 {
+		if n, ok := does(e); ok && n != spareNode && g.used(f, n, g.at[e]) {
 			return false
 		}
 	}
@@ -365,9 +365,27 @@ func (g *generator) agrees(h *possibility, fs *facts) bool {
 		}
 	}
 	for _, e := range fs.alone {
-		if n := h.node[e]; n != spareNode && h.frame.nodes[n].need&placeSet(g.at[e]) != 0 {
+		if n := h.node[e]; n != spareNode && g.used(h.frame, int(n), g.at[e]) {
 			return false
 		}
 	}
 	return true
+}
+
+// used reports whether a switch or a light of a place uses a node.
+func (g *generator) used(f *frame, n, place int) bool {
+	for i := range f.plans {
+		p := &f.plans[i]
+		if p.screw(place, n) != 0 {
+			return true
+		}
+		if n == p.lamps[0] || n == p.lamps[1] {
+			for _, l := range g.control[i].lights {
+				if g.lights[l].place == place {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -285,7 +285,7 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 		return judge{}
 	}
 	view := s.view(ties)
-	return judge{perhaps, func(i int) float64 { return view.of(i).path(a, b)[o.Found-1] }}
+	return judge{perhaps, func(i int) float64 { return pathLikely(view.of(i).path(a, b), o.Found) }}
 }
 
 // Reference says whether a known live source, read over a point with the tester that was
@@ -387,7 +387,7 @@ func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 		floor = 0.02 // what is coupled into a long idle run can come near the volts of a line
 	}
 	view := s.view(ties)
-	return judge{0.25, func(i int) float64 { return max(floor, sp.volts(view.of(i), a, b, off)[comes]) }}
+	return judge{0.25, func(i int) float64 { return max(floor, levelLikely(sp.volts(view.of(i), a, b, off), comes)) }}
 }
 
 // Tripped says that a breaker opened.

@@ -86,7 +86,7 @@ type Session struct {
 	c       *Case
 	log     []Entry
 	weight  []float64 // of each possibility
-	credit  []float64 // what the observations leave of it, however likely it was
+	credit  []float64 // what the observations that speak against it leave of it, however likely it was
 	against []uint64  // the observations that speak against it, of the first 64
 	views   map[string]*view
 
@@ -148,11 +148,7 @@ func (s *Session) Undo() {
 	if len(s.log) == 0 {
 		return
 	}
-	log := s.log[:len(s.log)-1]
-	s.reset()
-	for _, e := range log {
-		_ = s.Enter(e) // what was taken once is taken again
-	}
+	s.replay(slices.Clone(s.log[:len(s.log)-1]))
 }
 
 // Stand says in which box the person is, to reckon the next steps from. It is no
@@ -261,7 +257,12 @@ func (s *Session) observe(e Entry) error {
 		}
 		l := right*likely + (1-right)*j.chance
 		s.weight[i] *= l
-		s.credit[i] *= l
+		// What may come out in several ways speaks against none of them.
+		if likely > 0 {
+			s.credit[i] *= right + (1-right)*j.chance
+		} else {
+			s.credit[i] *= l
+		}
 		top = max(top, s.credit[i])
 	}
 	if top > 0 {
@@ -386,7 +387,7 @@ func (s *Session) refuses(e Entry) error {
 		}
 		if r, ok := o.(Reading); ok {
 			if i := s.boltedUnder(r.Tied); i >= 0 {
-				return broken(trace.BoltedFault)
+				return &Bolted{trace.Broken{Rule: trace.BoltedFault, What: o.String()}, s.c.plans(i), s.uses([]int{i}, 0)}
 			}
 		}
 	case Continuity:
@@ -427,7 +428,7 @@ func (s *Session) otherReference(box string) bool {
 
 func (s *Session) anyReference() bool { return len(s.references()) > 0 }
 
-// boltedUnder returns a remaining possibility under which it would be a bolted fault to
+// boltedUnder returns the likeliest remaining possibility under which it would be a bolted fault to
 // energize with ends twisted together, or could be through a switch; -1 if none is.
 func (s *Session) boltedUnder(tied [][2]wiring.End) int {
 	if len(tied) == 0 {
@@ -435,12 +436,13 @@ func (s *Session) boltedUnder(tied [][2]wiring.End) int {
 	}
 	ties := s.c.sp.tieEnds(tied, &trace.Errors{})
 	view := s.view(ties)
+	worst := -1
 	for i := range s.weight {
-		if s.remains(i) && (s.c.switches(i, s.stage) || s.c.sp.bolted(view.of(i))) {
-			return i
+		if s.remains(i) && (worst < 0 || s.weight[i] > s.weight[worst]) && (s.c.switches(i, s.stage) || s.c.sp.bolted(view.of(i))) {
+			worst = i
 		}
 	}
-	return -1
+	return worst
 }
 
 // switches reports whether a switch that still stands in its box could join what is

@@ -1,0 +1,677 @@
+package identify_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A row is a job as it really is, written out by hand, each for a row of the catalogue
+// of ways in which lights are switched from several places.
+type row struct {
+	name string
+	why  string
+	job  string
+	opt  identify.Options
+}
+
+// Lines of a job: "feed NAME [LINE]", "box NAME [metal]" for a closed one, "open NAME...",
+// "light NAME BOX", "switch NAME BOX [KIND]", "cable NAME TYPE FROM TO", and
+// "in BOX: JOINT JOINT ...", which joins wires and terminals.
+var rows = []row{
+	{"1 feed-S1-S2-light", "neutral everywhere", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.black stair.common
+in s1: F.white T.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: T.white L.white
+in s2: L.black stair.common
+`, identify.Options{Unusual: 1}},
+	{"3 feed and light at S1, S2 dead end", "white carries the hot", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable L 14/2 s1 ceiling
+in s1: F.black T.white
+in s1: F.white L.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s1: L.black stair.common
+in s2: T.white stair.common
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+`, identify.Options{Unusual: 1}},
+	{"4 feed at light, light-S1-S2", "two-wire loop, then three-wire", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel ceiling
+cable S 14/2 ceiling s1
+cable T 14/3 s1 s2
+in ceiling: F.black S.white
+in s1: S.white stair.common
+in s1: S.black T.black
+in s1: T.white stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.common
+in s2: T.white stair.traveler+1
+in s2: T.red stair.traveler+2
+in ceiling: S.black lamp.hot
+in ceiling: F.white lamp.neutral
+`, identify.Options{Unusual: 1}},
+	{"5 feed at light, two dead ends", "travelers joined in the fixture box", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel ceiling
+cable A 14/3 ceiling s1
+cable B 14/3 ceiling s2
+in ceiling: F.black A.white
+in ceiling: F.white lamp.neutral
+in ceiling: A.black B.white
+in ceiling: A.red B.red
+in ceiling: B.black lamp.hot
+in s1: A.white stair.common
+in s1: A.black stair.traveler+1
+in s1: A.red stair.traveler+2
+in s2: B.black stair.common
+in s2: B.white stair.traveler+1
+in s2: B.red stair.traveler+2
+`, identify.Options{Unusual: 1}},
+	{"6 feed-S1-light-S2", "travelers pass the light", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable A 14/3 s1 ceiling
+cable B 14/3 ceiling s2
+in s1: F.black stair.common
+in s1: F.white A.white
+in s1: A.black stair.traveler+1
+in s1: A.red stair.traveler+2
+in ceiling: A.white lamp.neutral
+in ceiling: A.black B.white
+in ceiling: A.red B.red
+in ceiling: B.black lamp.hot
+in s2: B.black stair.common
+in s2: B.white stair.traveler+1
+in s2: B.red stair.traveler+2
+`, identify.Options{Unusual: 1}},
+	{"2 three places", "a four-way between", `
+open s1 s2 s3
+light lamp ceiling
+switch stair s1
+switch stair s2 four-way
+switch stair s3
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable U 14/3 s2 s3
+cable L 14/2 s3 ceiling
+in s1: F.black stair.common
+in s1: F.white T.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.pair+1+first
+in s2: T.red stair.pair+1+second
+in s2: U.black stair.pair+2+first
+in s2: U.red stair.pair+2+second
+in s2: T.white U.white
+in s3: U.black stair.traveler+1
+in s3: U.red stair.traveler+2
+in s3: U.white L.white
+in s3: L.black stair.common
+`, identify.Options{Unusual: 1}},
+	{"8 feed in the centre, ends dead", "the four-way's box has the feed", `
+open s1 s2 s3
+light lamp ceiling
+switch stair s1
+switch stair s2 four-way
+switch stair s3
+cable F 14/2 panel s2
+cable T 14/3 s1 s2
+cable U 14/3 s2 s3
+cable L 14/2 s2 ceiling
+in s2: F.black T.white
+in s2: F.white L.white
+in s2: U.black L.black
+in s2: T.black stair.pair+1+first
+in s2: T.red stair.pair+1+second
+in s2: U.white stair.pair+2+first
+in s2: U.red stair.pair+2+second
+in s1: T.white stair.common
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s3: U.black stair.common
+in s3: U.white stair.traveler+1
+in s3: U.red stair.traveler+2
+`, identify.Options{Unusual: 1}},
+	{"13 joined commons", "lawful and ordinary in several regions", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/4 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.black T.black stair.traveler+1
+in s1: F.white T.white
+in s1: T.red stair.traveler+2
+in s1: T.blue stair.common
+in s2: T.black stair.traveler+1
+in s2: T.red L.black stair.traveler+2
+in s2: T.blue stair.common
+in s2: T.white L.white
+`, identify.Options{Unusual: 1}},
+	{"14 two wires, neutral at the light", "an old stair; the neutral comes another way", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F loose+14+AWG+90+C+black panel s1
+cable T 14/2+without+ground s1 s2
+cable L loose+14+AWG+90+C+red s2 ceiling
+cable N loose+14+AWG+90+C+white panel ceiling
+in s1: F.black stair.common
+in s1: T.black stair.traveler+1
+in s1: T.white stair.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.white stair.traveler+2
+in s2: L.red stair.common
+in ceiling: L.red lamp.hot
+in ceiling: N.white lamp.neutral
+`, identify.Options{Unusual: 1}},
+	{"19 hot and neutral on the throws", "unlawful, and obeys", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.black T.black stair.traveler+1
+in s1: F.white T.white stair.traveler+2
+in s1: T.red stair.common
+in s2: T.black stair.traveler+1
+in s2: T.white stair.traveler+2
+in s2: L.black stair.common
+in s2: T.red L.white
+in ceiling: L.black lamp.hot
+in ceiling: L.white lamp.neutral
+`, identify.Options{Unusual: 1}},
+	{"switched neutral", "unlawful, and obeys", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.white stair.common
+in s1: F.black T.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: T.white L.black
+in s2: L.white stair.common
+in ceiling: L.black lamp.hot
+in ceiling: L.white lamp.neutral
+`, identify.Options{Unusual: 1}},
+	{"20 one place left", "the other switch is bypassed, its conductors capped", `
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.black stair.common
+in s1: F.white T.white
+in s1: T.black stair.traveler+1
+in s2: T.black L.black
+in s2: T.white L.white
+`, identify.Options{Unusual: 1}},
+	{"two circuits in one box", "each light on its own feed, lines apart", `
+feed stair A
+feed porch B
+open s1
+light lamp ceiling
+light flood eave
+switch stair s1 single-pole
+switch porch s1 single-pole
+cable F 14/2 panel s1
+cable G 14/2 panel s1
+cable L 14/2 s1 ceiling
+cable M 14/2 s1 eave
+in s1: F.black stair.line
+in s1: L.black stair.load
+in s1: F.white L.white
+in s1: G.black porch.line
+in s1: M.black porch.load
+in s1: G.white M.white
+`, identify.Options{Unusual: 1, Controls: []identify.Control{{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s1"}}, {Name: "porch", Lights: []string{"flood"}, Places: []string{"s1"}}}}},
+	{"borrowed neutral", "the hot of one circuit and the neutral of the other", `
+feed lower A
+feed upper A
+open s1 s2
+light lamp ceiling
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable G 14/2 panel s2
+cable T 14/3 s1 s2
+cable L 14/2 s2 ceiling
+in s1: F.black stair.common
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: L.black stair.common
+in s2: L.white G.white
+in ceiling: L.black lamp.hot
+in ceiling: L.white lamp.neutral
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain}}},
+}
+
+// truth is a job as it is, which answers every question from the net of package
+// switchnet and knows nothing of package identify.
+type truth struct {
+	t        testing.TB
+	spec     wiring.Spec
+	open     []string
+	controls []identify.Control
+	// own is, for the end of a cable as it is called in the question, the end as it is.
+	own map[wiring.End]wiring.End
+}
+
+func read(t testing.TB, r row) *truth {
+	t.Helper()
+	d := &truth{t: t, controls: r.opt.Controls, own: map[wiring.End]wiring.End{}}
+	s := &d.spec
+	s.Supply = switchnet.SplitPhase()
+	s.Boxes = []wiring.Box{{Name: "panel", Kind: wiring.Panel}, {Name: "ceiling", Kind: wiring.CeilingBox}}
+	word := func(x string) string { return strings.ReplaceAll(x, "+", " ") }
+	for line := range strings.Lines(strings.TrimSpace(r.job)) {
+		f := strings.Fields(line)
+		switch f[0] {
+		case "feed":
+			x := wiring.Feed{Name: f[1], Box: "panel", Breaker: 15 * quantity.Ampere, Lines: []switchnet.Rail{switchnet.LineA}}
+			if f[2] == "B" {
+				x.Lines[0] = switchnet.LineB
+			}
+			s.Feeds = append(s.Feeds, x)
+		case "open":
+			d.open = f[1:]
+			for _, b := range d.open {
+				s.Boxes = append(s.Boxes, wiring.Box{Name: b, Kind: wiring.DeviceBox})
+			}
+		case "light":
+			if !slices.ContainsFunc(s.Boxes, func(b wiring.Box) bool { return b.Name == f[2] }) {
+				s.Boxes = append(s.Boxes, wiring.Box{Name: f[2], Kind: wiring.CeilingBox})
+			}
+			s.Lights = append(s.Lights, wiring.Light{Name: f[1], Box: f[2], Power: 18 * quantity.Watt, Kind: wiring.Resistive})
+		case "switch":
+			k := switchnet.ThreeWay()
+			if len(f) > 3 {
+				i := slices.IndexFunc(switchnet.Kinds(), func(k switchnet.Kind) bool { return k.Name == f[3] })
+				k = switchnet.Kinds()[i]
+			}
+			s.Devices = append(s.Devices, wiring.Device{Name: f[1], Box: f[2], Kind: k})
+		case "cable":
+			enter(t, s, f[1], word(f[2]), f[3], f[4])
+		case "in":
+			box := strings.TrimSuffix(f[1], ":")
+			d.join(box, f[2:], word)
+		}
+	}
+	if len(s.Feeds) == 0 {
+		s.Feeds = []wiring.Feed{{Name: "stair", Box: "panel", Breaker: 15 * quantity.Ampere, Lines: []switchnet.Rail{switchnet.LineA}}}
+	}
+	// The panel, and lights with one cable, are wired the only way there is.
+	feed := 0
+	for _, c := range s.Cables {
+		if c.From == "panel" && strings.HasPrefix(c.Type.Name, "loose") && c.Name == "N" {
+			d.join("panel", []string{c.Name + ".white", s.Feeds[0].Name + ".neutral"}, word)
+			continue
+		}
+		if c.From == "panel" {
+			d.join("panel", []string{c.Name + ".black", s.Feeds[feed].Name + ".hot"}, word)
+			if len(c.Type.Cores) > 1 {
+				d.join("panel", []string{c.Name + ".white", s.Feeds[feed].Name + ".neutral"}, word)
+			}
+			feed++
+		}
+		for _, l := range s.Lights {
+			done := slices.ContainsFunc(s.Landings, func(x wiring.Landing) bool { return x.Box == l.Box }) ||
+				slices.ContainsFunc(s.Splices, func(x wiring.Splice) bool { return x.Box == l.Box })
+			if c.To == l.Box && !done && len(c.Type.Cores) > 1 {
+				d.join(l.Box, []string{c.Name + ".black", l.Name + ".hot"}, word)
+				d.join(l.Box, []string{c.Name + ".white", l.Name + ".neutral"}, word)
+			}
+		}
+	}
+	if _, err := wiring.New(*s); err != nil {
+		t.Fatalf("%s: %v", r.name, err)
+	}
+	return d
+}
+
+func (d *truth) join(box string, joints []string, word func(string) string) {
+	var wires []wiring.Joint
+	var terminals []wiring.Joint
+	for _, j := range joints {
+		a, b, _ := strings.Cut(j, ".")
+		if slices.ContainsFunc(d.spec.Cables, func(c wiring.Cable) bool { return c.Name == a }) {
+			wires = append(wires, wiring.WireJoint(a, b))
+		} else {
+			terminals = append(terminals, wiring.Joint{Device: a, Terminal: word(b)})
+		}
+	}
+	if len(wires) == 1 && len(terminals) == 1 {
+		d.spec.Landings = append(d.spec.Landings, wiring.Landing{Box: box, Device: terminals[0].Device, Terminal: terminals[0].Terminal, Wire: wires[0].Wire})
+		return
+	}
+	d.spec.Splices = append(d.spec.Splices, wiring.Splice{Box: box, Join: append(wires, terminals...)})
+}
+
+// question returns the job as whoever opens the boxes sees it before anything is known:
+// every cable between two open boxes is two cables, and no far end is known.
+func (d *truth) question() wiring.Spec {
+	q := wiring.Spec{Supply: d.spec.Supply, Feeds: d.spec.Feeds, Boxes: d.spec.Boxes, Lights: d.spec.Lights, Devices: d.spec.Devices}
+	for _, c := range d.spec.Cables {
+		for i, b := range []string{c.From, c.To} {
+			if !slices.Contains(d.open, b) {
+				continue
+			}
+			x := wiring.Cable{Name: c.Name + [2]string{"-from", "-to"}[i], Type: c.Type, From: b}
+			q.Cables = append(q.Cables, x)
+			for _, core := range c.Type.Cores {
+				w := core.Colour.String()
+				d.own[wiring.End{Box: b, Wire: wiring.Wire{Cable: x.Name, Conductor: w}}] = wiring.End{Box: b, Wire: wiring.Wire{Cable: c.Name, Conductor: w}}
+			}
+		}
+	}
+	return q
+}
+
+// view returns the job with boxes taken apart so far and ends twisted together, solved
+// with the breakers on but for those off, or with all off.
+func (d *truth) view(s *identify.Session, ties [][2]wiring.End, breakers bool, off []string, bridged bool) *switchnet.View {
+	d.t.Helper()
+	spec := d.spec.Clone()
+	for _, x := range s.Stages() {
+		if x.Stage >= identify.Released {
+			spec.Devices = slices.DeleteFunc(spec.Devices, func(v wiring.Device) bool { return v.Box == x.Box })
+			gone := func(j wiring.Joint) bool { return j.Device != "" }
+			for i := range spec.Splices {
+				if spec.Splices[i].Box == x.Box {
+					spec.Splices[i].Join = slices.DeleteFunc(spec.Splices[i].Join, gone)
+				}
+			}
+			spec.Splices = slices.DeleteFunc(spec.Splices, func(v wiring.Splice) bool { return v.Box == x.Box && len(v.Join) < 2 })
+			spec.Landings = slices.DeleteFunc(spec.Landings, func(v wiring.Landing) bool { return v.Box == x.Box })
+		}
+		if x.Stage == identify.Parted {
+			spec.Splices = slices.DeleteFunc(spec.Splices, func(v wiring.Splice) bool { return v.Box == x.Box })
+		}
+	}
+	for _, x := range ties {
+		a, b := d.own[x[0]], d.own[x[1]]
+		spec.Ties = append(spec.Ties, wiring.Tie{Box: a.Box, A: wiring.Joint{Wire: a.Wire}, B: wiring.Joint{Wire: b.Wire}})
+	}
+	if bridged {
+		for _, l := range spec.Lights {
+			spec.Ties = append(spec.Ties, wiring.Tie{Box: l.Box, A: wiring.Joint{Device: l.Name, Terminal: "hot"}, B: wiring.Joint{Device: l.Name, Terminal: "neutral"}})
+		}
+	}
+	w, err := wiring.New(spec)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	state := w.Net().Rest()
+	for dev := range w.Net().Devices() {
+		if dev.Kind.Breaker && (!breakers || slices.Contains(off, dev.Ref.Name)) {
+			if state, err = state.With(dev.Ref, "off"); err != nil {
+				d.t.Fatal(err)
+			}
+		}
+	}
+	v, err := w.Net().NewSolver().Solve(state)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return v
+}
+
+func (d *truth) terminal(p switchnet.Terminal) switchnet.Terminal {
+	x := d.own[wiring.End{Box: p.Place, Wire: wiring.Wire{Cable: p.Device, Conductor: p.Name}}]
+	return x.Wire.In(x.Box)
+}
+
+// path returns what an ohmmeter finds.
+func (d *truth) path(s *identify.Session, o identify.Continuity) trace.Path {
+	joined := func(v *switchnet.View) bool {
+		a, b := d.terminal(o.Between[0]), d.terminal(o.Between[1])
+		ca, _ := v.Condition(a)
+		cb, _ := v.Condition(b)
+		return v.Joined(a, b) || ca.Rails.Has(switchnet.Neutral) && cb.Rails.Has(switchnet.Neutral)
+	}
+	switch {
+	case joined(d.view(s, o.Tied, false, nil, false)):
+		return trace.Joined
+	case joined(d.view(s, o.Tied, false, nil, true)):
+		return trace.Through
+	}
+	return trace.Open
+}
+
+// volts returns what a tester that loads the circuit shows.
+func (d *truth) volts(s *identify.Session, t identify.Test) quantity.Voltage {
+	v := d.view(s, t.Tied, true, t.Off, false)
+	potential := func(p switchnet.Terminal) (line int, held, driven bool) {
+		if p == identify.Outside() {
+			return 0, true, true
+		}
+		c, _ := v.Condition(d.terminal(p))
+		rails := c.Rails
+		held = !rails.Empty()
+		if !held {
+			rails = c.Through
+		}
+		switch {
+		case rails.Has(switchnet.LineA):
+			line = 1
+		case rails.Has(switchnet.LineB):
+			line = -1
+		}
+		return line, held, !rails.Empty()
+	}
+	a, _, da := potential(t.Between[0])
+	b, _, db := potential(t.Between[1])
+	if !da || !db {
+		return 0
+	}
+	diff := a - b
+	return quantity.Voltage(max(diff, -diff)) * 120 * quantity.Volt
+}
+
+// inBox returns what there is to see in a box.
+func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
+	called := func(w wiring.Wire) wiring.Wire {
+		for q, own := range d.own {
+			if own == (wiring.End{Box: box, Wire: w}) {
+				return q.Wire
+			}
+		}
+		return wiring.Wire{}
+	}
+	o := identify.InBox{Box: box}
+	found := true
+	for _, x := range s.Stages() {
+		found = found && (x.Box != box || x.Stage == identify.Found)
+	}
+	used := map[wiring.Wire]bool{}
+	for _, x := range d.spec.Splices {
+		if x.Box != box {
+			continue
+		}
+		var wires []wiring.Wire
+		for _, j := range x.Join {
+			if j.Device == "" {
+				wires = append(wires, called(j.Wire))
+				used[j.Wire] = true
+			} else if found {
+				o.Screws = append(o.Screws, identify.Screw{Device: j.Device, Terminal: j.Terminal, Wire: wires[0]})
+			}
+		}
+		if len(wires) > 1 {
+			o.Spliced = append(o.Spliced, wires)
+		}
+	}
+	for _, l := range d.spec.Landings {
+		if l.Box == box {
+			used[l.Wire] = true
+			if found {
+				o.Screws = append(o.Screws, identify.Screw{Device: l.Device, Terminal: l.Terminal, Wire: called(l.Wire)})
+			}
+		}
+	}
+	for q, own := range d.own {
+		if own.Box == box && !used[own.Wire] && q.Wire.Conductor != "bare" {
+			o.Capped = append(o.Capped, q.Wire)
+		}
+	}
+	slices.SortFunc(o.Capped, func(a, b wiring.Wire) int { return strings.Compare(a.String(), b.String()) })
+	return o
+}
+
+// obeys reports whether moving a handle changes the lights from every state.
+func (d *truth) obeys(control, box string) bool {
+	w, err := wiring.New(d.spec)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	net, solver := w.Net(), w.Net().NewSolver()
+	ref := switchnet.Ref{Place: box, Name: control}
+	lit := func(s switchnet.State) string {
+		v, err := solver.Solve(s)
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		out := ""
+		for l, x := range v.Supplies() {
+			if slices.ContainsFunc(d.controls, func(c identify.Control) bool { return c.Name == control && !slices.Contains(c.Lights, l.Name) }) {
+				continue
+			}
+			out += fmt.Sprint(x, ";")
+		}
+		return out
+	}
+	states := []switchnet.State{net.Rest()}
+	for dev := range net.Devices() {
+		if dev.Kind.Breaker {
+			continue
+		}
+		for _, s := range slices.Clone(states) {
+			more, err := s.With(dev.Ref, dev.Kind.Positions[1].Name)
+			if err != nil {
+				d.t.Fatal(err)
+			}
+			states = append(states, more)
+		}
+	}
+	dev, _ := net.Device(ref)
+	for _, s := range states {
+		up, _ := s.With(ref, dev.Kind.Positions[0].Name)
+		down, _ := s.With(ref, dev.Kind.Positions[1].Name)
+		if lit(up) == lit(down) {
+			return false
+		}
+	}
+	return true
+}
+
+// answer answers a test.
+func (d *truth) answer(s *identify.Session, t identify.Test) identify.Observation {
+	switch t.Kind {
+	case identify.AskObeys:
+		return identify.Obeys{Control: t.Control, Box: t.Box, Does: d.obeys(t.Control, t.Box)}
+	case identify.LookInBox:
+		return d.inBox(s, t.Box)
+	case identify.DeadTest:
+		o := identify.Continuity{Between: t.Between, Tied: t.Tied}
+		o.Found = d.path(s, o)
+		return o
+	}
+	return identify.Reading{Red: t.Between[0], Black: t.Between[1], Meter: steady.LowImpedance, Shows: d.volts(s, t), Off: t.Off, Tied: t.Tied}
+}
+
+// role returns what a conductor really is for, as package wiring says.
+func (d *truth) role(w *wiring.Wiring, q wiring.End) identify.Role {
+	f, ok := w.FunctionAt(d.own[q])
+	if !ok {
+		d.t.Fatalf("no end %v", q)
+	}
+	control := func() string {
+		for _, c := range d.controls {
+			for _, l := range f.Lights {
+				if slices.Contains(c.Lights, l.Name) {
+					return c.Name
+				}
+			}
+		}
+		if len(d.controls) > 0 && len(f.Devices) > 0 {
+			return f.Devices[0].Name
+		}
+		return "stair"
+	}
+	switch f.Kind {
+	case wiring.Hot:
+		return identify.Role{Function: identify.ConstantHot, Of: f.Feeds[0].Name}
+	case wiring.NeutralConductor:
+		return identify.Role{Function: identify.Neutral, Of: f.Feeds[0].Name}
+	case wiring.SwitchLeg, wiring.SwitchedReturn:
+		return identify.Role{Function: identify.SwitchLeg, Of: control()}
+	case wiring.Traveler:
+		return identify.Role{Function: identify.Traveler, Of: control()}
+	case wiring.Spare:
+		return identify.Role{Function: identify.Spare}
+	}
+	d.t.Fatalf("%v is %v", q, f)
+	return identify.Role{}
+}
+
+// alike are roles by one name: package wiring knows no link of commons, and calls the
+// wires of a light by the ends of the light.
+func alike(r identify.Role) identify.Role {
+	switch r.Function {
+	case identify.CommonLink:
+		r.Function = identify.Traveler
+	case identify.Return:
+		r.Function = identify.SwitchLeg
+	}
+	return r
+}
