@@ -28,8 +28,21 @@ type Cure struct {
 //
 // What results is compared with the job as it is meant to be, end by end, so that no
 // rule finds in it what it does not find there.
-func (c *Case) Cure(x Cause) (Cure, error) {
-	bad, err := c.w.Apply(x.Fault.Edits...)
+func (c *Case) Cure(x Cause) (Cure, error) { return c.cure(x.Fault.Edits, x.String()) }
+
+// CureDouble returns what puts two faults at once right, in the same way.
+func (c *Case) CureDouble(d Double) (Cure, error) {
+	a, b := d.Causes[0].Fault.Edits, d.Causes[1].Fault.Edits
+	out, err := c.cure(slices.Concat(a, b), d.String())
+	if err != nil {
+		// The one may be possible only after the other.
+		out, err = c.cure(slices.Concat(b, a), d.String())
+	}
+	return out, err
+}
+
+func (c *Case) cure(edits []wiring.Edit, says string) (Cure, error) {
+	bad, err := c.w.Apply(edits...)
 	if err != nil {
 		return Cure{}, &Error{"Cause.Fault", err.Error()}
 	}
@@ -38,7 +51,7 @@ func (c *Case) Cure(x Cause) (Cure, error) {
 		return Cure{}, &Error{"Cause.Fault", err.Error()}
 	}
 	if !slices.Equal(placed(m.is), placed(m.meant)) {
-		return Cure{}, &Error{"Cause.Fault", fmt.Sprintf("no cure is known for %q", x)}
+		return Cure{}, &Error{"Cause.Fault", fmt.Sprintf("no cure is known for %q", says)}
 	}
 	for b := range m.boxes {
 		m.out.Boxes = append(m.out.Boxes, b)

@@ -1,5 +1,5 @@
 // Package trace finds what is miswired in a known job: everything that fits what was
-// seen and measured, one fault at a time, and how likely each is.
+// seen and measured, one fault at a time or two, and how likely each is.
 //
 // # Use
 //
@@ -42,8 +42,9 @@
 //
 // # What it does not do
 //
-// It weighs no two faults at once: reports that no single fault gives are called a
-// [Contradiction], with the nearest classes and the reports that do not fit them. It
+// A session weighs one fault at a time: reports that no single fault gives are called a
+// [Contradiction], with the nearest classes and the reports that do not fit them; and
+// [Session.Doubles] then tries two at once, the likeliest first, within a budget. It
 // knows the drawing, not the building. Nothing it says is leave to touch: de-energize,
 // lock out and tag, and prove dead with a tester that was itself proven before and
 // after.

@@ -41,6 +41,8 @@ type evidence struct {
 	class func(k *class) float64
 	// look weighs a true setting by what the lights do; nil if facts are needed.
 	look func(k *class, y int) float64
+	// glance does the same as look for what is no class, given what is seen in a setting.
+	glance func(at func(y int) sight, y int) float64
 	// read weighs a true setting by all that there is to find.
 	read func(x *facts) float64
 	// ohms are the two points of a continuity test, and find weighs what it comes to,
@@ -111,19 +113,25 @@ func (o Saw) compile(c *Case, errs *Errors) evidence {
 	if len(*errs) > 0 {
 		return evidence{}
 	}
-	weight := make([]float64, len(c.sights))
-	for n, s := range c.sights {
-		weight[n] = 1
+	weigh := func(s sight) float64 {
 		if s.trip != o.Tripped {
-			weight[n] = 0
+			return 0
 		}
+		weight := 1.0
 		for k, l := range o.Lights {
 			if !s.trip {
-				weight[n] *= likely[Glow(s.look[at[k]])][l.Glow]
+				weight *= likely[Glow(s.look[at[k]])][l.Glow]
 			}
 		}
+		return weight
 	}
-	return evidence{settings: ys, look: func(k *class, y int) float64 { return weight[k.looks[y]] }}
+	weight := make([]float64, len(c.sights))
+	for n, s := range c.sights {
+		weight[n] = weigh(s)
+	}
+	return evidence{settings: ys,
+		look:   func(k *class, y int) float64 { return weight[k.looks[y]] },
+		glance: func(at func(int) sight, y int) float64 { return weigh(at(y)) }}
 }
 
 // Flipped says whether moving one handle, from a setting to the switch's next
@@ -152,12 +160,15 @@ func (o Flipped) compile(c *Case, errs *Errors) evidence {
 		return evidence{}
 	}
 	// Which way the handle is up, its next position is the other one.
-	return evidence{settings: ys, look: func(k *class, y int) float64 {
-		a, b := c.sights[k.looks[y]], c.sights[k.looks[c.f.sp.moved(y, i)]]
+	glance := func(at func(int) sight, y int) float64 {
+		a, b := at(y), at(c.f.sp.moved(y, i))
 		if !a.trip && !b.trip && (a.look != b.look) == o.Changed {
 			return 1
 		}
 		return 0
+	}
+	return evidence{settings: ys, glance: glance, look: func(k *class, y int) float64 {
+		return glance(func(y int) sight { return c.sights[k.looks[y]] }, y)
 	}}
 }
 
