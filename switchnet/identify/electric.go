@@ -184,10 +184,11 @@ const perhaps = 1.0 / 3
 type outcome uint8
 
 // The outcomes of an ohmmeter, less one the paths of package trace, and anyPath; those
-// of a voltmeter are the levels, and anyLevel.
+// of a voltmeter are the levels, and anyLevel and allLevel.
 const (
 	anyPath  outcome = 3
-	anyLevel outcome = outcome(levels)
+	anyLevel outcome = outcome(levels) // but the volts of two lines
+	allLevel outcome = outcome(levels) + 1
 )
 
 // path returns what an ohmmeter finds between two vertices, every circuit off.
@@ -214,10 +215,11 @@ func pathLikely(o outcome, p trace.Path) float64 {
 	return 0
 }
 
-// levelLikely returns how likely a reading is to come to a level. One that may be
-// anything never shows the volts of two lines.
+// levelLikely returns how likely a reading is to come to a level.
 func levelLikely(o outcome, l Level) float64 {
 	switch {
+	case o == allLevel:
+		return 1.0 / float64(levels)
 	case o == anyLevel && l != TwoLines:
 		return perhaps
 	case o == outcome(l):
@@ -248,14 +250,27 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	// One at least hangs free, or on a load. Nothing shows unless both lead to something,
 	// and one of them to something live.
 	ga, gb := c.group[a], c.group[b]
-	live := c.reach[ga]&^off != 0 || c.reach[gb]&^off != 0
+	live := (c.reach[ga] | c.reach[gb]) &^ off
 	driven := func(group int8) bool {
 		return c.reach[group]&^off != 0 || group == c.group[len(c.group)-1]
 	}
-	if live && driven(ga) && driven(gb) {
-		return anyLevel
+	switch {
+	case live == 0 || !driven(ga) || !driven(gb):
+		return outcome(None)
+	case sp.lines(live):
+		return allLevel
 	}
-	return outcome(None)
+	return anyLevel
+}
+
+// lines reports whether feeds of a set are on different lines.
+func (sp *space) lines(feeds uint16) bool {
+	for rest := feeds; rest != 0; rest &= rest - 1 {
+		if sp.feeds[bits.TrailingZeros16(rest)].line != sp.lineOf(feeds) {
+			return true
+		}
+	}
+	return false
 }
 
 // lineOf returns the line of the first feed of a set.
@@ -273,10 +288,8 @@ func (sp *space) bolted(c *circuit) bool {
 		if int8(k) == c.bar {
 			return true
 		}
-		for rest := hot; rest != 0; rest &= rest - 1 {
-			if sp.feeds[bits.TrailingZeros16(rest)].line != sp.lineOf(hot) {
-				return true
-			}
+		if sp.lines(hot) {
+			return true
 		}
 	}
 	return false

@@ -267,7 +267,7 @@ func (n *next) rings(stage []Stage, tie [][2]int) {
 			if s.asked[question(o, stage)] {
 				continue
 			}
-			bits := gain(view, weights, anyPath, func(c *circuit) outcome { return c.path(a, b) })
+			bits := gain(view, weights, paths(), pathLikely, func(c *circuit) outcome { return c.path(a, b) })
 			if bits <= 1e-9 {
 				continue
 			}
@@ -370,7 +370,7 @@ func (n *next) live() error {
 					if s.asked[question(Reading{Red: t.Between[0], Black: t.Between[1], Off: t.Off}, stage)] {
 						continue
 					}
-					t.Bits = gain(view, weights, anyLevel, func(c *circuit) outcome { return sp.volts(c, a, b, off) })
+					t.Bits = gain(view, weights, allLevels(), levelLikely, func(c *circuit) outcome { return sp.volts(c, a, b, off) })
 					if t.Bits <= 1e-9 {
 						continue
 					}
@@ -511,23 +511,34 @@ func (n *next) weigh(v *view) []float64 {
 }
 
 // gain returns how many bits an answer tells about the circuit: the entropy of the
-// answer less what is left of it when the circuit is known.
-func gain(v *view, weights []float64, open outcome, comes func(*circuit) outcome) float64 {
-	var sums [levels + 1]float64
+// answer less what is left of it when the circuit is known. likely is how likely an
+// answer is for an outcome.
+func gain[A ~uint8](v *view, weights []float64, answers []A, likely func(outcome, A) float64, comes func(*circuit) outcome) float64 {
+	var sums [allLevel + 1]float64
 	for k, c := range v.circuits {
 		if weights[k] != 0 {
 			sums[comes(c)] += weights[k]
 		}
 	}
-	free := sums[open]
-	sums[open] = 0
-	for o := range open {
-		if open != anyLevel || o != outcome(TwoLines) {
-			sums[o] += free * perhaps
+	bits := 0.0
+	for _, a := range answers {
+		total := 0.0
+		for o, w := range sums {
+			if w > 0 {
+				p := likely(outcome(o), a)
+				total += w * p
+				bits -= w * entropy(p)
+			}
 		}
+		bits += entropy(total)
 	}
-	return entropy(sums[:]...) - free*math.Log2(3)
+	return bits
 }
+
+// paths and allLevels are the answers of an ohmmeter and a voltmeter.
+func paths() []trace.Path { return []trace.Path{trace.Open, trace.Through, trace.Joined} }
+
+func allLevels() []Level { return []Level{None, OneLine, TwoLines, Between} }
 
 // entropy returns the entropy of some likelihoods in bits.
 func entropy(p ...float64) float64 {
@@ -621,7 +632,7 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 		view := s.viewOf(setup{stage, ties})
 		weights := n.weigh(view)
 		if t.Kind == DeadTest {
-			for _, p := range []trace.Path{trace.Open, trace.Through, trace.Joined} {
+			for _, p := range paths() {
 				x := 0.0
 				for k, c := range view.circuits {
 					x += weights[k] * pathLikely(c.path(a, b), p)
@@ -636,7 +647,7 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 				off |= 1 << f
 			}
 		}
-		for l := range Level(levels) {
+		for _, l := range allLevels() {
 			x := 0.0
 			for k, c := range view.circuits {
 				x += weights[k] * levelLikely(sp.volts(c, a, b, off), l)

@@ -304,7 +304,8 @@ type truth struct {
 	open     []string
 	controls []identify.Control
 	// own is, for the end of a cable as it is called in the question, the end as it is.
-	own map[wiring.End]wiring.End
+	own   map[wiring.End]wiring.End
+	views map[string]*switchnet.View // that were solved
 }
 
 func read(t testing.TB, r row) *truth {
@@ -421,11 +422,17 @@ func (d *truth) question() wiring.Spec {
 // with the breakers on but for those off, or with all off.
 func (d *truth) view(s *identify.Session, ties [][2]wiring.End, breakers bool, off []string, bridged bool) *switchnet.View {
 	d.t.Helper()
+	key := fmt.Sprint(s.Stages(), ties, breakers, off, bridged)
+	if v, ok := d.views[key]; ok {
+		return v
+	}
 	spec := d.spec.Clone()
 	for _, x := range s.Stages() {
 		if x.Stage >= identify.Released {
 			spec.Devices = slices.DeleteFunc(spec.Devices, func(v wiring.Device) bool { return v.Box == x.Box })
-			gone := func(j wiring.Joint) bool { return j.Device != "" }
+			gone := func(j wiring.Joint) bool {
+				return slices.ContainsFunc(d.spec.Devices, func(v wiring.Device) bool { return v.Box == x.Box && v.Name == j.Device })
+			}
 			for i := range spec.Splices {
 				if spec.Splices[i].Box == x.Box {
 					spec.Splices[i].Join = slices.DeleteFunc(spec.Splices[i].Join, gone)
@@ -463,6 +470,10 @@ func (d *truth) view(s *identify.Session, ties [][2]wiring.End, breakers bool, o
 	if err != nil {
 		d.t.Fatal(err)
 	}
+	if d.views == nil {
+		d.views = map[string]*switchnet.View{}
+	}
+	d.views[key] = v
 	return v
 }
 

@@ -1,0 +1,225 @@
+package identify_test
+
+import (
+	"slices"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// TestModel: what a possibility makes of the ohmmeter and the voltmeter is what package
+// switchnet makes of a job that is wired so, with the boxes as found, with devices off,
+// with one box apart, and with all of them.
+func TestModel(t *testing.T) {
+	compared := 0
+	for _, r := range rows {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		c := newCase(t, &q, &opt)
+		n, _ := c.Size()
+		for _, stages := range [][]identify.Do{{}, {identify.TakeOff}, {identify.TakeApart}} {
+			for _, boxes := range [][]string{c.Open()[:1], c.Open()} {
+				s := c.Session()
+				do(t, s, identify.LockOut, "")
+				for _, b := range boxes {
+					do(t, s, identify.ProveDead, b)
+					for _, x := range stages {
+						do(t, s, x, b)
+					}
+				}
+				// Possibilities all through the list, a prime apart.
+				for i := 0; i < n; i += max(n/23, 1) {
+					spec, own, ok := identify.Realise(c, i)
+					if !ok {
+						continue
+					}
+					compare(t, s, i, &truth{t: t, spec: spec, open: d.open, own: own})
+					compared++
+					if t.Failed() {
+						t.Fatalf("%s, possibility %d: %v", r.name, i, identify.Key(c, i))
+					}
+				}
+			}
+		}
+	}
+	if compared < 1000 {
+		t.Errorf("%d possibilities were compared", compared)
+	}
+}
+
+func do(t testing.TB, s *identify.Session, what identify.Do, box string) {
+	t.Helper()
+	if err := s.Do(what, box); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// compare compares the model of a possibility with a job that is wired so.
+func compare(t *testing.T, s *identify.Session, i int, d *truth) {
+	t.Helper()
+	ends := s.Case().Ends()
+	for a := range ends {
+		for b := range ends {
+			if a == b {
+				continue
+			}
+			pa, pb := ends[a].Wire.In(ends[a].Box), ends[b].Wire.In(ends[b].Box)
+			paths, volts, between := identify.Model(s, i, a, b)
+			o := identify.Continuity{Between: [2]switchnet.Terminal{pa, pb}}
+			if got := d.path(s, o); paths[got-1] == 0 {
+				t.Errorf("%v: the model has %v", got, paths)
+				t.Logf("%v and %v", ends[a], ends[b])
+				return
+			}
+			check := func(shown quantity.Voltage, want [4]float64, what string) {
+				l := identify.None
+				switch shown {
+				case 120 * quantity.Volt:
+					l = identify.OneLine
+				case 240 * quantity.Volt:
+					l = identify.TwoLines
+				}
+				if want[l] == 0 {
+					t.Errorf("%s shows %v: the model has %v", what, shown, want)
+					t.Logf("%v and %v", ends[a], ends[b])
+				}
+			}
+			if b == (a+1)%len(ends) {
+				check(d.volts(s, identify.Test{Between: [2]switchnet.Terminal{pa, identify.Outside()}}), volts, "to ground")
+			}
+			check(d.volts(s, identify.Test{Between: [2]switchnet.Terminal{pa, pb}}), between, "between two")
+		}
+	}
+}
+
+// TestOnce: no possibility is there twice.
+func TestOnce(t *testing.T) {
+	for _, r := range rows {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		opt.Unusual = -1
+		if r.opt.Schemes != nil || len(d.controls) > 0 {
+			opt.Unusual = 1
+		}
+		c := newCase(t, &q, &opt)
+		n, _ := c.Size()
+		if n > 20_000 {
+			n = 20_000
+		}
+		seen := map[string]int{}
+		for i := range n {
+			k := identify.Key(c, i)
+			if j, ok := seen[k]; ok {
+				t.Fatalf("%s: possibilities %d and %d are the same: %s", r.name, j, i, k)
+			}
+			seen[k] = i
+		}
+	}
+}
+
+// TestSureties: what is surely, possibly and never in a box is what all, some and none of
+// the remaining possibilities say, counted one by one.
+func TestSureties(t *testing.T) {
+	for _, r := range rows {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		c := newCase(t, &q, &opt)
+		s := c.Session()
+		n, _ := c.Size()
+		for _, b := range c.Open() {
+			for range 2 {
+				in, err := s.In(b)
+				if err != nil {
+					t.Fatal(err)
+				}
+				brute(t, s, n, in)
+				if err := s.Recall(d.inBox(s, b), 0); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+	}
+}
+
+func brute(t *testing.T, s *identify.Session, n int, in identify.Contents) {
+	t.Helper()
+	count, all := map[identify.Role]int{}, 0
+	ends := s.Case().Ends()
+	for i := range n {
+		if !identify.Remains(s, i) {
+			continue
+		}
+		all++
+		here := map[identify.Role]bool{}
+		for e, x := range ends {
+			if x.Box == in.Box {
+				here[identify.RoleOf(s, i, e)] = true
+			}
+		}
+		for r := range here {
+			count[r]++
+		}
+	}
+	said := map[identify.Role]bool{}
+	for _, p := range in.Has {
+		said[p.Role] = true
+		if p.Role.Function == identify.Ground {
+			continue
+		}
+		want := identify.Possibly
+		switch count[p.Role] {
+		case 0:
+			want = identify.Never
+		case all:
+			want = identify.Surely
+		}
+		if p.Is != want {
+			t.Errorf("box %s: %v, and %d of %d have it", in.Box, p, count[p.Role], all)
+		}
+	}
+	for r := range count {
+		if !said[r] {
+			t.Errorf("box %s does not speak of %v", in.Box, r)
+		}
+	}
+}
+
+// TestNoise: with one wrong answer at less than full confidence the truth stays ranked.
+func TestNoise(t *testing.T) {
+	for _, r := range rows[:6] {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		c := newCase(t, &q, &opt)
+		w, err := wiring.New(d.spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := c.Session()
+		lie := identify.Obeys{Control: "stair", Box: "s1", Does: false}
+		if err := s.Recall(lie, 70*quantity.Percent); err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range c.Open() {
+			if err := s.Recall(d.inBox(s, b), 95*quantity.Percent); err != nil {
+				t.Fatal(err)
+			}
+		}
+		v := s.Verdict(50)
+		if !among(t, d, w, v) {
+			t.Errorf("%s: the truth is not among the first 50 of %d", r.name, v.Classes)
+		}
+		for _, f := range v.Fits {
+			x := identify.Verdict{Fits: []identify.Fit{f}}
+			if among(t, d, w, x) && !slices.Contains(f.Against, 0) {
+				t.Errorf("%s: nothing is said of the report that does not fit: %v", r.name, f.Against)
+			}
+		}
+	}
+}
