@@ -98,3 +98,32 @@ func shedJob() (*lab.Job, error) {
 	}
 	return b.Draw(context.Background(), 0)
 }
+
+// TestBaseLacks makes tasks on bases that cannot carry them: the error says what is
+// lacking.
+func TestBaseLacks(t *testing.T) {
+	t.Parallel()
+	tests := []struct {
+		task, base string
+		want, why  string
+	}{
+		{"predict box fill", "uk", "cannot be counted", "the region counts no boxes"},
+		{"find the fault", "none", "unset", "the zero base"},
+		{"predict lights", "cottage", "", "a wiring as found will do"},
+	}
+	bases := map[string]lab.Base{
+		"uk":      generated(t, lab.Recipe{Region: region(t, "uk-2018")}),
+		"none":    {},
+		"cottage": fromFile(t, demo.CottageName, demo.Cottage()),
+	}
+	for _, tt := range tests {
+		task, ok := lab.Lookup(tt.task)
+		if !ok {
+			t.Fatalf("there is no task %q", tt.task)
+		}
+		_, err := task.Make(context.Background(), bases[tt.base], 1, lab.Band{})
+		if tt.want == "" && err != nil || tt.want != "" && (err == nil || !strings.Contains(err.Error(), tt.want)) {
+			t.Errorf("%s on %s: %v, want %q: %s", tt.task, tt.base, err, tt.want, tt.why)
+		}
+	}
+}

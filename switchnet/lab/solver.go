@@ -31,6 +31,8 @@ func (s Solver) Solve(ctx context.Context, sheet Sheet, practice *Practice) (Ans
 		"inspect it":       solveInspection,
 		"predict lights":   solveLights,
 		"predict readings": solveReadings,
+		"predict box fill": solveFill,
+		"predict size":     solveSize,
 	}[sheet.Task]
 	if !ok {
 		return nil, fmt.Errorf("lab: no way is known to solve %q", sheet.Task)
