@@ -11,7 +11,9 @@
 //	err = s.Answer(a.Test, observation, 0)
 //	card, err := s.Strategy(ctx, nil)      // all that may come, as a card to take along
 //
-// [Case.Cure] says what moves from which screw to which, for each cause that is left.
+// [Case.Cure] says what moves from which screw to which, for each cause that is left;
+// [Session.Judge] says of what somebody advises to do whether it would cure, before anybody
+// does it. [Case.Prove] is the readings that go with the proving walk.
 //
 // [Case.Walk] is the shortest walk of single flips that exposes every fault which lights
 // betray, and says which they do not. [RingOutOf] is the continuity tests that find a cut

@@ -72,12 +72,13 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 	if opt != nil {
 		o = *opt
 	}
-	if o.Width == 0 {
-		o.Width = DefaultWidth
-	}
 	h, err := c.hunt(&o)
 	if err != nil {
 		return Walk{}, err
+	}
+	steps := 1000 * o.Width
+	if o.Width == 0 {
+		o.Width, steps = h.room()
 	}
 	w := Walk{Hidden: h.hidden}
 	for i := range c.classes {
@@ -90,7 +91,7 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 		return Walk{}, err
 	}
 	for !exact && len(flips) > 0 {
-		less, done := h.shorter(ctx, len(flips)-1, 1000*o.Width)
+		less, done := h.shorter(ctx, len(flips)-1, steps)
 		if err := ctx.Err(); err != nil {
 			return Walk{}, err
 		}
@@ -105,6 +106,15 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 		w.Flips = append(w.Flips, c.f.sp.switches[i])
 	}
 	return w, nil
+}
+
+// room returns the width and the number of flips of a search that is not told them: the
+// defaults, or fewer where there is much to go through in each step.
+func (h *hunt) room() (width, steps int) {
+	const most = 4_000_000 // pairs, in one layer
+	each := max(1, len(h.start)*len(h.c.f.sp.switches))
+	width = min(DefaultWidth, max(8, most/each))
+	return width, min(1000*width, 50*most/max(1, len(h.start)))
 }
 
 // hunt is what a walk runs after: pairs of a fault in some setting and the sound job in
@@ -186,17 +196,21 @@ func (c *Case) hunt(o *WalkOptions) (*hunt, error) {
 				to := make([]int32, len(sp.switches))
 				for i := range to {
 					to[i] = -1
-					if y, z := b.next[y][i], sound.next[z][i]; b.look[y] == sound.look[z] {
+					if y, z := b.next[y][i], sound.next[z][i]; b.seen[y] == sound.seen[z] {
 						to[i] = id(y, z)
 					}
 				}
 				h.next = append(h.next, to)
-				if b.look[y] == sound.look[z] && fits(b.look[y]) {
+				if b.seen[y] == sound.seen[z] && fits(b.look[y]) {
 					h.start = append(h.start, id(y, z))
 				}
 			}
 		}
 	}
+	// A pair that looks alike for ever is exposed by no walk: it is the sound job with
+	// handles the other way round.
+	need := h.needs()
+	h.start = slices.DeleteFunc(h.start, func(n int32) bool { return need[n] >= neverNeeded })
 	return h, nil
 }
 
@@ -240,9 +254,11 @@ func (c *Case) looksOf(v Variant, number map[sight]uint16) ([]uint16, error) {
 	return out, nil
 }
 
-// blocks are settings that look the same now and after any flips.
+// blocks are settings that look the same now and after any flips: the lights, and those
+// handles of which it is known which way is up.
 type blocks struct {
 	look []uint16
+	seen []int32 // look, and where the handles that are known stand
 	next [][]int32
 }
 
@@ -250,10 +266,11 @@ type blocks struct {
 // differently until none do (Moore, Gedanken-experiments on sequential machines, 1956).
 func (c *Case) blocks(looks []uint16) blocks {
 	sp := c.f.sp
-	of := make([]int32, sp.size)
+	seen := make([]int32, sp.size)
 	for y, l := range looks {
-		of[y] = int32(l)
+		seen[y] = int32(l)*int32(sp.size>>sp.bits) + int32(y>>sp.bits)
 	}
+	of := slices.Clone(seen)
 	count := 0
 	for {
 		at := map[string]int32{}
@@ -284,6 +301,7 @@ func (c *Case) blocks(looks []uint16) blocks {
 				next[i] = of[sp.moved(y, i)]
 			}
 			b.look = append(b.look, looks[y])
+			b.seen = append(b.seen, seen[y])
 			b.next = append(b.next, next)
 		}
 		return b
