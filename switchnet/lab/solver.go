@@ -27,6 +27,7 @@ func (s Solver) Solve(ctx context.Context, sheet Sheet, practice *Practice) (Ans
 		"wire it":          solveWireIt,
 		"complete it":      solveComplete,
 		"find the fault":   solveFault,
+		"plan it":          solvePlan,
 		"prove it":         solveProof,
 		"inspect it":       solveInspection,
 		"predict lights":   solveLights,
