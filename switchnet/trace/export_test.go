@@ -185,3 +185,39 @@ func (s *Session) EntropyBound() time.Duration {
 	best = max(best, math.Log2(3)/e.Continuity.Seconds(), 1/e.Ask.Seconds())
 	return time.Duration(s.remaining().bits / best * float64(time.Second))
 }
+
+// Table returns what a class does: in how many settings light i is lit and the breaker
+// opens, of how many; and the switches that have a position in which nothing the others do
+// matters, by number.
+func (c *Case) Table(class, light int) (lit, trips, of int, masters []int) {
+	sp := c.f.sp
+	looks := c.classes[class].looks
+	for _, n := range looks {
+		s := c.sights[n]
+		switch {
+		case s.trip:
+			trips++
+		case Glow(s.look[light]) == Lit:
+			lit++
+		}
+	}
+	for i := range sp.switches {
+		for p := range sp.radix[i] {
+			first, same := -1, true
+			for y, n := range looks {
+				if sp.at(y, i) != p {
+					continue
+				}
+				if first < 0 {
+					first = int(n)
+				}
+				same = same && int(n) == first
+			}
+			if same && len(sp.switches) > 1 {
+				masters = append(masters, i)
+				break
+			}
+		}
+	}
+	return lit, trips, len(looks), masters
+}

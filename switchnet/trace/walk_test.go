@@ -201,3 +201,19 @@ func BenchmarkWalk(b *testing.B) {
 		})
 	}
 }
+
+// A job with a switch whose handle is marked, and one of many switches, have a walk too.
+func TestWalkOfTheShed(t *testing.T) {
+	c := newCase(t, shed(t), nil)
+	w, err := c.Walk(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	used := map[switchnet.Ref]bool{}
+	for _, f := range w.Flips {
+		used[f] = true
+	}
+	if len(used) != 8 || len(w.Flips) > 14 {
+		t.Errorf("%d flips of %d switches; want all 8, in 14 flips at most: %v", len(w.Flips), len(used), w.Flips)
+	}
+}
