@@ -1,15 +1,135 @@
 package identify
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
-	"strings"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
+
+// An Answer is one way in which a test may come out.
+type Answer struct {
+	Of Observation
+	// Likely is how likely it is by what is known.
+	Likely quantity.Ratio
+}
+
+// DefaultAnswers is how many answers to a look are listed.
+const DefaultAnswers = 10
+
+// Answers returns the ways in which a test may come out by what remains: obeys or not;
+// open, through a load, joined; nothing, one line, two lines, something between. Of a
+// look in a box they are the DefaultAnswers likeliest things to see, the likeliest
+// first; whoever sees something else states it as an InBox.
+func (s *Session) Answers(t Test) ([]Answer, error) {
+	sp := s.c.sp
+	stage := slices.Clone(s.stage)
+	for _, a := range t.Before {
+		if i, ok := slices.BinarySearch(sp.open, a.Box); ok && a.Do == TakeApart {
+			stage[i] = Parted
+		}
+	}
+	n := &next{s: s}
+	n.left, _ = s.left()
+	if len(n.left) == 0 {
+		return nil, nil
+	}
+	var errs trace.Errors
+	var out []Answer
+	switch t.Kind {
+	case AskObeys:
+		k := slices.IndexFunc(sp.control, func(c control) bool { return c.name == t.Control })
+		p, ok := sp.placeOf(t.Box)
+		if k < 0 || !ok {
+			add(&errs, "Test", "asks about control %q in box %q, which the job has not", t.Control, t.Box)
+			return nil, errs
+		}
+		yes := n.sum(func(i int) bool { return slices.Contains(s.c.all[i].frame.plans[k].order, p) })
+		return []Answer{{Obeys{t.Control, t.Box, true}, ratio(yes)}, {Obeys{t.Control, t.Box, false}, ratio(1 - yes)}}, nil
+	case LookInBox:
+		return n.looks(t.Box)
+	case DeadTest, LiveReading:
+		a, b := sp.vertex(t.Between[0], &errs), sp.vertex(t.Between[1], &errs)
+		ties := sp.tieEnds(t.Tied, &errs)
+		if len(errs) > 0 {
+			return nil, errs
+		}
+		view := s.viewOf(setup{stage, ties})
+		weights := n.weigh(view)
+		if t.Kind == DeadTest {
+			for _, p := range paths() {
+				x := 0.0
+				for k, c := range view.circuits {
+					x += weights[k] * pathLikely(c.path(a, b), p)
+				}
+				out = append(out, Answer{Continuity{t.Between, t.Tied, p}, ratio(x)})
+			}
+			return out, nil
+		}
+		off := uint16(0)
+		for f := range sp.feeds {
+			if slices.Contains(t.Off, sp.feeds[f].ref.Name) {
+				off |= 1 << f
+			}
+		}
+		for _, l := range allLevels() {
+			x := 0.0
+			for k, c := range view.circuits {
+				x += weights[k] * levelLikely(sp.volts(c, a, b, off), l)
+			}
+			if l == TwoLines && x == 0 {
+				continue
+			}
+			out = append(out, Answer{s.c.reading(t, l), ratio(x)})
+		}
+		return out, nil
+	}
+	add(&errs, "Test.Kind", "is not set")
+	return nil, errs
+}
+
+// looks returns the likeliest things to see in a box.
+func (n *next) looks(box string) ([]Answer, error) {
+	s := n.s
+	p, ok := slices.BinarySearch(s.c.sp.open, box)
+	if !ok {
+		return nil, trace.Errors{{Where: "Test.Box", Detail: fmt.Sprintf("%q is not an open box", box)}}
+	}
+	type seen struct {
+		first int
+		sum   float64
+	}
+	var list []seen
+	at := map[string]int{}
+	total := 0.0
+	for _, i := range n.left {
+		key := s.c.look(&s.c.all[i], p, s.stage[p])
+		k, ok := at[key]
+		if !ok {
+			k = len(list)
+			at[key] = k
+			list = append(list, seen{first: i})
+		}
+		list[k].sum += s.weight[i]
+		total += s.weight[i]
+	}
+	slices.SortStableFunc(list, func(a, b seen) int {
+		if math.Abs(a.sum-b.sum) <= 1e-12*total {
+			return 0
+		}
+		return cmp.Compare(b.sum, a.sum)
+	})
+	var out []Answer
+	for _, x := range list[:min(len(list), DefaultAnswers)] {
+		out = append(out, Answer{s.c.inBox(&s.c.all[x.first], p, s.stage[p]), ratio(x.sum / total)})
+	}
+	return out, nil
+}
 
 // reading returns a reading that comes to a level.
 func (c *Case) reading(t Test, l Level) Reading {
@@ -73,75 +193,3 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 	}
 	return o
 }
-
-// Answer takes the answer to a test that was done as it says: what had to be done before
-// is noted, then the reference that was proven, then the observation. An error leaves
-// nothing noted.
-func (s *Session) Answer(t Test, o Observation, confidence quantity.Ratio) error {
-	n := len(s.log)
-	err := s.take(t, o, confidence)
-	if err != nil && len(s.log) > n {
-		s.replay(slices.Clone(s.log[:n]))
-	}
-	return err
-}
-
-func (s *Session) take(t Test, o Observation, confidence quantity.Ratio) error {
-	for _, a := range t.Before {
-		if err := s.do(a); err != nil {
-			return err
-		}
-	}
-	if _, is := o.(Reading); t.Prove && is {
-		at := t.Between[1]
-		if s.c.sp.end(wiring.End{Box: at.Place, Wire: wiring.Wire{Cable: at.Device, Conductor: at.Name}}) >= 0 {
-			at = Outside()
-		}
-		if err := s.observe(Entry{Of: Reference{Point: at, Shown: true}}); err != nil {
-			return err
-		}
-	}
-	return s.observe(Entry{Of: o, Confidence: confidence})
-}
-
-// replay makes a log the log of the session.
-func (s *Session) replay(log []Entry) {
-	s.reset()
-	for _, e := range log {
-		_ = s.Enter(e) // what was taken once is taken again
-	}
-}
-
-// Refuses returns what the session would say to an observation that somebody wants to
-// make, such as energizing with ends twisted together: nil, or the rule that it breaks,
-// as a *[trace.Broken]; a *[Bolted] says under which possibility it is a bolted fault.
-// Nothing is noted.
-func (s *Session) Refuses(o Observation) error {
-	var errs trace.Errors
-	o.compile(s, &errs)
-	if len(errs) > 0 {
-		return errs
-	}
-	return s.refuses(Entry{Of: o})
-}
-
-// Bolted is why a test is refused that would be a bolted fault, or could be through a
-// switch that stands in its box.
-type Bolted struct {
-	trace.Broken
-	// Plans and Ends are the likeliest possibility that remains under which it is one.
-	Plans []Plan
-	Ends  []Use
-}
-
-// Error returns the rule, what it refuses, and why.
-func (b *Bolted) Error() string {
-	plans := make([]string, len(b.Plans))
-	for i, p := range b.Plans {
-		plans[i] = p.String()
-	}
-	return fmt.Sprintf("%s (%s)", b.Broken.Error(), strings.Join(plans, "; "))
-}
-
-// Unwrap lets errors.As find the rule.
-func (b *Bolted) Unwrap() error { return &b.Broken }

@@ -222,6 +222,9 @@ func (c *circuit) appendTo(key []byte) []byte {
 	for _, x := range c.reach {
 		key = append(key, byte(x), byte(x>>8))
 	}
+	for k, x := range c.hung {
+		key = append(key, byte(x), byte(x>>8), map[bool]byte{true: 1}[c.hungBar[k]])
+	}
 	return key
 }
 

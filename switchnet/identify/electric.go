@@ -18,6 +18,10 @@ type circuit struct {
 	bar   int8     // the metal of the neutral bar
 	loose []bool   // of each group: something other than a filament joins it
 	reach []uint16 // of each group: the feeds whose hot is in it
+	// Of each metal that no rail is on: the feeds whose hot, and whether the neutral, it
+	// may hang on through loads and switches. Rails bound what hangs on them.
+	hung    []uint16
+	hungBar []bool
 }
 
 // vertices numbers, for a frame, the joints of each node in each place after the ends and
@@ -60,6 +64,13 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 			uf.Union(int32(e), vertex(int(n), far))
 		}
 	}
+	for k, r := range f.lay.runs {
+		for n := range f.nodes {
+			if r.hidden && f.nodes[n].runs&(1<<k) != 0 {
+				uf.Union(vertex(n, r.a), vertex(n, r.b))
+			}
+		}
+	}
 	for _, t := range s.ties {
 		uf.Union(int32(t[0]), int32(t[1]))
 	}
@@ -80,8 +91,10 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 		soft.Union(x, uf.Find(x))
 	}
 	var loose []int32
+	var edges [][2]int32
 	join := func(a, b int32, filament bool) {
 		soft.Union(a, b)
+		edges = append(edges, [2]int32{uf.Find(a), uf.Find(b)})
 		if !filament && uf.Find(a) != uf.Find(b) {
 			loose = append(loose, a)
 		}
@@ -123,7 +136,38 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 			join(vertex(h, at), vertex(n, at), false)
 		}
 	}
-	return number(uf, soft, ends, hot, loose)
+	c := number(uf, soft, ends, hot, loose)
+	c.hang(uf, edges, f.size, ends, hot)
+	return c
+}
+
+// hang works out what metal hangs on through loads and switches.
+func (c *circuit) hang(uf *unionfind.Sets, edges [][2]int32, size, ends int, hot map[int32]uint16) {
+	bar := uf.Find(int32(ends))
+	free := unionfind.New(size)
+	rail := func(r int32) bool { return r == bar || hot[r] != 0 }
+	for _, e := range edges {
+		if !rail(e[0]) && !rail(e[1]) {
+			free.Union(e[0], e[1])
+		}
+	}
+	hots, bars := map[int32]uint16{}, map[int32]bool{}
+	for _, e := range edges {
+		for i, r := range e {
+			if o := e[1-i]; !rail(r) && rail(o) {
+				g := free.Find(r)
+				hots[g] |= hot[o]
+				bars[g] = bars[g] || o == bar
+			}
+		}
+	}
+	c.hung, c.hungBar = make([]uint16, len(c.hot)), make([]bool, len(c.hot))
+	for e := range int32(ends) + 1 {
+		if r := uf.Find(e); !rail(r) {
+			k, g := c.comp[e], free.Find(r)
+			c.hung[k], c.hungBar[k] = hots[g], bars[g]
+		}
+	}
 }
 
 // hotOf returns the nodes of the hot and the neutral of a feed.
@@ -249,13 +293,25 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	}
 	// One at least hangs free, or on a load. Nothing shows unless both lead to something,
 	// and one of them to something live.
-	ga, gb := c.group[a], c.group[b]
-	live := (c.reach[ga] | c.reach[gb]) &^ off
-	driven := func(group int8) bool {
-		return c.reach[group]&^off != 0 || group == c.group[len(c.group)-1]
+	ka, kb := c.comp[a], c.comp[b]
+	live := hotA | hotB | c.hung[ka] | c.hung[kb]
+	driven := func(k int8) bool {
+		return c.hot[k] != 0 || k == c.bar || c.hung[k] != 0 || c.hungBar[k]
+	}
+	if off != 0 {
+		// A hot that is off is no rail, and what hangs on it may hang on more.
+		ga, gb := c.group[a], c.group[b]
+		live = (c.reach[ga] | c.reach[gb]) &^ off
+		driven = func(k int8) bool {
+			g := ga
+			if k == kb {
+				g = gb
+			}
+			return c.reach[g]&^off != 0 || g == c.group[len(c.group)-1]
+		}
 	}
 	switch {
-	case live == 0 || !driven(ga) || !driven(gb):
+	case live == 0 || !driven(ka) || !driven(kb):
 		return outcome(None)
 	case sp.lines(live):
 		return allLevel

@@ -107,6 +107,30 @@ func Realise(c *Case, i int) (wiring.Spec, map[wiring.End]wiring.End, bool) {
 			}
 		}
 	}
+	for k, r := range f.lay.runs {
+		if !r.hidden {
+			continue
+		}
+		colours := []conductor.Hue{conductor.Black, conductor.White, conductor.Red, conductor.Blue, conductor.Yellow, conductor.Orange, conductor.Brown, conductor.Gray}
+		var list []conductor.Colour
+		name := fmt.Sprintf("hidden-%d", k)
+		for n := range f.nodes {
+			if f.nodes[n].runs&(1<<k) == 0 {
+				continue
+			}
+			if len(list) == len(colours) {
+				return spec, own, false
+			}
+			list = append(list, conductor.Plain(colours[len(list)]))
+			j := wiring.WireJoint(name, list[len(list)-1].String())
+			put(r.a, int8(n), j)
+			put(r.b, int8(n), j)
+		}
+		if len(list) > 0 {
+			t := sp.typeOf(sp.units[0].cable)
+			spec.Cables = append(spec.Cables, wiring.Cable{Name: name, Type: conductor.LooseConductors(t.Material, t.Size, t.Rating, list...), From: box(r.a), To: box(r.b)})
+		}
+	}
 	two, err := conductor.ParseCableType("14/2")
 	if err != nil {
 		return spec, own, false

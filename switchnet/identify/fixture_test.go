@@ -70,3 +70,5 @@ func newCase(t testing.TB, s *wiring.Spec, opt *identify.Options) *identify.Case
 	}
 	return c
 }
+
+func singlePole() switchnet.Kind { return switchnet.SinglePole() }

@@ -1,7 +1,6 @@
 package identify
 
 import (
-	"math/bits"
 	"slices"
 )
 
@@ -55,8 +54,8 @@ type frame struct {
 func (g *generator) frames(lay *layout, yield func(*frame) error) error {
 	f := &frame{lay: lay, feedAt: make([]int, len(g.feeds)), plans: make([]plan, len(g.control)), onward: make([]int, len(lay.onward)), weight: lay.weight, odds: lay.odds}
 	used := map[int]bool{}
-	for _, p := range lay.far {
-		used[p] = true
+	for _, r := range lay.runs {
+		used[r.a], used[r.b] = true, true
 	}
 	var feeds func(i int) error
 	feeds = func(i int) error {
@@ -275,6 +274,9 @@ func (g *generator) wire(f *frame, yield func(*frame) error) error {
 	spare := make([]int, len(f.lay.runs))
 	for i, r := range f.lay.runs {
 		spare[i] = len(r.conds)
+		if r.hidden {
+			spare[i] = len(f.nodes)
+		}
 	}
 	for i := range f.nodes {
 		runs, ok := f.lay.along(f.nodes[i].need)
@@ -290,18 +292,6 @@ func (g *generator) wire(f *frame, yield func(*frame) error) error {
 		return nil
 	}
 	return g.reach(f, 0, spare, yield)
-}
-
-// take takes a conductor of each run of one set that is not in another, and reports
-// whether there was one.
-func take(spare []int, runs, had uint64) bool {
-	ok := true
-	for rest := runs &^ had; rest != 0; rest &= rest - 1 {
-		i := bits.TrailingZeros64(rest)
-		spare[i]--
-		ok = ok && spare[i] >= 0
-	}
-	return ok
 }
 
 // plan adds the nodes of a control.
@@ -378,72 +368,4 @@ func (g *generator) plan(f *frame, i int, hot, neutral []int) {
 		p.common = []int{a, b}
 		p.throws = [][]int{{hot[p.feed], back}, {hot[p.feed], back}}
 	}
-}
-
-// reach lets the i-th node, if it is a hot or a neutral, go as far as runs have spare
-// conductors, and then the next.
-func (g *generator) reach(f *frame, i int, spare []int, yield func(*frame) error) error {
-	if i == len(f.nodes) {
-		done := *f
-		done.at = make([]uint64, len(f.nodes))
-		for k, n := range f.nodes {
-			done.at[k] = n.need
-			for rest := n.runs; rest != 0; rest &= rest - 1 {
-				r := f.lay.runs[bits.TrailingZeros64(rest)]
-				done.at[k] |= placeSet(r.a) | placeSet(r.b)
-			}
-		}
-		done.nodes = slices.Clone(f.nodes)
-		done.plans = slices.Clone(f.plans)
-		done.feedAt = slices.Clone(f.feedAt)
-		done.onward = slices.Clone(f.onward)
-		done.joint, done.size = done.vertices(len(g.ends), g.places())
-		return yield(&done)
-	}
-	n := &f.nodes[i]
-	if n.kind == otherNode {
-		return g.reach(f, i+1, spare, yield)
-	}
-	on, more := part(g.pr.NeutralOn), 0
-	if n.kind == hotNode {
-		on, more = part(g.pr.HotOn), 1
-	}
-	was, weight, odds := n.runs, f.weight, f.odds
-	defer func() { n.runs, f.weight, f.odds = was, weight, odds }()
-	places := n.need
-	for rest := was; rest != 0; rest &= rest - 1 {
-		r := f.lay.runs[bits.TrailingZeros64(rest)]
-		places |= placeSet(r.a) | placeSet(r.b)
-	}
-	// Every set of further runs that hang on, once: the first run that hangs on is taken,
-	// or barred for what comes after.
-	var grow func(runs, places, barred uint64, weight float64) error
-	grow = func(runs, places, barred uint64, weight float64) error {
-		next := -1
-		for k, r := range f.lay.runs {
-			a, b := places&placeSet(r.a) != 0, places&placeSet(r.b) != 0
-			if far := max(r.a, r.b); a != b && (far < g.leaf(0) || far == g.leaf(n.of)) && barred&(1<<k) == 0 && spare[k] > 0 {
-				next = k
-				break
-			}
-		}
-		if next < 0 {
-			n.runs, f.weight = runs, weight
-			if f.odds = odds + more*bits.OnesCount64(runs&^was); f.odds > g.odd {
-				return nil
-			}
-			return g.reach(f, i+1, spare, yield)
-		}
-		if err := grow(runs, places, barred|1<<next, weight); err != nil {
-			return err
-		}
-		if on == 0 {
-			return nil
-		}
-		r := f.lay.runs[next]
-		spare[next]--
-		defer func() { spare[next]++ }()
-		return grow(runs|1<<next, places|placeSet(r.a)|placeSet(r.b), barred, weight*on)
-	}
-	return grow(was, places, 0, weight)
 }

@@ -24,6 +24,8 @@ type run struct {
 	a, b  int
 	conds []int  // the first end of each conductor
 	side  uint64 // the places that it parts from the others, on one side
+	// hidden marks cables between two closed places, as many as it takes.
+	hidden bool
 }
 
 // placeSet is one place.
@@ -48,10 +50,12 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 		if lay.odds += odds; lay.odds > odd {
 			return nil
 		}
-		if found++; found > most {
-			return fmt.Errorf("%w: there are more than %d ways to run these cables: say which sheath goes to which box (to: in the job file), or which boxes the feed may come into", errMany, most)
-		}
-		return yield(lay)
+		return sp.links(lay, odd, 0, pr, func(lay *layout) error {
+			if found++; found > most {
+				return fmt.Errorf("%w: there are more than %d ways to run these cables: say which sheath goes to which box (to: in the job file), or which boxes the feed may come into", errMany, most)
+			}
+			return yield(lay)
+		})
 	}
 	walk = func(k, odds int, weight float64) error {
 		if odds > odd {
@@ -116,7 +120,17 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 			if u.panel && !slices.Contains(sp.panelOf(u.cable), sp.feeds[f].panel) {
 				continue
 			}
-			if err := to(sp.leaf(f), false, 0, 1); err != nil {
+			// Of loose conductors two have something to do at a feed.
+			more := 0
+			if u.loose {
+				for j := range k {
+					if sp.units[j].loose && mate[j] < 0 && far[j] == sp.leaf(f) {
+						more++
+					}
+				}
+				more = max(more-1, 0)
+			}
+			if err := to(sp.leaf(f), false, more, 1); err != nil {
 				return err
 			}
 		}
@@ -137,6 +151,57 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 		return to(sp.far(k), false, 1, part(pr.Abandoned))
 	}
 	return walk(0, 0, 1)
+}
+
+// links calls yield with a layout and every set of hidden cables between closed places
+// that makes no loop, from the i-th pair of closed places on. Cables to a closed switch
+// are ordinary, and so are those from light to light of one control.
+func (sp *space) links(lay *layout, odd, i int, pr *Priors, yield func(*layout) error) error {
+	pairs := sp.linkable()
+	if i == len(pairs) {
+		return yield(lay)
+	}
+	if err := sp.links(lay, odd, i+1, pr, yield); err != nil {
+		return err
+	}
+	more := *lay
+	if !pairs[i].ordinary {
+		more.odds++
+		more.weight *= part(pr.Onward)
+	}
+	more.runs = append(slices.Clone(lay.runs), run{a: pairs[i].a, b: pairs[i].b, hidden: true})
+	if more.odds > odd || more.weight == 0 || !more.parts(sp.places()) {
+		return nil
+	}
+	return sp.links(&more, odd, i+1, pr, yield)
+}
+
+// A link is two closed places between which cables may run.
+type link struct {
+	a, b     int
+	ordinary bool
+}
+
+// linkable returns the pairs of closed places that matter to some control.
+func (sp *space) linkable() []link {
+	switches, lit := map[int]bool{}, map[int]uint{}
+	for k, c := range sp.control {
+		for _, p := range c.places {
+			switches[p] = true
+		}
+		for _, l := range c.lights {
+			lit[sp.lights[l].place] |= 1 << k
+		}
+	}
+	var out []link
+	for a := len(sp.open); a < sp.leaf(0); a++ {
+		for b := a + 1; b < sp.leaf(0); b++ {
+			if (switches[a] || lit[a] != 0) && (switches[b] || lit[b] != 0) {
+				out = append(out, link{a, b, switches[a] || switches[b] || lit[a]&lit[b] != 0})
+			}
+		}
+	}
+	return out
 }
 
 // panelOf returns the boxes of a cable.

@@ -1,0 +1,73 @@
+package identify
+
+import (
+	"time"
+
+	"example.com/switchleg/conductor/quantity"
+)
+
+// effort returns what a test takes.
+func (s *Session) effort(t *Test) time.Duration {
+	e := &s.c.effort
+	sum := time.Duration(0)
+	where := s.where
+	walk := func(box string) {
+		if box != "" {
+			sum += s.c.walk(where, box)
+			where = box
+		}
+	}
+	for _, a := range t.Before {
+		walk(a.Box)
+		switch a.Do {
+		case LockOut:
+			sum += e.LockOut
+		case ProveDead:
+			sum += e.ProveDead
+		case TakeOff, TakeApart:
+			sum += e.Open
+		case Energize:
+			sum += e.Energize
+		}
+	}
+	for _, x := range t.Tied {
+		walk(x[0].Box)
+		sum += e.Continuity
+	}
+	switch t.Kind {
+	case AskObeys:
+		sum += e.Ask
+	case LookInBox:
+		walk(t.Box)
+		sum += e.Look
+	case DeadTest:
+		walk(t.Between[0].Place)
+		if t.Between[0].Place != t.Between[1].Place {
+			sum += e.Lead
+		}
+		walk(t.Between[1].Place)
+		sum += e.Continuity
+	case LiveReading:
+		walk(t.Box)
+		if t.Prove {
+			sum += e.Prove
+		}
+		sum += e.Reading
+	}
+	return sum
+}
+
+// storey is how much higher a box must be for stairs to lie between.
+const storey = 7 * quantity.Foot
+
+// walk returns what it takes to go from box to box.
+func (c *Case) walk(from, to string) time.Duration {
+	if from == to || from == "" {
+		return 0
+	}
+	a, b := c.sp.box[from], c.sp.box[to]
+	if d := a.At[2] - b.At[2]; a.Placed && b.Placed && (d >= storey || -d >= storey) {
+		return c.effort.Walk + c.effort.Stairs
+	}
+	return c.effort.Walk
+}

@@ -1,0 +1,424 @@
+package identify_test
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// TestRules: what a session refuses, and by which rule.
+func TestRules(t *testing.T) {
+	spec := deadEnd(t)
+	for i := range spec.Boxes {
+		spec.Boxes[i].Metal = spec.Boxes[i].Name == "upper"
+	}
+	c := newCase(t, spec, nil)
+	white := end("lower", "A1.white").Wire.In("lower")
+	ring := identify.Continuity{Between: [2]switchnet.Terminal{white, end("lower", "A1.red").Wire.In("lower")}, Found: trace.Open}
+	screw := switchnet.Terminal{Place: "upper", Device: "box", Name: "ground"}
+	reading := func(black switchnet.Terminal) identify.Reading {
+		return identify.Reading{Red: white, Black: black, Meter: steady.LowImpedance, Shows: 120 * quantity.Volt}
+	}
+	shown := func(p switchnet.Terminal) identify.Observation { return identify.Reference{Point: p, Shown: true} }
+	type step any
+	rows := []struct {
+		name   string
+		before []step
+		then   step
+		rule   trace.Rule // 0: taken
+	}{
+		{"continuity with the circuit on", nil, ring, trace.LockedOut},
+		{"continuity in a box not proven dead", []step{identify.LockOut}, ring, trace.ProvenDead},
+		{"continuity", []step{identify.LockOut, "prove dead"}, ring, 0},
+		{"devices off with the circuit on", nil, "take off", trace.LockedOut},
+		{"apart in a box not proven dead", []step{identify.LockOut}, "take apart", trace.ProvenDead},
+		{"apart", []step{identify.LockOut, "prove dead"}, "take apart", 0},
+		{"dead once, energized since", []step{identify.LockOut, "prove dead", identify.Energize, identify.LockOut}, ring, trace.ProvenDead},
+		{"a reading over nothing proven", nil, reading(identify.Outside()), trace.ProvenReference},
+		{"a reading over what showed nothing", []step{identify.Reference{Point: identify.Outside()}}, reading(identify.Outside()), trace.ProvenReference},
+		{"a reading over what was proven", []step{shown(identify.Outside())}, reading(identify.Outside()), 0},
+		{"proven before the last lock-out", []step{shown(identify.Outside()), identify.LockOut, identify.Energize}, reading(identify.Outside()), trace.ProvenReference},
+		{"a metal box as its own witness", nil, shown(screw), trace.ProvenBond},
+		{"a reading over a metal box without another reference", nil, reading(screw), trace.ProvenBond},
+		{"a metal box after another reference", []step{shown(identify.Outside())}, shown(screw), 0},
+		{"a reading over a metal box that was proven", []step{shown(identify.Outside()), shown(screw)}, reading(screw), 0},
+		{"continuity to a screw that nobody proved", []step{identify.LockOut, "prove dead"}, identify.Continuity{Between: [2]switchnet.Terminal{white, screw}, Found: trace.Open}, trace.ProvenReference},
+		{"energized after a trip", []step{identify.Tripped{}, identify.LockOut}, identify.Energize, trace.OneTrip},
+		{"a reading after a trip", []step{shown(identify.Outside()), identify.Tripped{}}, reading(identify.Outside()), trace.OneTrip},
+		{"anything after brittle insulation", []step{identify.LockOut, "prove dead", "brittle"}, ring, trace.BrittleEnds},
+		{"locking out after brittle insulation", []step{"brittle"}, identify.LockOut, 0},
+	}
+	for _, r := range rows {
+		s := c.Session()
+		take := func(x step) error {
+			switch x := x.(type) {
+			case identify.Do:
+				return s.Do(x, "")
+			case string:
+				return s.Do(map[string]identify.Do{"prove dead": identify.ProveDead, "take off": identify.TakeOff, "take apart": identify.TakeApart, "brittle": identify.FindBrittle}[x], "lower")
+			case identify.Observation:
+				return s.Observe(x)
+			}
+			panic("no step")
+		}
+		for _, x := range r.before {
+			if err := take(x); err != nil {
+				t.Fatalf("%s: before: %v", r.name, err)
+			}
+		}
+		n := len(s.Log())
+		err := take(r.then)
+		var broken *trace.Broken
+		switch {
+		case r.rule == 0 && err != nil:
+			t.Errorf("%s: %v", r.name, err)
+		case r.rule != 0 && (!errors.As(err, &broken) || broken.Rule != r.rule):
+			t.Errorf("%s: %v, want %v", r.name, err, r.rule)
+		case r.rule != 0 && len(s.Log()) != n:
+			t.Errorf("%s: was noted", r.name)
+		}
+	}
+}
+
+// TestZeroIsNotDead: a zero on a meter of high impedance tells nothing, and neither does
+// what a proximity tester says; on a tester that loads the circuit it does.
+func TestZeroIsNotDead(t *testing.T) {
+	c := newCase(t, deadEnd(t), &identify.Options{Released: []string{"lower", "upper"}})
+	for _, r := range []struct {
+		meter steady.MeterKind
+		tells bool
+	}{{steady.HighImpedance, false}, {steady.Proximity, false}, {steady.LowImpedance, true}} {
+		s := c.Session()
+		if err := s.Observe(identify.Reference{Point: identify.Outside(), Shown: true}); err != nil {
+			t.Fatal(err)
+		}
+		before := likely(t, s, "lower", "A1.white", identify.ConstantHot)
+		o := identify.Reading{Red: end("lower", "A1.white").Wire.In("lower"), Black: identify.Outside(), Meter: r.meter}
+		if err := s.Observe(o); err != nil {
+			t.Fatal(err)
+		}
+		after := likely(t, s, "lower", "A1.white", identify.ConstantHot)
+		if tells := before != after; tells != r.tells {
+			t.Errorf("zero on a %v meter: a constant hot at %v before and %v after", r.meter, before, after)
+		}
+	}
+}
+
+// TestUndoAndResume: undoing brings back what was, and a log in JSON brings back the
+// session, whole.
+func TestUndoAndResume(t *testing.T) {
+	d := read(t, rows[2])
+	q := d.question()
+	opt := rows[2].opt
+	c := newCase(t, &q, &opt)
+	s := c.Session()
+	state := func(s *identify.Session) string {
+		text := fmt.Sprint(s.Verdict(5), s.Stages())
+		for _, b := range c.Open() {
+			in, err := s.In(b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text += fmt.Sprint(in)
+		}
+		return text
+	}
+	states := []string{state(s)}
+	for range 8 {
+		a, err := s.Next(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Status != trace.Searching {
+			break
+		}
+		for _, x := range a.Test.Before {
+			do(t, s, x.Do, x.Box)
+			states = append(states, state(s))
+		}
+		a.Test.Before = nil
+		prove := a.Test.Prove
+		if err := s.Answer(a.Test, d.answer(s, a.Test), 90*quantity.Percent); err != nil {
+			t.Fatal(err)
+		}
+		if prove {
+			states = append(states, "")
+		}
+		states = append(states, state(s))
+	}
+	text, err := json.Marshal(s.Log())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var log []identify.Entry
+	if err := json.Unmarshal(text, &log); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(s.Log(), log); diff != "" {
+		t.Errorf("the log is another when read back: %s", diff)
+	}
+	again, err := c.Resume(log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := state(again); got != states[len(states)-1] {
+		t.Error("the resumed session is another")
+	}
+	if len(s.Log()) != len(states)-1 || len(states) < 8 {
+		t.Fatalf("%d entries, %d states", len(s.Log()), len(states))
+	}
+	for i := len(states) - 2; i >= 0; i-- {
+		s.Undo()
+		if got := state(s); states[i] != "" && got != states[i] {
+			t.Errorf("after undoing to %d entries the state is another", i)
+		}
+	}
+	s.Undo()
+	if len(s.Log()) != 0 {
+		t.Error("undid more than there was")
+	}
+}
+
+// TestEveryObservation: each sort of observation comes through JSON as it was.
+func TestEveryObservation(t *testing.T) {
+	p := end("lower", "A1.white").Wire.In("lower")
+	lockOut := identify.Action{Do: identify.LockOut}
+	log := []identify.Entry{
+		{Action: &lockOut},
+		{Of: identify.SameCable{A: "A1", B: "B1", Same: true}, Earlier: true},
+		{Of: identify.GoesTo{Cable: "B2", Box: "ceiling"}, Confidence: 80 * quantity.Percent},
+		{Of: identify.InBox{Box: "lower", Spliced: [][]wiring.Wire{{wire("A1.white"), wire("A1.red")}}, Screws: []identify.Screw{{Device: "stair", Terminal: "common", Wire: wire("A1.black")}}, Capped: []wiring.Wire{wire("A1.red")}}},
+		{Of: identify.Obeys{Control: "stair", Box: "lower", Does: true}},
+		{Of: identify.Continuity{Between: [2]switchnet.Terminal{p, identify.Outside()}, Tied: [][2]wiring.End{{end("upper", "B1.red"), end("upper", "B1.black")}}, Found: trace.Through}},
+		{Of: identify.Reference{Point: identify.Outside(), Shown: true}},
+		{Of: identify.Reading{Red: p, Black: identify.Outside(), Meter: steady.LowImpedance, Shows: 120 * quantity.Volt, Tolerance: quantity.Volt, Off: []string{"stair"}}},
+		{Of: identify.Tripped{}},
+	}
+	text, err := json.Marshal(log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back []identify.Entry
+	if err := json.Unmarshal(text, &back); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(log, back); diff != "" {
+		t.Error(diff)
+	}
+	for _, r := range []struct{ text, says string }{
+		{`{"observed":"smell","as":{}}`, "no sort of observation"},
+		{`{"observed":"obeys","as":{"Kontrol":"x"}}`, "Kontrol"},
+		{`{}`, "one of an action and an observation"},
+		{`{"action":{"Do":"lock out"},"observed":"tripped","as":{}}`, "one of an action and an observation"},
+		{`{"action":{"Do":"dance"}}`, "dance"},
+		{`{"observed":"tripped","as":{},"more":1}`, "more"},
+	} {
+		var e identify.Entry
+		if err := json.Unmarshal([]byte(r.text), &e); err == nil || !strings.Contains(err.Error(), r.says) {
+			t.Errorf("%s: %v, want %q", r.text, err, r.says)
+		}
+	}
+}
+
+// TestShuffled: the order in which a job was written down decides nothing.
+func TestShuffled(t *testing.T) {
+	tell := func(spec wiring.Spec) string {
+		c := newCase(t, &spec, &identify.Options{Unusual: 1})
+		s := c.Session()
+		text := fmt.Sprint(c.Size())
+		for range 3 {
+			a, err := s.Next(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			answers, err := s.Answers(a.Test)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text += fmt.Sprint(a.Test.Steps(), answers, s.Verdict(30))
+			if err := s.Answer(a.Test, answers[0].Of, 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return text
+	}
+	q := read(t, rows[0])
+	spec := q.question()
+	want := tell(spec)
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 3 {
+		x := spec.Clone()
+		r.Shuffle(len(x.Cables), func(i, j int) { x.Cables[i], x.Cables[j] = x.Cables[j], x.Cables[i] })
+		r.Shuffle(len(x.Boxes), func(i, j int) { x.Boxes[i], x.Boxes[j] = x.Boxes[j], x.Boxes[i] })
+		r.Shuffle(len(x.Devices), func(i, j int) { x.Devices[i], x.Devices[j] = x.Devices[j], x.Devices[i] })
+		if got := tell(x); got != want {
+			t.Fatalf("another order tells something else:\n%s\n%s", want, got)
+		}
+	}
+}
+
+// TestErrors: a question that cannot be answered says what is wrong with it.
+func TestErrors(t *testing.T) {
+	rows := []struct {
+		name string
+		spec func(*wiring.Spec)
+		opt  identify.Options
+		says []string
+	}{
+		{"names the job has not", nil, identify.Options{Open: []string{"attic"}, Released: []string{"cellar"}, FeedAt: map[string][]string{"north": nil, "east": nil}, Controls: []identify.Control{{Name: "stair", Lights: []string{"sun"}, Places: []string{"moon"}, Feed: "coal"}}},
+			[]string{`no box "attic"`, `"cellar" is not an open box`, `no feed "east"`, `no feed "north"`, `no light "sun"`, `no box "moon"`, `no feed "coal"`}},
+		{"a panel is not searched", nil, identify.Options{Open: []string{"panel"}}, []string{"is a panel"}},
+		{"nothing asked of a control", nil, identify.Options{Controls: []identify.Control{{Name: "stair"}, {Name: "stair"}}}, []string{"0 lights and 0 places", "stated twice"}},
+		{"no feed", func(s *wiring.Spec) { s.Feeds = nil }, identify.Options{}, []string{"no feed is stated"}},
+		{"a feed of two poles", func(s *wiring.Spec) { s.Feeds[0].Poles = 2 }, identify.Options{}, []string{"several poles"}},
+		{"no cables", func(s *wiring.Spec) { s.Cables, s.Landings, s.Splices = nil, nil, nil }, identify.Options{}, []string{"no box is open"}},
+		{"too many possibilities", func(s *wiring.Spec) { s.Landings, s.Splices = nil, nil }, identify.Options{Limit: 100, Unusual: 2}, []string{"more than 100 possibilities", "which sheath goes to which box"}},
+		{"too many layouts", nil, identify.Options{Layouts: 3, Unusual: 2}, []string{"more than 3 ways to run these cables"}},
+		{"no scheme gives it", func(s *wiring.Spec) { s.Cables = s.Cables[:2]; s.Landings = nil; s.Splices = nil }, identify.Options{FeedAt: map[string][]string{"stair": {}}}, []string{"no scheme that is reckoned with"}},
+		{"weights below zero", nil, identify.Options{Priors: &identify.Priors{Onward: -1}}, []string{"weight of -1"}},
+		{"no such scheme", nil, identify.Options{Schemes: []identify.Scheme{99}}, []string{"no scheme"}},
+	}
+	for _, r := range rows {
+		spec := deadEnd(t)
+		if r.spec != nil {
+			r.spec(spec)
+		}
+		w, err := wiring.New(*spec)
+		if err != nil {
+			t.Fatalf("%s: %v", r.name, err)
+		}
+		_, err = identify.New(t.Context(), w, &r.opt)
+		if err == nil {
+			t.Errorf("%s: no error", r.name)
+			continue
+		}
+		at := 0
+		for _, s := range r.says {
+			i := strings.Index(err.Error()[at:], s)
+			if i < 0 {
+				t.Errorf("%s: %v\nwant %q, in this order", r.name, err, r.says)
+				break
+			}
+			at += i
+		}
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	spec := deadEnd(t)
+	spec.Landings, spec.Splices = nil, nil
+	w, err := wiring.New(*spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := identify.New(ctx, w, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("a canceled context: %v", err)
+	}
+}
+
+// TestWrongObservations: what names the job has not, or says nothing, is refused whole.
+func TestWrongObservations(t *testing.T) {
+	c := newCase(t, deadEnd(t), nil)
+	s := c.Session()
+	p := end("lower", "A1.white").Wire.In("lower")
+	for _, r := range []struct {
+		of   identify.Observation
+		says string
+	}{
+		{identify.SameCable{A: "A1", B: "Z9"}, `no cable "Z9"`},
+		{identify.GoesTo{Cable: "A1", Box: "roof"}, `no box "roof"`},
+		{identify.InBox{Box: "ceiling"}, "not an open box"},
+		{identify.InBox{Box: "lower", Screws: []identify.Screw{{Device: "stair", Terminal: "odd", Wire: wire("A1.white")}}}, `no terminal "odd"`},
+		{identify.InBox{Box: "lower", Capped: []wiring.Wire{wire("A1.green")}}, "no insulated conductor A1.green"},
+		{identify.Obeys{Control: "porch"}, `no control "porch"`},
+		{identify.Obeys{Control: "stair", Box: "ceiling"}, "no place of stair"},
+		{identify.Continuity{Between: [2]switchnet.Terminal{p, p}, Found: trace.Open}, "one point twice"},
+		{identify.Continuity{Between: [2]switchnet.Terminal{p, identify.Outside()}}, "is not said"},
+		{identify.Continuity{Between: [2]switchnet.Terminal{p, identify.Outside()}, Found: trace.Open, Tied: [][2]wiring.End{{end("lower", "A1.red"), end("upper", "B1.red")}}}, "two conductors of one open box"},
+		{identify.Reference{Point: p}, "whose function is sought"},
+		{identify.Reading{Red: p, Black: identify.Outside()}, "Meter"},
+		{identify.Reading{Red: p, Black: identify.Outside(), Meter: steady.LowImpedance, Shows: -1, Off: []string{"north"}}, "below zero"},
+	} {
+		if err := s.Recall(r.of, 0); err == nil || !strings.Contains(err.Error(), r.says) {
+			t.Errorf("%v: %v, want %q", r.of, err, r.says)
+		}
+	}
+	if err := s.Recall(identify.Obeys{Control: "stair", Box: "lower", Does: true}, 2*quantity.Whole); err == nil {
+		t.Error("more than all confidence")
+	}
+	if err := s.Enter(identify.Entry{}); err == nil {
+		t.Error("an entry of nothing")
+	}
+	if _, err := s.In("ceiling"); err == nil {
+		t.Error("the contents of a closed box")
+	}
+	if err := s.Stand("roof"); err == nil {
+		t.Error("stands on a roof that is not there")
+	}
+	if len(s.Log()) != 0 {
+		t.Errorf("noted %v", s.Log())
+	}
+}
+
+// TestSteps: every step that touches a conductor stands after lock-out and proof, and a
+// live one says what it takes.
+func TestSteps(t *testing.T) {
+	for _, r := range rows[:6] {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		c := newCase(t, &q, &opt)
+		s := c.Session()
+		for range 30 {
+			a, err := s.Next(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Status != trace.Searching {
+				break
+			}
+			steps := strings.Join(a.Test.Steps(), "\n")
+			boxes := []string{a.Test.Box}
+			if a.Test.Kind == identify.DeadTest {
+				boxes = []string{a.Test.Between[0].Place, a.Test.Between[1].Place}
+			}
+			if a.Test.Kind == identify.LookInBox || a.Test.Kind == identify.DeadTest {
+				log := fmt.Sprint(s.Log(), a.Test.Before)
+				for _, b := range boxes {
+					if !strings.Contains(log, "lock out") || !strings.Contains(log, "prove dead in box "+b) {
+						t.Errorf("%s: %q without lock-out and proof in %s", r.name, steps, b)
+					}
+				}
+			}
+			if a.Test.Kind.Live() && (!strings.Contains(steps, "qualified person") || !strings.Contains(steps, "category") || !strings.Contains(steps, "live source again")) {
+				t.Errorf("%s: a live step without its cautions: %q", r.name, steps)
+			}
+			for _, x := range a.Test.Before {
+				if x.Do == identify.TakeApart {
+					i, _ := slices.BinarySearch(c.Open(), x.Box)
+					if s.Stages()[i].Stage == identify.Found && !strings.Contains(fmt.Sprint(s.Log()), "in box "+x.Box+":") {
+						t.Errorf("%s: takes %s apart before anybody looked", r.name, x.Box)
+					}
+				}
+				do(t, s, x.Do, x.Box)
+			}
+			a.Test.Before = nil
+			if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
