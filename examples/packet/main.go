@@ -10,7 +10,7 @@
 //
 //	-only N     write sheets.html, with the parts and the sheets of the boxes named, commas
 //	            between: runs, cables, boxes, tags, take-off, sizing, findings, proof,
-//	            energizing, or the name of a box; a name that is both is the part
+//	            ring-out, energizing, walk, or the name of a box; a name that is both is the part
 //	-was F      the job was planned before, as in the file F: keep what can be kept, name
 //	            the sheets that are void, and let packet.html have no other box sheets
 //	-revision N number it so; with -was 2 is taken if nothing is said
@@ -150,7 +150,7 @@ func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOp
 	if err != nil {
 		return nil, err
 	}
-	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count}}
+	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count, Proving: true}}
 	spec := job.Wiring
 	if was != "" || !job.HasWiring() {
 		p, err := b.plan(ctx, job, amend, was, errs)

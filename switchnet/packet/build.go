@@ -27,6 +27,9 @@ type Input struct {
 	// Notes are what the reader must know of where the wiring comes from, in
 	// sentences.
 	Notes []string
+	// Proving asks for the ring-out list and the proving walks, which take a second on
+	// jobs of some size.
+	Proving bool
 }
 
 // Build makes the document. It returns an error if the input lacks its wiring or its
@@ -61,6 +64,11 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 	}
 	if d.Circuits, err = s.sizes(found); err != nil {
 		return nil, err
+	}
+	if in.Proving {
+		if d.Proving, err = s.proving(ctx, in.Intent.Controls); err != nil {
+			return nil, err
+		}
 	}
 	return d, nil
 }

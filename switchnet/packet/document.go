@@ -23,6 +23,8 @@ type Document struct {
 	Controls []Control `json:"controls"`
 	Shorts   Shorts    `json:"shorts"`
 	Circuits []Circuit `json:"circuits"`
+	// Proving is there if [Input] asks for it.
+	Proving *Proving `json:"proving,omitempty"`
 }
 
 // Region says by which rules the figures were made.

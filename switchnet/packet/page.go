@@ -33,12 +33,14 @@ const (
 	SizingPart     Part = "sizing"     // sizes, drop and protection
 	FindingsPart   Part = "findings"   // what package check finds
 	ProofPart      Part = "proof"      // what each control does
+	RingOutPart    Part = "ring-out"   // continuity before any device is fitted
 	EnergizingPart Part = "energizing" // the checklist
+	WalkPart       Part = "walk"       // the proving walk
 )
 
 // Parts returns all parts in the order of the page.
 func Parts() []Part {
-	return []Part{RunsPart, CablesPart, BoxesPart, TagsPart, TakeOffPart, SizingPart, FindingsPart, ProofPart, EnergizingPart}
+	return []Part{RunsPart, CablesPart, BoxesPart, TagsPart, TakeOffPart, SizingPart, FindingsPart, ProofPart, RingOutPart, EnergizingPart, WalkPart}
 }
 
 // PageOptions says what a page holds. The zero value, or nil, means all of it.
@@ -153,6 +155,7 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 		"plural":  plural,
 		"printed": printed,
 		"size":    size,
+		"rings":   ringTables,
 		"join":    func(words []string) string { return strings.Join(words, ", ") },
 	}).ParseFS(pageFiles, "page.html"))
 })

@@ -24,6 +24,7 @@ func WriteText(w io.Writer, d *Document) error {
 	d.TakeOff.write(p)
 	p.controls(d)
 	p.circuits(d)
+	p.proving(d)
 	return p.flush()
 }
 

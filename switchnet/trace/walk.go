@@ -111,7 +111,7 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 // room returns the width and the number of flips of a search that is not told them: the
 // defaults, or fewer where there is much to go through in each step.
 func (h *hunt) room() (width, steps int) {
-	const most = 2_000_000 // pairs, in one layer
+	const most = 500_000 // pairs, in one layer
 	each := max(1, len(h.start)*len(h.c.f.sp.switches))
 	width = min(DefaultWidth, max(8, most/each))
 	return width, min(1000*width, 50*most/max(1, len(h.start)))
