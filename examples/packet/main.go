@@ -83,7 +83,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	err := m.Err()
 	var b *built
 	if err == nil {
-		b, err = build(ctx, *file, *amend, *was, count, errs)
+		b, err = build(ctx, *file, *amend, *was, count, proves(*only), errs)
 	}
 	if err == nil {
 		switch {
@@ -145,12 +145,12 @@ type built struct {
 
 // build reads the job, plans it if it has no wiring or was planned before, and makes
 // its packet.
-func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOptions, errs io.Writer) (*built, error) {
+func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOptions, proving bool, errs io.Writer) (*built, error) {
 	job, err := program.ReadJob(name, amend)
 	if err != nil {
 		return nil, err
 	}
-	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count, Proving: true}}
+	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count, Proving: proving}}
 	spec := job.Wiring
 	if was != "" || !job.HasWiring() {
 		p, err := b.plan(ctx, job, amend, was, errs)
@@ -185,6 +185,21 @@ func (b *built) plan(ctx context.Context, job *program.Job, amend, was string, e
 	}
 	b.changed, b.again = r.Boxes, true
 	return r.Plan, nil
+}
+
+// proves reports whether what is chosen has the ring-out list or the walk in it, which take
+// their time.
+func proves(only string) bool {
+	if only == "" {
+		return true
+	}
+	for _, name := range strings.Split(only, ",") {
+		switch packet.Part(strings.TrimSpace(name)) {
+		case packet.RingOutPart, packet.WalkPart:
+			return true
+		}
+	}
+	return false
 }
 
 // planned says where the wiring comes from, and what the plan says its reader must
