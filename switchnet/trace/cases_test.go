@@ -218,7 +218,7 @@ func TestCasesOfTwo(t *testing.T) {
 			opt.Faults = r.faults(read(t, r.job, src))
 		}
 		s := told(t, r.job, r.reports, opt)
-		out, err := s.Doubles(context.Background(), &trace.DoubleOptions{Enough: 40})
+		out, err := s.Doubles(context.Background(), &trace.DoubleOptions{Enough: 12})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -46,9 +46,9 @@ func TestProve(t *testing.T) {
 		step           int
 		checks, hidden int // at most
 	}{
-		{"2 places", chain(t, 2), 1, 5, 0},
-		{"3 places", chain(t, 3), 2, 6, 0},
-		{"4 places", chain(t, 4), 5, 7, 0},
+		{"2 places", chain(t, 2), 2, 5, 0},
+		{"3 places", chain(t, 3), 5, 6, 0},
+		{"4 places", chain(t, 4), 11, 7, 0},
 		{"cottage", cottage(t), 7, 37, 3},
 		{"boat shed", shed(t), 199, 24, 0},
 	} {
