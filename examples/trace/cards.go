@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
+	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/trace/lines"
@@ -102,6 +104,32 @@ every other end apart. Prove dead all the same; zero the leads first.`)
 		for _, f := range r.Hidden[:min(len(r.Hidden), 10)] {
 			fmt.Fprintf(out, "  %s\n", strings.TrimSpace(f.Says))
 		}
+	}
+	return caution(out)
+}
+
+// cardTests is how many tests a card has at most: what a person can carry.
+const cardTests = 600
+
+// printStrategy prints every test and every answer from where the session is to the cause.
+func (d *desk) printStrategy(ctx context.Context, asJSON bool, out io.Writer) error {
+	slow := time.AfterFunc(time.Second, func() { fmt.Fprintln(d.errs, "working out every test of the card ...") })
+	defer slow.Stop()
+	p, err := d.s.Strategy(ctx, &trace.StrategyOptions{Tests: cardTests})
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		root, err := d.branchOf(p.Root)
+		if err != nil {
+			return err
+		}
+		return program.WriteJSON(out, StrategyState{Job: d.title, Tests: p.Tests, MostTests: p.MostTests, MostSeconds: int(p.MostEffort.Seconds()),
+			LeftOut: p.LeftOut, LeftOutShare: p.Share, Root: root, Cautions: cautions.Work()})
+	}
+	fmt.Fprintf(out, "%s: what is miswired, every test to the cause\n\n", d.title)
+	if err := p.Write(out); err != nil {
+		return err
 	}
 	return caution(out)
 }

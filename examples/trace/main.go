@@ -10,6 +10,7 @@
 //	go run ./examples/trace -job FILE -json < S      where that has come to, as JSON
 //	go run ./examples/trace -job FILE -strategy      every test and every answer from here to the cause, as a card
 //	go run ./examples/trace -job FILE -walk          the shortest walk of flips that shows every fault that lights betray
+//	go run ./examples/trace -job FILE -unknown       boxes are open, cables go nobody knows where: which conductor is which
 //	go run ./examples/trace -job FILE -ringout       the continuity tests before any device is fitted
 //
 // What is typed is documented in package lines; "help" prints it. A file without a
@@ -47,6 +48,7 @@ const usage = `Usage: trace [-job FILE] [-resume FILE] [-save FILE] [-json] [wha
        trace [-job FILE] [-resume FILE] -strategy
        trace [-job FILE] -walk [-start LIGHT=GLOW ...] [-from BOX]
        trace [-job FILE] -ringout
+       trace [-job FILE] -unknown [-resume FILE] [-save FILE] [-json] [-no-live] [-from BOX]
 
 Finds out with you what is miswired in a job: says what still fits, proposes the
 next test, takes the answer. It reads lines from the terminal or from a pipe.
@@ -65,6 +67,7 @@ type call struct {
 	sees, start                     []string
 	noDead, noLive                  bool
 	asJSON, strategy, walk, ringOut bool
+	sort                            bool // which conductor is which
 	input                           io.Reader
 	terminal                        bool // a person types
 	errs                            io.Writer
@@ -82,6 +85,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	flags.StringVar(&c.save, "save", "", "keep the lines in `FILE`, after each one; it may be that of -resume")
 	flags.BoolVar(&c.asJSON, "json", false, "print JSON at the end, and nothing before it")
 	flags.BoolVar(&c.strategy, "strategy", false, "print every test and every answer from here to the cause")
+	flags.BoolVar(&c.sort, "unknown", false, "the boxes are open and cables go nobody knows where: find out which conductor is which")
 	flags.BoolVar(&c.walk, "walk", false, "print the shortest walk of flips that shows every fault that lights betray")
 	flags.Func("start", "walk: what a light does before the first flip, `LIGHT=GLOW`; may be repeated", list(&c.start))
 	flags.StringVar(&c.from, "from", "", "the `BOX` where you are")
@@ -111,13 +115,13 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 // misuse notes what does not go together.
 func (c *call) misuse(m *program.Mistakes) {
 	cards := 0
-	for _, on := range []bool{c.strategy, c.walk, c.ringOut} {
+	for _, on := range []bool{c.strategy, c.walk, c.ringOut, c.sort} {
 		if on {
 			cards++
 		}
 	}
 	if cards > 1 {
-		m.Add("", "give one of -strategy, -walk and -ringout")
+		m.Add("", "give one of -strategy, -walk, -ringout and -unknown")
 	}
 	if len(c.start) > 0 && !c.walk {
 		m.Add("start", "it goes with -walk")
@@ -237,6 +241,9 @@ func (c *call) options(w *wiring.Wiring) (*trace.Options, error) {
 
 // answer does what is asked for.
 func (c *call) answer(ctx context.Context, out io.Writer) (int, error) {
+	if c.sort {
+		return c.unknown(ctx, out)
+	}
 	if c.ringOut {
 		return program.Answered, c.printRingOut(ctx, out)
 	}
@@ -253,6 +260,9 @@ func (c *call) answer(ctx context.Context, out io.Writer) (int, error) {
 	}
 	if err := d.open(ctx, c); err != nil {
 		return 0, err
+	}
+	if c.strategy {
+		return program.Answered, d.printStrategy(ctx, c.asJSON, out)
 	}
 	status, err := d.talk(ctx, c.input)
 	if err == nil && c.asJSON {

@@ -123,6 +123,59 @@ func (d *desk) nextState() (*NextState, error) {
 	return n, nil
 }
 
+// StrategyState is every test and every answer from here to the cause, as JSON.
+type StrategyState struct {
+	Job          string         `json:"job"`
+	Tests        int            `json:"tests"`
+	MostTests    int            `json:"most_tests"`
+	MostSeconds  int            `json:"most_seconds"`
+	LeftOut      int            `json:"left_out"`
+	LeftOutShare quantity.Ratio `json:"left_out_share"`
+	Root         *BranchState   `json:"root"`
+	Cautions     []string       `json:"cautions"`
+}
+
+// BranchState is a test with what follows each answer, or an end.
+type BranchState struct {
+	Status  trace.Status `json:"status"`
+	Steps   []string     `json:"steps,omitempty"`
+	Refused []string     `json:"refused,omitempty"`
+	Ways    []WayState   `json:"ways,omitempty"`
+	Causes  [][]string   `json:"causes,omitempty"`
+}
+
+// WayState is an answer and what follows it.
+type WayState struct {
+	Says string       `json:"says"`
+	Line string       `json:"line"`
+	Then *BranchState `json:"then"`
+}
+
+func (d *desk) branchOf(b *trace.Branch) (*BranchState, error) {
+	out := &BranchState{Status: b.Status}
+	for i := range b.Fits {
+		out.Causes = append(out.Causes, causes(&b.Fits[i].Class))
+	}
+	for _, r := range b.Refused {
+		out.Refused = append(out.Refused, r.String())
+	}
+	if len(b.Ways) > 0 {
+		out.Steps = b.Test.Steps()
+	}
+	for _, w := range b.Ways {
+		line, err := lines.Write(trace.Entry{Report: &trace.Report{Of: w.Answer.Of}})
+		if err != nil {
+			return nil, err
+		}
+		then, err := d.branchOf(w.Then)
+		if err != nil {
+			return nil, err
+		}
+		out.Ways = append(out.Ways, WayState{d.outcome(w.Answer.Of), line, then})
+	}
+	return out, nil
+}
+
 // WalkState is a proving walk, as JSON.
 type WalkState struct {
 	Job      string     `json:"job"`

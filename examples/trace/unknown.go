@@ -1,0 +1,388 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"example.com/switchleg/internal/atomicfile"
+	"example.com/switchleg/internal/cautions"
+	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/trace"
+)
+
+// sorter is the talk about open boxes in which nobody knows which conductor is which.
+type sorter struct {
+	title    string
+	job      *program.Job
+	c        *identify.Case
+	s        *identify.Session
+	out      io.Writer
+	save     string
+	terminal bool
+
+	steps   []int // how long the log was before each step
+	advice  *identify.Advice
+	answers []identify.Answer
+	done    bool
+}
+
+const unknownHelp = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; after
+a live reading also what the meter showed, such as "118V".
+
+What you saw or did on your own:
+  same CABLE CABLE           two cables were seen to be one; or: other, they are not
+  goes CABLE BOX             a cable was seen to go to a closed box; or: misses
+  obeys CONTROL BOX yes      the lights changed whenever that handle was moved; or: no
+  lock out, prove dead BOX, take off BOX, take apart BOX, energize, brittle BOX
+  {"..."}                    an entry as JSON, as "log" prints it: whatever else was seen
+Put earlier in front of what was seen before you began.
+
+  next      the test that tells most       fits [N]   what still fits
+  in BOX    what is surely, possibly, never in a box
+  stand BOX where you are                  log        what was said
+  undo      take back the last             save FILE  keep it all
+  help      this                           quit       leave
+`
+
+// unknownWords are the words with which a line may begin.
+func unknownWords() []string {
+	return []string{"same", "other", "goes", "misses", "obeys", "lock", "prove", "take", "energize", "brittle", "earlier", "{",
+		"next", "fits", "in", "stand", "log", "undo", "save", "help", "quit"}
+}
+
+// unknown talks about open boxes.
+func (c *call) unknown(ctx context.Context, out io.Writer) (int, error) {
+	j, w, err := c.wired(ctx)
+	if err != nil {
+		return 0, err
+	}
+	k, err := identify.New(ctx, w, &identify.Options{NoLive: c.noLive, Controls: controlsOf(j)})
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", j.Name, err)
+	}
+	d := &sorter{title: j.Title, job: j, c: k, s: k.Session(), out: out, save: c.save, terminal: c.terminal}
+	if c.asJSON {
+		d.out = io.Discard
+	}
+	if c.resume != "" {
+		if err := d.resume(c.resume); err != nil {
+			return 0, err
+		}
+	}
+	if c.from != "" {
+		if err := d.s.Stand(c.from); err != nil {
+			return 0, err
+		}
+	}
+	wrong, err := d.talk(ctx, c.input, c.errs)
+	if err != nil {
+		return 0, err
+	}
+	if c.asJSON {
+		if err := d.state(ctx, out); err != nil {
+			return 0, err
+		}
+	}
+	switch status := d.s.Verdict(1).Status; {
+	case wrong:
+		return program.Wrong, nil
+	case status == trace.Found:
+		return program.Answered, nil
+	case status == trace.Contradiction || status == trace.Ended:
+		return program.Fails, nil
+	}
+	return program.NoAnswer, nil
+}
+
+// controlsOf returns the controls of a job whose intent has any.
+func controlsOf(j *program.Job) []identify.Control {
+	var out []identify.Control
+	for _, c := range j.Intent.Controls {
+		out = append(out, identify.Control{Name: c.Name, Lights: c.Lights, Places: c.Places, Feed: c.Feed})
+	}
+	return out
+}
+
+// mark is the first line of a file that is kept.
+func (d *sorter) mark() string { return (&bench{job: d.job}).mark() + " unknown" }
+
+// resume takes what was kept, an entry a line.
+func (d *sorter) resume(name string) error {
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return fmt.Errorf("cannot read what was done before: %w", err)
+	}
+	if len(text) > maxFile {
+		return fmt.Errorf("%s: is larger than %d bytes", name, maxFile)
+	}
+	lines := strings.Split(string(text), "\n")
+	if lines[0] != d.mark() {
+		return fmt.Errorf("%s:1:1: this is not what was kept for this job file as it is now", name)
+	}
+	for i, line := range lines[1:] {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		var e identify.Entry
+		err := json.Unmarshal([]byte(line), &e)
+		if err == nil {
+			d.steps = append(d.steps, len(d.s.Log()))
+			err = d.s.Enter(e)
+		}
+		if err != nil {
+			return fmt.Errorf("%s:%d:1: %w", name, i+2, err)
+		}
+	}
+	return nil
+}
+
+func (d *sorter) keep(name string) error {
+	var b strings.Builder
+	b.WriteString(d.mark() + "\n")
+	for _, e := range d.s.Log() {
+		line, err := json.Marshal(e)
+		if err != nil {
+			return err
+		}
+		b.Write(append(line, '\n'))
+	}
+	return atomicfile.Write(name, []byte(b.String()))
+}
+
+// talk reads lines until there are no more, or the person leaves, and reports whether one
+// that came through a pipe was wrong.
+func (d *sorter) talk(ctx context.Context, in io.Reader, errs io.Writer) (wrong bool, err error) {
+	possible, classes := d.c.Size()
+	fmt.Fprintf(d.out, "%s: which conductor is which?\n\n", d.title)
+	if err := cautions.Write(d.out, 80); err != nil {
+		return false, err
+	}
+	fmt.Fprintf(d.out, "\n%d ways to wire this fit the cables, switches and lights; tests can tell %d groups of them apart.\n", possible, classes)
+	fmt.Fprintf(d.out, "Reckoned with are %d unusual things at once at most. \"help\" lists the words.\n", d.c.Unusual())
+	if err := d.propose(ctx); err != nil {
+		return false, err
+	}
+	typed := program.NewLines(in, 64<<10)
+	defer typed.Close()
+	for n := 1; !d.done; n++ {
+		if d.terminal {
+			fmt.Fprint(d.out, "> ")
+		}
+		line, err := typed.Next(ctx)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return false, err
+		}
+		if blank(line) {
+			continue
+		}
+		if !d.terminal {
+			fmt.Fprintf(d.out, "> %s\n", strings.TrimSpace(line))
+		}
+		switch err := d.obey(ctx, strings.TrimSpace(line)); {
+		case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+			return false, err
+		case err != nil && d.terminal:
+			fmt.Fprintln(errs, err)
+		case err != nil:
+			wrong = true
+			fmt.Fprintf(errs, "input:%d:1: %v\n", n, err)
+		}
+	}
+	return wrong, caution(d.out)
+}
+
+// obey does what a line says.
+func (d *sorter) obey(ctx context.Context, line string) error {
+	words := strings.Fields(line)
+	arg := func(n int) string {
+		if n < len(words) {
+			return words[n]
+		}
+		return ""
+	}
+	count := func(n int) error {
+		if len(words) != n {
+			return fmt.Errorf("%q takes %d words after it", words[0], n-1)
+		}
+		return nil
+	}
+	switch words[0] {
+	case "next":
+		return d.propose(ctx)
+	case "fits":
+		n := 5
+		if len(words) > 1 {
+			var err error
+			if n, err = strconv.Atoi(words[1]); err != nil || n < 1 {
+				return fmt.Errorf("%q is no number of groups; write: fits 20", words[1])
+			}
+		}
+		d.verdict(n)
+		return nil
+	case "in":
+		return d.inBox(strings.TrimSpace(strings.TrimPrefix(line, "in")))
+	case "stand":
+		d.advice = nil
+		return d.s.Stand(strings.TrimSpace(strings.TrimPrefix(line, "stand")))
+	case "log":
+		for _, e := range d.s.Log() {
+			text, err := json.Marshal(e)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(d.out, "  %s\n", text)
+		}
+		return nil
+	case "help":
+		fmt.Fprint(d.out, unknownHelp)
+		return nil
+	case "quit":
+		d.done = true
+		return nil
+	case "save":
+		if err := count(2); err != nil {
+			return err
+		}
+		return d.keep(arg(1))
+	case "undo":
+		if len(d.steps) == 0 {
+			return errors.New("there is nothing to take back")
+		}
+		for len(d.s.Log()) > d.steps[len(d.steps)-1] {
+			d.s.Undo()
+		}
+		d.steps = d.steps[:len(d.steps)-1]
+		d.advice = nil
+		return d.after(ctx)
+	}
+	before := len(d.s.Log())
+	if err := d.take(line, words, count); err != nil {
+		return err
+	}
+	d.steps = append(d.steps, before)
+	d.advice = nil
+	return d.after(ctx)
+}
+
+// after says what is left after a step, and proposes the next test.
+func (d *sorter) after(ctx context.Context) error {
+	if d.save != "" {
+		if err := d.keep(d.save); err != nil {
+			return err
+		}
+	}
+	d.verdict(3)
+	return d.propose(ctx)
+}
+
+func (d *sorter) verdict(most int) {
+	v := d.s.Verdict(most)
+	switch v.Status {
+	case trace.Found:
+		fmt.Fprintln(d.out, "\nOne group is left:")
+	case trace.Contradiction:
+		fmt.Fprintln(d.out, "\nNothing that was reckoned with gives all of this. The nearest:")
+	case trace.Ended:
+		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more; have the wiring judged and replaced.")
+		return
+	default:
+		fmt.Fprintf(d.out, "\n%s fit, the likeliest first:\n", count(v.Classes, "group"))
+	}
+	log := d.s.Log()
+	for _, f := range v.Fits[:min(len(v.Fits), most)] {
+		for i, p := range f.Plans {
+			lead := "       "
+			if i == 0 {
+				lead = fmt.Sprintf("%6s ", percent(f.Likely))
+			}
+			fmt.Fprintf(d.out, "%s %v%s\n", lead, p, unlawful(p))
+		}
+		for _, w := range f.Cables {
+			fmt.Fprintf(d.out, "          %v\n", w)
+		}
+		if v.Status == trace.Found {
+			for _, u := range f.Ends {
+				fmt.Fprintf(d.out, "          %v\n", u)
+			}
+		}
+		for _, n := range f.Against {
+			fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
+		}
+	}
+	if n := v.Classes - len(v.Fits); n > 0 {
+		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
+	}
+}
+
+// unlawful marks a scheme that the rules forbid.
+func unlawful(p identify.Plan) string {
+	switch {
+	case !p.Scheme.Lawful():
+		return " (UNLAWFUL and dangerous, whatever it does when flipped)"
+	case p.Borrowed():
+		return " (BORROWED NEUTRAL: it is live with its own breaker off)"
+	}
+	return ""
+}
+
+// inBox says what is in a box.
+func (d *sorter) inBox(box string) error {
+	in, err := d.s.In(box)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(d.out, "\nIn %s when all is wired up:\n", in.Box)
+	for _, p := range in.Has {
+		fmt.Fprintf(d.out, "  %v\n", p)
+	}
+	for _, u := range in.Ends {
+		fmt.Fprintf(d.out, "  %v\n", u)
+	}
+	for _, c := range in.Controls {
+		fmt.Fprintf(d.out, "  %v\n", c)
+	}
+	return nil
+}
+
+// propose says which test tells most, and how it may come out.
+func (d *sorter) propose(ctx context.Context) error {
+	if d.advice == nil {
+		a, err := d.s.Next(ctx)
+		if err != nil {
+			return err
+		}
+		d.advice, d.answers = &a, nil
+		if a.Status == trace.Searching {
+			if d.answers, err = d.s.Answers(a.Test); err != nil {
+				return err
+			}
+		}
+	}
+	switch d.advice.Status {
+	case trace.Searching:
+	case trace.NoTest:
+		fmt.Fprintln(d.out, "\nNo test that is allowed and safe tells these apart.")
+		return nil
+	default:
+		return nil
+	}
+	fmt.Fprintf(d.out, "\nNext, about %s:\n", duration(d.advice.Test.Effort))
+	for _, step := range d.advice.Test.Steps() {
+		fmt.Fprintf(d.out, "  - %s\n", step)
+	}
+	fmt.Fprintln(d.out, "It came out so:")
+	for i, a := range d.answers {
+		fmt.Fprintf(d.out, "  %d  %5s  %s\n", i+1, percent(a.Likely), a.Outcome())
+	}
+	return nil
+}
