@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
@@ -11,6 +12,7 @@ import (
 	"example.com/switchleg/switchnet/draw"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -38,7 +40,8 @@ type Job struct {
 	// Kinds are device kinds of its own.
 	Kinds []switchnet.Kind
 
-	suite *check.Suite // everything of the region, where the base has it at hand
+	suite  *check.Suite           // everything of the region, where the base has it at hand
+	faults func() []miswire.Fault // the list, made once where the job serves many seeds
 }
 
 // FromFile returns the base of a job file: its wiring if it has one, and otherwise a
@@ -73,6 +76,7 @@ func FromFile(ctx context.Context, f *job.File) (Base, error) {
 	j.Wiring = w
 	suite := check.Everything(f.Region)
 	j.suite = &suite
+	j.faults = sync.OnceValue(func() []miswire.Fault { return miswire.List(w) })
 	return Base{fixed: j}, nil
 }
 
@@ -107,6 +111,14 @@ func (b Base) Draw(ctx context.Context, seed Seed) (*Job, error) {
 		return b.draw(ctx, seed)
 	}
 	return nil, errors.New("lab: the base is unset: use FromFile or Generate")
+}
+
+// list returns every single fault of the job. It is shared and must not be changed.
+func (j *Job) list() []miswire.Fault {
+	if j.faults != nil {
+		return j.faults()
+	}
+	return miswire.List(j.Wiring)
 }
 
 // Controls returns the controls of a job whose switches are all there, each with its

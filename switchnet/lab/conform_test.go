@@ -72,7 +72,7 @@ func TestTasks(t *testing.T) {
 		t.Run(task.Name(), func(t *testing.T) {
 			t.Parallel()
 			solve := solver(t).Solve
-			labtest.Run(t, task, generated(t, lab.Recipe{}), labtest.Options{Solve: solve})
+			labtest.Run(t, task, generated(t, lab.Recipe{}), labtest.Options{Seeds: 4, Moves: 40, Solve: solve})
 			shed := fromFile(t, demo.ShedWiredName, demo.ShedWired())
 			if task.Name() == "plan it" {
 				shed = fromFile(t, demo.ShedName, demo.Shed())
@@ -84,7 +84,7 @@ func TestTasks(t *testing.T) {
 				}
 				return
 			}
-			labtest.Run(t, task, shed, labtest.Options{Seeds: 1, Solve: solve})
+			labtest.Run(t, task, shed, labtest.Options{Seeds: 1, Moves: 20, Solve: solve})
 		})
 	}
 }

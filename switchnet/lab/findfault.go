@@ -42,7 +42,7 @@ func (t findFault) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 	if c := frameOf(j); c.size > maxSearched {
 		return nil, &BaseError{Task: t.Name(), Lacks: fmt.Sprintf("has more than %d settings of its switches, too many to search", maxSearched)}
 	}
-	list := miswire.List(j.Wiring)
+	list := j.list()
 	says := map[string]int{}
 	for _, f := range list {
 		says[f.Says]++
@@ -231,10 +231,6 @@ func (x *faulty) made(task string, measured Difficulty) (*made, error) {
 	if err != nil {
 		return nil, err
 	}
-	src, err := x.j.sheetJob(x.j.Title, sheetIntent(x.j), x.j.Wiring.Spec())
-	if err != nil {
-		return nil, err
-	}
 	f := Field{ID: "fault", Ask: "What is wrong?", Points: 3}
 	for _, k := range x.faults {
 		f.Choices = append(f.Choices, k.Says)
@@ -250,17 +246,11 @@ func (x *faulty) made(task string, measured Difficulty) (*made, error) {
 	if x.told != "" {
 		blocks = append(blocks, Text(x.told))
 	}
-	plan, err := runPicture(x.j, x.j.Wiring)
-	if err != nil {
-		return nil, err
-	}
-	boxes, err := boxPictures(x.j, x.j.Wiring, boxesOf(x.j.Wiring))
-	if err != nil {
-		return nil, err
-	}
-	blocks = append(append(append(blocks, Text(now), controlsTable(x.j)), plan), boxes...)
+	blocks = append(blocks, Text(now), controlsTable(x.j))
 	m := &made{
-		sheet:    NewSheet(task, "Find the fault", src, []Field{f}, blocks...),
+		draw: func() (Sheet, error) {
+			return x.j.drawn(task, "Find the fault", []Field{f}, sheetIntent(x.j), x.j.Wiring, boxesOf(x.j.Wiring), blocks)
+		},
 		measured: measured,
 		key:      Answer{f.ID: x.faults[x.is].Says},
 	}
@@ -328,7 +318,7 @@ func solveFault(ctx context.Context, sheet Sheet, j *Job, p *Practice) (Answer, 
 	}
 	f := sheet.Fields[0]
 	x := &faulty{j: j}
-	for _, k := range miswire.List(j.Wiring) {
+	for _, k := range j.list() {
 		if slices.Contains(f.Choices, k.Says) {
 			x.faults = append(x.faults, k)
 		}

@@ -39,7 +39,10 @@ func (t inspectIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 	rng := seed.Rand("inspect it")
 	w := j.Wiring
 	for range 1 + rng.IntN(2) {
-		list := miswire.List(w)
+		list := j.list()
+		if w != j.Wiring {
+			list = miswire.List(w)
+		}
 		if len(list) == 0 {
 			return nil, &BaseError{Task: t.Name(), Lacks: "has nothing that can go wrong"}
 		}
@@ -112,24 +115,14 @@ func (t inspectIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 		}
 		key[f.ID] = right[f.ID][0]
 	}
-	src, err := j.sheetJob(j.Title, sheetIntent(j), w.Spec())
-	if err != nil {
-		return nil, err
-	}
-	plan, err := runPicture(j, w)
-	if err != nil {
-		return nil, err
-	}
-	pictures, err := boxPictures(j, w, boxesOf(w))
-	if err != nil {
-		return nil, err
-	}
 	blocks := []Block{
 		Text(fmt.Sprintf("Inspect %s as it is drawn here, under %s. For each finding listed, name a box or a cable in which it is, or say that it is nowhere. There may be more findings than are asked about.", j.Title, j.Region.Title)),
 		controlsTable(j),
 	}
 	m := &made{
-		sheet:    NewSheet(t.Name(), "Inspect the wiring", src, fields, append(append(append(blocks, plan), pictures...), table)...),
+		draw: func() (Sheet, error) {
+			return j.drawn(t.Name(), "Inspect the wiring", fields, sheetIntent(j), w, boxesOf(w), blocks, table)
+		},
 		measured: Difficulty{Classes: len(choices), Steps: len(fields), Places: mostPlaces(j), Gangs: ganged(w)},
 		key:      key,
 	}

@@ -10,12 +10,14 @@ import (
 	"strings"
 
 	"example.com/switchleg/switchnet/draw"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
 )
 
 // made is an exercise of this package.
 type made struct {
 	sheet    Sheet
+	draw     func() (Sheet, error) // makes the sheet, once the difficulty is as wanted
 	measured Difficulty
 	key      Answer
 	practice func() *Practice // nil for none
@@ -45,7 +47,7 @@ func (m *made) Key() Answer { return maps.Clone(m.key) }
 var errAgain = errors.New("lab: drawn again")
 
 // attempts is how many exercises are made in search of one within a band.
-const attempts = 200
+const attempts = 100
 
 // find makes exercises until one lies within the band.
 func find(ctx context.Context, name string, base Base, seed Seed, want Band, try func(*Job, Seed) (*made, error)) (Exercise, error) {
@@ -67,10 +69,17 @@ func find(ctx context.Context, name string, base Base, seed Seed, want Band, try
 		if err != nil {
 			return nil, err
 		}
-		if err := x.sheet.Check(); err != nil {
-			return nil, &BaseError{Task: name, Lacks: "has names that a sheet cannot tell apart: " + err.Error()}
-		}
 		if want.Has(x.measured) {
+			switch x.sheet, err = x.draw(); {
+			case errors.Is(err, errAgain):
+				continue
+			case err != nil:
+				return nil, err
+			}
+			if err := x.sheet.Check(); err != nil {
+				return nil, &BaseError{Task: name, Lacks: "has names that a sheet cannot tell apart: " + err.Error()}
+			}
+			x.draw = nil
 			return x, nil
 		}
 		most++
@@ -134,6 +143,25 @@ func ganged(w *wiring.Wiring) int {
 		}
 	}
 	return out
+}
+
+// drawn returns the sheet of a wiring: text first, then the run plan and the boxes that
+// are named, then what is asked.
+func (j *Job) drawn(task, title string, fields []Field, in intent.Intent, w *wiring.Wiring, boxes []string, before []Block, after ...Block) (Sheet, error) {
+	src, err := j.sheetJob(j.Title, in, w.Spec())
+	if err != nil {
+		return Sheet{}, err
+	}
+	plan, err := runPicture(j, w)
+	if err != nil {
+		return Sheet{}, err
+	}
+	pictures, err := boxPictures(j, w, boxes)
+	if err != nil {
+		return Sheet{}, err
+	}
+	blocks := append(append(slices.Clone(before), plan), pictures...)
+	return NewSheet(task, title, src, fields, append(blocks, after...)...), nil
 }
 
 // boxPictures draws boxes.

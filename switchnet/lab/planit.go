@@ -93,10 +93,6 @@ func (t planIt) try(ctx context.Context, j *Job) (*made, error) {
 		}
 		table.Rows = append(table.Rows, []string{f.ID, r.From, r.To, r.Length.String()})
 	}
-	src, err := j.sheetJob(j.Title, in, wiring.Spec{})
-	if err != nil {
-		return nil, err
-	}
 	k := *j
 	k.Intent = in
 	places := 0
@@ -118,9 +114,12 @@ func (t planIt) try(ctx context.Context, j *Job) (*made, error) {
 		feeds.Rows = append(feeds.Rows, []string{x.Name, x.Box})
 	}
 	m := &made{
-		sheet: NewSheet(t.Name(), "Plan the cables", src, fields,
-			Text(fmt.Sprintf("Plan the wiring of %s under %s at least cost. A cable costs its length times its conductors, the ground included, unless the job file weighs its stock or the region has prices. Each control is a chain of three-ways and four-ways, or a single-pole switch; conductors of a circuit take the only way that there is, so that the runs form a tree; and wherever the region wants it, the neutral comes to every switch. One cable at most goes along a run.", j.Title, j.Region.Title)),
-			controlsTable(&k), lights, feeds, table),
+		draw: func() (Sheet, error) {
+			src, err := j.sheetJob(j.Title, in, wiring.Spec{})
+			return NewSheet(t.Name(), "Plan the cables", src, fields,
+				Text(fmt.Sprintf("Plan the wiring of %s under %s at least cost. A cable costs its length times its conductors, the ground included, unless the job file weighs its stock or the region has prices. Each control is a chain of three-ways and four-ways, or a single-pole switch; conductors of a circuit take the only way that there is, so that the runs form a tree; and wherever the region wants it, the neutral comes to every switch. One cable at most goes along a run.", j.Title, j.Region.Title)),
+				controlsTable(&k), lights, feeds, table), err
+		},
 		measured: Difficulty{Classes: treesOf(in), Steps: len(fields), Places: places, Gangs: gangs},
 		key:      key,
 	}

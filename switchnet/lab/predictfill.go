@@ -90,32 +90,27 @@ func (t predictFill) try(j *Job, seed Seed) (*made, error) {
 		{ID: "fits", Ask: "Is the box large enough?", Choices: []string{choiceFits, choiceSmall}, Points: 1},
 	}
 	key := Answer{"required": r.Required.In(unit), "fits": fits}
-	src, err := j.sheetJob(j.Title, sheetIntent(j), w.Spec())
-	if err != nil {
-		return nil, err
-	}
-	pictures, err := boxPictures(j, w, []string{box})
-	if err != nil {
-		return nil, err
-	}
 	clamps := "Its clamps are not stated: count none."
 	if c := spec.Boxes[i].Clamps; c != 0 {
 		clamps = fmt.Sprintf("Clamps: %s.", c)
 	}
-	blocks := append([]Block{
+	blocks := []Block{
 		Text(fmt.Sprintf("Count box %s of %s by the box fill rules of %s. The room in it is %s. %s", box, j.Title, j.Region.Title, r.Available.In(unit), clamps)),
 		Text("Cable types and sizes are those of the job file and the picture. " + leadsOf(spec, box)),
 		cablesTable(spec, box),
-	}, pictures...)
+	}
 	m := &made{
-		sheet:    NewSheet(t.Name(), "Predict the box fill", src, fields, blocks...),
+		draw: func() (Sheet, error) {
+			s, err := j.drawn(t.Name(), "Predict the box fill", fields, sheetIntent(j), w, []string{box}, blocks)
+			for where, text := range s.Strings() {
+				if where != "field required" && strings.Contains(text, r.Required.In(unit)) {
+					return Sheet{}, errAgain // a figure that happens to be the answer
+				}
+			}
+			return s, err
+		},
 		measured: Difficulty{Classes: 1, Steps: len(r.Lines), Places: mostPlaces(j), Gangs: gangsIn(w, box)},
 		key:      key,
-	}
-	for where, text := range m.sheet.Strings() {
-		if where != "field required" && strings.Contains(text, key["required"]) {
-			return nil, errAgain // a figure that happens to be the answer
-		}
 	}
 	m.mark = func(a Answer) Result {
 		return score(fields, a, func(f Field, answer string) string {

@@ -8,7 +8,6 @@ import (
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/draw"
 	"example.com/switchleg/switchnet/intent"
-	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -48,25 +47,10 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 	}
 	g := groups[rng.IntN(len(groups))]
 	light := g.Lights[rng.IntN(len(g.Lights))]
-	w := j.Wiring
-	if rng.IntN(3) > 0 {
-		list := miswire.List(w)
-		if len(list) > 0 {
-			wrong, err := list[rng.IntN(len(list))].Apply(w)
-			if err != nil {
-				return nil, fmt.Errorf("lab: a fault of the list: %w", err)
-			}
-			w = wrong
-		}
+	w, err := maybeWrong(j, rng, 3)
+	if err != nil {
+		return nil, err
 	}
-	for _, s := range g.Switches {
-		d, ok := w.Net().Device(s)
-		was, _ := j.Wiring.Net().Device(s)
-		if !ok || len(d.Kind.Positions) != len(was.Kind.Positions) {
-			return nil, errAgain
-		}
-	}
-
 	var fields []Field
 	key := Answer{}
 	all := settingsOf(w, g.Switches)
@@ -90,26 +74,15 @@ func (t predictLights) try(j *Job, seed Seed) (*made, error) {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	src, err := j.sheetJob(j.Title, sheetIntent(j), w.Spec())
-	if err != nil {
-		return nil, err
-	}
 	blocks := []Block{
 		Text(fmt.Sprintf("This is how %s is wired. It may be as it should be, and it may not. Say what %s does in each setting of the switches of %s: lit, dark, dim (in series with another), or the breaker opens. All other switches stay as drawn at rest, and each setting begins with the breaker on.",
 			j.Title, light.Name, g.Name)),
 		Text("Up, down, on and off are the positions that the pictures and the job file name: a three-way that is up joins its common to traveler 1, and down to traveler 2; a four-way that is up joins pair 1 to pair 2 straight, and down crossed."),
 	}
-	plan, err := runPicture(j, w)
-	if err != nil {
-		return nil, err
-	}
-	boxes, err := boxPictures(j, w, boxesOf(w))
-	if err != nil {
-		return nil, err
-	}
-	blocks = append(append(append(blocks, plan), boxes...), table)
 	m := &made{
-		sheet:    NewSheet(t.Name(), "Predict the lights", src, fields, blocks...),
+		draw: func() (Sheet, error) {
+			return j.drawn(t.Name(), "Predict the lights", fields, sheetIntent(j), w, boxesOf(w), blocks, table)
+		},
 		measured: Difficulty{Classes: 1, Steps: len(fields), Places: len(g.Switches), Gangs: ganged(w)},
 		key:      key,
 	}

@@ -9,7 +9,6 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
-	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -120,24 +119,14 @@ func (t predictReadings) try(j *Job, seed Seed) (*made, error) {
 	if len(fields) < asked {
 		return nil, errAgain
 	}
-	src, err := j.sheetJob(j.Title, sheetIntent(j), w.Spec())
-	if err != nil {
-		return nil, err
-	}
-	plan, err := runPicture(j, w)
-	if err != nil {
-		return nil, err
-	}
-	pictures, err := boxPictures(j, w, boxesOf(w))
-	if err != nil {
-		return nil, err
-	}
 	blocks := []Block{
 		Text(fmt.Sprintf("This is how %s is wired; it may be as it should be, and it may not. It is energized, and the handles stand as listed. Say what a tester that loads the circuit shows between each two points: the nominal volts, or none. Wires and contacts are ideal, and what nothing is joined to shows none on such a tester.", j.Title)),
 		table,
 	}
 	m := &made{
-		sheet:    NewSheet(t.Name(), "Predict the readings", src, fields, append(append(append(blocks, plan), pictures...), readings)...),
+		draw: func() (Sheet, error) {
+			return j.drawn(t.Name(), "Predict the readings", fields, sheetIntent(j), w, boxesOf(w), blocks, readings)
+		},
 		measured: Difficulty{Classes: 1, Steps: len(fields), Places: mostPlaces(j), Gangs: ganged(w)},
 		key:      key,
 	}
@@ -158,7 +147,7 @@ func maybeWrong(j *Job, rng *rand.Rand, times int) (*wiring.Wiring, error) {
 	if rng.IntN(times) == 0 {
 		return j.Wiring, nil
 	}
-	list := miswire.List(j.Wiring)
+	list := j.list()
 	if len(list) == 0 {
 		return j.Wiring, nil
 	}

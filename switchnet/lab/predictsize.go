@@ -80,14 +80,6 @@ func (t predictSize) try(j *Job, seed Seed) (*made, error) {
 	in.Lights, in.Feeds = spec.Lights, spec.Feeds
 	k := *j
 	k.Intent = in
-	src, err := j.sheetJob(j.Title, sheetIntent(&k), spec)
-	if err != nil {
-		return nil, err
-	}
-	plan, err := runPicture(j, w)
-	if err != nil {
-		return nil, err
-	}
 	loads := Table{Says: "The lights", Head: []string{"light", "box", "load"}}
 	for _, l := range spec.Lights {
 		loads.Rows = append(loads.Rows, []string{l.Name, l.Box, l.Power.String()})
@@ -99,13 +91,15 @@ func (t predictSize) try(j *Job, seed Seed) (*made, error) {
 	blocks := []Block{
 		Text(fmt.Sprintf("The circuit %s of %s has a breaker of %s and %s. All its lights may burn at once for hours. Find the smallest size of conductor, of those in stock, by the rules of %s: for load, breaker and terminations, and for the voltage drop at the farthest light, advice of the code included. The sizes on the drawing are not to be relied on.",
 			name, j.Title, spec.Feeds[feed].Breaker, volts, j.Region.Title)),
-		loads, cables, plan,
+		loads, cables,
 	}
 	if method != "" {
 		blocks = append(blocks, Text(methodText+method+"."))
 	}
 	m := &made{
-		sheet:    NewSheet(t.Name(), "Predict the size", src, []Field{f}, blocks...),
+		draw: func() (Sheet, error) {
+			return j.drawn(t.Name(), "Predict the size", []Field{f}, sheetIntent(&k), w, nil, blocks)
+		},
 		measured: Difficulty{Classes: len(choices), Steps: max(1, len(z.Steps)), Places: mostPlaces(j), Gangs: ganged(w)},
 		key:      Answer{f.ID: z.Size.String()},
 	}

@@ -37,7 +37,7 @@ func (t proveIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 	if frame.size > maxProved || frame.size < 2 || len(frame.switches) > 26 {
 		return nil, &BaseError{Task: t.Name(), Lacks: fmt.Sprintf("has no switches, or more than %d settings of them", maxProved)}
 	}
-	list := miswire.List(j.Wiring)
+	list := j.list()
 	says := map[string]int{}
 	for _, f := range list {
 		says[f.Says]++
@@ -74,18 +74,14 @@ func (t proveIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 		faults = append(faults, f.Says)
 	}
 	f := Field{ID: "walk", Ask: "Which switches do you move, in order? Write their letters, with blanks between.", Points: 4}
-	src, err := j.sheetJob(j.Title, sheetIntent(j), j.Wiring.Spec())
-	if err != nil {
-		return nil, err
-	}
-	plan, err := runPicture(j, j.Wiring)
-	if err != nil {
-		return nil, err
+	blocks := []Block{
+		Text(fmt.Sprintf("%s is wired as drawn, rung out dead, and energized. Walk through it and move one switch at a time, to its next position, looking at all lights before the first flip and after each: write the shortest walk that would show up each of the faults below. That is: whichever of them it is, however its handles are mounted and wherever they stood, the lights at some step do what they never would in a sound job that has looked the same so far, or the breaker opens.", j.Title)),
+		controlsTable(j), letters, faults,
 	}
 	m := &made{
-		sheet: NewSheet(t.Name(), "Prove the wiring", src, []Field{f},
-			Text(fmt.Sprintf("%s is wired as drawn, rung out dead, and energized. Walk through it and move one switch at a time, to its next position, looking at all lights before the first flip and after each: write the shortest walk that would show up each of the faults below. That is: whichever of them it is, however its handles are mounted and wherever they stood, the lights at some step do what they never would in a sound job that has looked the same so far, or the breaker opens.", j.Title)),
-			controlsTable(j), letters, faults, plan),
+		draw: func() (Sheet, error) {
+			return j.drawn(t.Name(), "Prove the wiring", []Field{f}, sheetIntent(j), j.Wiring, nil, blocks)
+		},
 		measured: Difficulty{Classes: classes, Steps: len(walk.Flips), Places: mostPlaces(j), Gangs: ganged(j.Wiring)},
 		key:      Answer{f.ID: strings.Join(key, " ")},
 	}
@@ -257,7 +253,7 @@ func solveProof(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Answer, 
 		if !ok || len(l) == 0 || l[0] != faultsList {
 			continue
 		}
-		for _, f := range miswire.List(j.Wiring) {
+		for _, f := range j.list() {
 			if slices.Contains(l[1:], f.Says) {
 				faults = append(faults, f)
 			}

@@ -10,7 +10,7 @@ import (
 	"example.com/switchleg/switchnet/lab"
 )
 
-var variants = flag.Int("variants", 40, "how many variants of each task are made and solved")
+var variants = flag.Int("variants", 10, "how many variants of each task are made and solved")
 
 // TestVariants makes variants of every task (-variants 1000 for as many, some minutes of
 // one core; -v says what was measured): all can be solved from the sheet and the practice

@@ -136,24 +136,11 @@ func (o *opened) made(task, title string, boxes []string, text ...string) (*made
 	if err != nil {
 		return nil, fmt.Errorf("lab: a box left open: %w", err)
 	}
-	src, err := o.j.sheetJob(o.j.Title, sheetIntent(o.j), o.spec)
-	if err != nil {
-		return nil, err
-	}
 	var blocks []Block
 	for _, t := range text {
 		blocks = append(blocks, Text(t))
 	}
-	plan, err := runPicture(o.j, w)
-	if err != nil {
-		return nil, err
-	}
-	pictures, err := boxPictures(o.j, w, boxesOf(w))
-	if err != nil {
-		return nil, err
-	}
-	blocks = append(append(append(blocks, controlsTable(o.j)), plan), pictures...)
-	blocks = append(blocks, o.table())
+	blocks = append(blocks, controlsTable(o.j))
 	places := 0
 	for _, g := range o.j.Controls() {
 		if slices.ContainsFunc(g.Switches, func(r switchnet.Ref) bool { return slices.Contains(boxes, r.Place) }) {
@@ -167,7 +154,9 @@ func (o *opened) made(task, title string, boxes []string, text ...string) (*made
 		}
 	}
 	m := &made{
-		sheet:    NewSheet(task, title, src, o.fields(), blocks...),
+		draw: func() (Sheet, error) {
+			return o.j.drawn(task, title, o.fields(), sheetIntent(o.j), w, boxesOf(w), blocks, o.table())
+		},
 		measured: Difficulty{Classes: o.ways(), Steps: steps, Places: places, Gangs: ganged(w)},
 		key:      o.key(),
 		mark:     func(a Answer) Result { return o.mark(context.Background(), a) },

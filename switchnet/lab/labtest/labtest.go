@@ -50,8 +50,8 @@ func Run(tb testing.TB, task lab.Task, base lab.Base, opt Options) {
 //
 //   - Its name is of small letters and single blanks.
 //   - Make gives the same exercise twice for one seed, and one within the band that is
-//     asked for when that holds the difficulty it had; it returns nothing but an error
-//     for a context that has ended.
+//     asked for when that holds the difficulty it had; none outside of a band that is
+//     asked for; and nothing but an error for a context that has ended.
 //   - The sheet is sound (lab.Sheet.Check), names the task, and is no other after it or
 //     the practice was used.
 //   - The sheet does not hold the seed, nor an answer of six characters or more to a
@@ -92,6 +92,7 @@ type examination struct {
 	base   lab.Base
 	opt    Options
 	seed   lab.Seed
+	banded bool // another band was asked for
 	faults []string
 }
 
@@ -116,6 +117,13 @@ func (e *examination) exercise() {
 		e.add("Make for the level that it has, %d: %v", level, err)
 	case !reflect.DeepEqual(again.Sheet(), sheet) || !maps.Equal(again.Key(), key) || again.Difficulty() != hard:
 		e.add("Make gives another exercise the second time")
+	}
+	if !e.banded {
+		e.banded = true
+		other := lab.Band{Least: level + 1, Most: level + 1}
+		if x, err := e.task.Make(e.ctx, e.base, e.seed, other); err == nil && !other.Has(x.Difficulty()) {
+			e.add("Make for level %d gives one of level %d", level+1, x.Difficulty().Level())
+		}
 	}
 	if err := sheet.Check(); err != nil {
 		e.add("%v", err)
