@@ -24,16 +24,17 @@ type Solver struct {
 // task makes it, and a context that ends are errors.
 func (s Solver) Solve(ctx context.Context, sheet Sheet, practice *Practice) (Answer, error) {
 	solve, ok := map[string]func(context.Context, Sheet, *Job, *Practice) (Answer, error){
-		"wire it":          solveWireIt,
-		"complete it":      solveComplete,
-		"find the fault":   solveFault,
-		"plan it":          solvePlan,
-		"prove it":         solveProof,
-		"inspect it":       solveInspection,
-		"predict lights":   solveLights,
-		"predict readings": solveReadings,
-		"predict box fill": solveFill,
-		"predict size":     solveSize,
+		"wire it":                 solveWireIt,
+		"complete it":             solveComplete,
+		"find the fault":          solveFault,
+		"identify the conductors": solveIdentify,
+		"plan it":                 solvePlan,
+		"prove it":                solveProof,
+		"inspect it":              solveInspection,
+		"predict lights":          solveLights,
+		"predict readings":        solveReadings,
+		"predict box fill":        solveFill,
+		"predict size":            solveSize,
 	}[sheet.Task]
 	if !ok {
 		return nil, fmt.Errorf("lab: no way is known to solve %q", sheet.Task)

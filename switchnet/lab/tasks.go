@@ -4,7 +4,7 @@ import "slices"
 
 // Tasks returns the tasks of this package, in this order.
 func Tasks() []Task {
-	return []Task{wireIt{}, completeIt{}, findFault{}, planIt{}, proveIt{}, inspectIt{}, predictLights{}, predictReadings{}, predictFill{}, predictSize{}}
+	return []Task{wireIt{}, completeIt{}, findFault{}, identifyIt{}, planIt{}, proveIt{}, inspectIt{}, predictLights{}, predictReadings{}, predictFill{}, predictSize{}}
 }
 
 // Lookup returns the task of this package with a name.
