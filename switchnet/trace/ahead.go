@@ -13,6 +13,7 @@ const (
 	aheadTests       = 8
 	aheadClasses     = 12
 	aheadSteps       = 1200
+	aheadOpening     = 100 // steps that it counts for to open the first box
 	aheadDeadTests   = 4
 	aheadDeadClasses = 6
 	aheadDeadSteps   = 50
@@ -107,6 +108,9 @@ func (s *Session) onward(ctx context.Context, steps *int, known map[string]float
 	a, err := s.next(ctx, false)
 	if err != nil || a.Status != Searching {
 		return 0, err
+	}
+	if a.Test.Kind == DeadTest && !s.locked {
+		*steps -= aheadOpening
 	}
 	v, err := s.expect(ctx, a.Test, steps, known)
 	known[key] = v

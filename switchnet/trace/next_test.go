@@ -307,6 +307,56 @@ func BenchmarkNext(b *testing.B) {
 	}
 }
 
+// BenchmarkNextSlowest is every advice of sessions about six places that end in every 29th
+// class, answered by packages switchnet and steady: the slowest is reported.
+func BenchmarkNextSlowest(b *testing.B) {
+	w := chain(b, 6)
+	c := newCase(b, w, nil)
+	classes := c.Classes()
+	b.ReportAllocs()
+	for b.Loop() {
+		slowest, sum, n := time.Duration(0), time.Duration(0), 0
+		for k := 3; k < len(classes); k += 29 {
+			d := newWorld(b, w, classes[k].Causes[0].Fault.Edits, nil)
+			s := c.Session()
+			for {
+				began := time.Now()
+				a := next(b, s)
+				took := time.Since(began)
+				slowest, sum, n = max(slowest, took), sum+took, n+1
+				if a.Status != trace.Searching {
+					break
+				}
+				if a.Cut {
+					b.Fatal("the search was cut")
+				}
+				if err := s.Answer(a.Test, d.truth(a.Test, []switchnet.Ref{lamp}), sure); err != nil {
+					b.Fatal(err)
+				}
+			}
+		}
+		b.ReportMetric(float64(slowest.Milliseconds()), "ms-slowest")
+		b.ReportMetric(sum.Seconds()*1000/float64(n), "ms-mean")
+	}
+}
+
+// BenchmarkStrategy is the whole card of a chain.
+func BenchmarkStrategy(b *testing.B) {
+	for _, places := range []int{2, 3, 4} {
+		c := newCase(b, chain(b, places), nil)
+		b.Run(fmt.Sprint(places), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				card, err := c.Session().Strategy(context.Background(), nil)
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(card.Tests), "tests")
+			}
+		})
+	}
+}
+
 // looksRight returns every setting seen of a chain with nothing wrong.
 func looksRight(tb testing.TB, w *wiring.Wiring) []trace.Observation {
 	tb.Helper()

@@ -50,6 +50,7 @@ type Fit struct {
 	// Against lists the reports that it does not fit, as indices into the log.
 	Against []int
 	index   int
+	mass    float64
 }
 
 // A Verdict is what a session has come to.
@@ -87,7 +88,7 @@ func (s *Session) Verdict() (Verdict, error) {
 			}
 		}
 		if in {
-			v.Fits = append(v.Fits, Fit{Class: s.c.classes[i].Class, index: i, Likely: ratio(mass)})
+			v.Fits = append(v.Fits, Fit{Class: s.c.classes[i].Class, index: i, mass: mass})
 		}
 	}
 	s.rank(v.Fits)
@@ -109,13 +110,13 @@ func (s *Session) best() float64 { return s.top }
 
 // rank shares the likelihood out among what is listed and sorts it.
 func (s *Session) rank(fits []Fit) {
-	total := quantity.Ratio(0)
+	total := 0.0
 	for _, f := range fits {
-		total += f.Likely
+		total += f.mass
 	}
 	for i := range fits {
 		if total > 0 {
-			fits[i].Likely = ratio(float64(fits[i].Likely) / float64(total))
+			fits[i].Likely = ratio(fits[i].mass / total)
 		}
 	}
 	slices.SortStableFunc(fits, func(a, b Fit) int {
@@ -186,7 +187,6 @@ func (s *Session) nearest() ([]Fit, error) {
 		}
 	}
 	var out []Fit
-	total := 0.0
 	for i := range s.c.classes {
 		best, mass := -1, 0.0
 		for sense := range senses {
@@ -201,8 +201,7 @@ func (s *Session) nearest() ([]Fit, error) {
 		if best < 0 {
 			continue
 		}
-		f := Fit{Class: s.c.classes[i].Class, index: i, Likely: ratio(mass)}
-		total += mass
+		f := Fit{Class: s.c.classes[i].Class, index: i, mass: mass}
 		for k, e := range reports {
 			fits, err := weights(e, i, best%senses)
 			if err != nil {
@@ -213,11 +212,6 @@ func (s *Session) nearest() ([]Fit, error) {
 			}
 		}
 		out = append(out, f)
-	}
-	for i := range out {
-		if total > 0 {
-			out[i].Likely = ratio(float64(out[i].Likely) / float64(quantity.Whole) / total)
-		}
 	}
 	s.rank(out)
 	return out, nil
