@@ -4,15 +4,18 @@ import (
 	"time"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
 )
 
-// effort returns what a test takes.
-func (s *Session) effort(t *Test) time.Duration {
+// effort returns what a test takes, and how often one goes from box to box for it.
+func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 	e := &s.c.effort
-	sum := time.Duration(0)
 	where := s.where
 	walk := func(box string) {
 		if box != "" {
+			if where != "" && where != box {
+				walks++
+			}
 			sum += s.c.walk(where, box)
 			where = box
 		}
@@ -24,6 +27,8 @@ func (s *Session) effort(t *Test) time.Duration {
 			sum += e.LockOut
 		case ProveDead:
 			sum += e.ProveDead
+		case PartEnds:
+			sum += e.Continuity
 		case TakeOff, TakeApart:
 			sum += e.Open
 		case Energize:
@@ -31,8 +36,10 @@ func (s *Session) effort(t *Test) time.Duration {
 		}
 	}
 	for _, x := range t.Tied {
-		walk(x[0].Box)
-		sum += e.Continuity
+		if !t.Made {
+			walk(x[0].Box)
+			sum += e.Continuity
+		}
 	}
 	switch t.Kind {
 	case AskObeys:
@@ -42,7 +49,7 @@ func (s *Session) effort(t *Test) time.Duration {
 		sum += e.Look
 	case DeadTest:
 		walk(t.Between[0].Place)
-		if t.Between[0].Place != t.Between[1].Place {
+		if t.Between[0].Place != t.Between[1].Place && s.lead != leadOf(t.Between) {
 			sum += e.Lead
 		}
 		walk(t.Between[1].Place)
@@ -54,7 +61,7 @@ func (s *Session) effort(t *Test) time.Duration {
 		}
 		sum += e.Reading
 	}
-	return sum
+	return sum, walks
 }
 
 // storey is how much higher a box must be for stairs to lie between.
@@ -70,4 +77,10 @@ func (c *Case) walk(from, to string) time.Duration {
 		return c.effort.Walk + c.effort.Stairs
 	}
 	return c.effort.Walk
+}
+
+// leadOf returns the boxes between which a test needs a long lead, in name order.
+func leadOf(between [2]switchnet.Terminal) [2]string {
+	a, b := between[0].Place, between[1].Place
+	return [2]string{min(a, b), max(a, b)}
 }

@@ -77,9 +77,9 @@ func Example() {
 	fmt.Println(in.Ends[1])
 	fmt.Println(in.Controls[0])
 	// Output:
-	// 82 %: stair: chain through below, above, fed by upstairs
-	// 15 %: stair: chain through above, below, fed by upstairs
-	// D1.white in box below: constant hot of upstairs (84 %) or neutral of upstairs (under 1 %) or switch leg of stair (16 %) or switched return of stair (under 1 %)
+	// 80 %: stair: chain through below, above, fed by upstairs
+	// 17 %: stair: chain through above, below, fed by upstairs
+	// D1.white in box below: constant hot of upstairs (82 %) or neutral of upstairs (under 1 %) or switch leg of stair (18 %) or switched return of stair (under 1 %)
 	// power for a control of stair: never
 }
 

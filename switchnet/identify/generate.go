@@ -44,14 +44,17 @@ func (g *generator) all(ctx context.Context) ([]possibility, error) {
 				}
 			}
 			node := make([]int8, len(g.ends))
-			var fill func(i int, weight float64) error
-			fill = func(i int, weight float64) error {
+			lie := part(g.pr.Lie)
+			// How likely it is if colours say something, and if they say nothing.
+			var fill func(i int, tell, say float64) error
+			fill = func(i int, tell, say float64) error {
 				if steps++; steps%4096 == 0 {
 					if err := ctx.Err(); err != nil {
 						return err
 					}
 				}
 				if i == len(ways) {
+					weight := f.weight * ((1-lie)*tell + lie*say)
 					if weight == 0 {
 						return nil
 					}
@@ -71,13 +74,13 @@ func (g *generator) all(ctx context.Context) ([]possibility, error) {
 					if !g.known.hold(f, node, i) {
 						continue
 					}
-					if err := fill(i+1, weight*w.weight); err != nil {
+					if err := fill(i+1, tell*w.weight, say*w.blind); err != nil {
 						return err
 					}
 				}
 				return nil
 			}
-			return fill(0, f.weight)
+			return fill(0, 1, 1)
 		})
 	})
 	if err != nil {
@@ -96,7 +99,8 @@ func (g *generator) over() error {
 // A way is what each conductor of a run does.
 type way struct {
 	node   []int8
-	weight float64
+	weight float64 // among the ways of its run, by the colours
+	blind  float64 // and whatever the colours
 }
 
 // ways returns the ways to spread the nodes of a run over its conductors that no single
@@ -106,7 +110,7 @@ type way struct {
 func (g *generator) ways(f *frame, i int) []way {
 	r := f.lay.runs[i]
 	if r.hidden {
-		return []way{{nil, 1}}
+		return []way{{nil, 1, 1}}
 	}
 	var nodes []int
 	for k := range f.nodes {
@@ -115,7 +119,7 @@ func (g *generator) ways(f *frame, i int) []way {
 		}
 	}
 	var out []way
-	sum := 0.0
+	sum, count := 0.0, 0.0
 	have := make([]int8, len(r.conds))
 	for k := range have {
 		have[k] = spareNode
@@ -132,8 +136,9 @@ func (g *generator) ways(f *frame, i int) []way {
 				w *= g.pr.colour(g.colour[e], fn)
 			}
 			sum += w
-			if w > 0 && g.unary(f, r, have) {
-				out = append(out, way{slices.Clone(have), w})
+			count++
+			if g.unary(f, r, have) {
+				out = append(out, way{slices.Clone(have), w, 1})
 			}
 			return
 		}
@@ -152,7 +157,10 @@ func (g *generator) ways(f *frame, i int) []way {
 	}
 	walk(0)
 	for k := range out {
-		out[k].weight /= sum
+		if sum > 0 {
+			out[k].weight /= sum
+		}
+		out[k].blind = 1 / count
 	}
 	return out
 }

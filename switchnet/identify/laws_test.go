@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/switchleg/conductor/quantity"
+
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -103,7 +105,7 @@ func TestTruthStays(t *testing.T) {
 			v := s.Verdict(classes)
 			t.Logf("%d possibilities in %d classes; %v; end: %v with %d possibilities in %d classes", n, classes, kinds, status, v.Possibilities, v.Classes)
 			v.Fits = v.Fits[:1]
-			if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
+			if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) || v.Fits[0].Likely < 95*quantity.Percent {
 				for _, f := range v.Fits {
 					t.Log(f.Likely, f.Cables, f.Plans, f.Ends)
 				}

@@ -53,16 +53,19 @@ type Test struct {
 	Before []Action
 	// Between are the two probes of a DeadTest, and red and black of a LiveReading.
 	Between [2]switchnet.Terminal
-	// Tied are the ends to twist together first.
+	// Tied are the ends to be twisted together; Made says that they are so already.
 	Tied [][2]wiring.End
+	Made bool
 	// Off are the feeds to be off in a LiveReading.
 	Off []string
 	// Prove says that the black probe's point has first to be tried as a reference; or,
 	// in a reading between two conductors, the outside reference.
 	Prove bool
-	// Bits is how much the answer is expected to tell, and Effort what it takes.
+	// Bits is how much the answer is expected to tell, Effort what it takes, and Walks how
+	// often one goes from box to box for it.
 	Bits   float64
 	Effort time.Duration
+	Walks  int
 }
 
 // An Advice is what to do next.
@@ -75,11 +78,17 @@ type Advice struct {
 	Cut bool
 }
 
-// serves is how many bits a test with the circuit dead has to tell for a live one to
-// wait, and stay how many one in this box has to tell for a walk to wait.
+// worth is how many bits a test has to tell to be proposed at all; serves is how many
+// bits one with the circuit dead has to tell for a live one to
+// wait, and how many a live one has to tell to be worth its danger; stay is how many a
+// test in this box has to tell for a walk to wait; and trip is what a walk counts for,
+// beside its time, where tests are compared.
 const (
-	serves = 0.02
-	stay   = 0.1
+	worth     = 1e-4
+	serves    = 0.02
+	liveWorth = 1e-3
+	stay      = 0.1
+	trip      = time.Minute
 )
 
 // tieWork is how many circuits may be looked at for tests with ends twisted together.
@@ -87,11 +96,14 @@ const tieWork = 200_000
 
 // Next returns the test that is expected to tell most about which possibility it is, for
 // the effort it takes. Questions and tests with the circuit dead come first: a reading on
-// a live circuit is proposed only where none of them tells more than a fiftieth of a
-// bit. A test in the box where the person is comes before any for which to walk, if it
+// a live circuit is proposed only where none of them tells a fiftieth of a bit, and it
+// does. Every walk from box to box counts for a minute more than it takes, and a test in
+// the box where the person is comes before any for which to walk, if it
 // tells a tenth of a bit. Of equals it is the one with less effort, then the one that is
 // less dangerous, then the first in the order of boxes and points. Nothing is proposed
-// twice.
+// twice, and nothing that tells less than a two-hundredth of a bit: what such tests would
+// still part is so unlikely that reading one of them wrong is likelier. The status is then
+// NoTest, and the verdict says what remains.
 //
 // Information is exact, over all that remains, taking the answer to be right. Conductors
 // are taken apart only in a box that was looked into, or of which the wiring states what
@@ -164,7 +176,7 @@ func (n *next) here(t *Test) bool {
 }
 
 func (n *next) before(t, u *Test) bool {
-	a, b := t.Bits/t.Effort.Seconds(), u.Bits/u.Effort.Seconds()
+	a, b := t.rate(), u.rate()
 	if math.Abs(a-b) > 1e-9*max(a, b) {
 		return a > b
 	}
@@ -174,10 +186,15 @@ func (n *next) before(t, u *Test) bool {
 	return t.Kind < u.Kind
 }
 
+// rate is what a test tells for its effort.
+func (t *Test) rate() float64 {
+	return t.Bits / (t.Effort + time.Duration(t.Walks)*trip).Seconds()
+}
+
 // add takes a test in if it tells anything.
 func (n *next) add(t Test) {
-	if t.Bits > 1e-9 {
-		t.Effort = n.s.effort(&t)
+	if t.Bits >= worth && !(t.Kind.Live() && t.Bits < liveWorth) {
+		t.Effort, t.Walks = n.s.effort(&t)
 		n.tests = append(n.tests, t)
 	}
 }
@@ -265,14 +282,23 @@ func (n *next) rings(stage []Stage, tie [][2]int) {
 				continue
 			}
 			bits := gain(view, weights, paths(), pathLikely, func(c *circuit) outcome { return c.path(a, b) })
-			if bits <= 1e-9 {
+			if bits < worth {
 				continue
 			}
 			boxes := []string{sp.ends[a].Box, sp.ends[b].Box}
 			if tie != nil {
 				boxes = append(boxes, sp.open[sp.at[tie[0][0]]])
 			}
-			n.add(Test{Kind: DeadTest, Box: sp.ends[b].Box, Between: o.Between, Tied: tied, Before: s.prepare(stage, boxes...), Bits: bits})
+			made := tie != nil && slices.Equal(tied, s.tied)
+			before := s.prepare(stage, boxes...)
+			if !made {
+				before = s.part(before)
+			}
+			if o.Between[1].Place == s.where {
+				// Begin where the person is.
+				o.Between[0], o.Between[1] = o.Between[1], o.Between[0]
+			}
+			n.add(Test{Kind: DeadTest, Box: o.Between[1].Place, Between: o.Between, Tied: tied, Made: made, Before: before, Bits: bits})
 		}
 	}
 }
@@ -368,11 +394,11 @@ func (n *next) live() error {
 						continue
 					}
 					t.Bits = gain(view, weights, allLevels(), levelLikely, func(c *circuit) outcome { return sp.volts(c, a, b, off) })
-					if t.Bits <= 1e-9 {
+					if t.Bits < liveWorth {
 						continue
 					}
 					if slices.Equal(stage, s.stage) {
-						t.Before = s.energize(nil)
+						t.Before = s.energize(s.part(nil))
 					} else {
 						var boxes []string
 						for i := range stage {
@@ -380,7 +406,7 @@ func (n *next) live() error {
 								boxes = append(boxes, sp.open[i])
 							}
 						}
-						t.Before = s.energize(s.prepare(stage, boxes...))
+						t.Before = s.energize(s.part(s.prepare(stage, boxes...)))
 					}
 					// What was proven counts until the next lock-out or energizing.
 					t.Prove = t.Prove || len(t.Before) > 0
@@ -412,6 +438,16 @@ func (s *Session) prepare(stage []Stage, boxes ...string) []Action {
 		}
 	}
 	return out
+}
+
+// part returns some actions with those that part what is twisted together after them.
+func (s *Session) part(before []Action) []Action {
+	for _, t := range s.tied {
+		if a := (Action{PartEnds, t[0].Box}); !slices.Contains(before, a) {
+			before = append(before, a)
+		}
+	}
+	return before
 }
 
 // energize returns what has to be done before a reading, after some other actions.

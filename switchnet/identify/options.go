@@ -75,6 +75,9 @@ type Priors struct {
 	// Colours say, for the word of a colour, how likely each function is on it. A colour
 	// that is not listed, and a function that is not listed for one, has 10.
 	Colours map[string]map[Function]int
+	// Lie is how likely it is, in percent, that the colours of the whole job say nothing:
+	// whoever did not mind them once did not mind them at all.
+	Lie int
 	// Onward is the weight of a cable that goes on to what is not of the job, and
 	// Abandoned of one that ends nowhere.
 	Onward, Abandoned int
@@ -99,13 +102,16 @@ func DefaultPriors() Priors {
 		Colours: map[string]map[Function]int{
 			"white": white, "grey": white, "blue": white, "black": hot, "brown": hot, "red": red, "yellow": red,
 		},
-		Onward: 30, Abandoned: 3, NeutralOn: 50, HotOn: 10, Borrowed: 3, OtherWay: 10, Split: 5, Respliced: 5,
+		Lie: 20, Onward: 30, Abandoned: 3, NeutralOn: 50, HotOn: 10, Borrowed: 3, OtherWay: 10, Split: 5, Respliced: 5,
 	}
 }
 
 // check names every weight that is below zero.
 func (p *Priors) check(errs *trace.Errors) {
-	for _, v := range []int{p.Onward, p.Abandoned, p.NeutralOn, p.HotOn, p.Borrowed, p.OtherWay, p.Split, p.Respliced} {
+	if p.Lie > 100 {
+		add(errs, "Options.Priors", "say that colours lie at %d %%; that is more than all", p.Lie)
+	}
+	for _, v := range []int{p.Lie, p.Onward, p.Abandoned, p.NeutralOn, p.HotOn, p.Borrowed, p.OtherWay, p.Split, p.Respliced} {
 		if v < 0 {
 			add(errs, "Options.Priors", "has a weight of %d; a weight is not below zero", v)
 		}

@@ -20,8 +20,14 @@ func (s *Session) forbids(a Action) error {
 		return broken(trace.LockedOut)
 	case (a.Do == TakeOff || a.Do == TakeApart) && !s.dead[a.Box]:
 		return broken(trace.ProvenDead)
+	case a.Do == PartEnds && !s.locked:
+		return broken(trace.LockedOut)
 	case a.Do == Energize && s.tripped:
 		return broken(trace.OneTrip)
+	case a.Do == Energize && len(s.tied) > 0:
+		if i := s.boltedUnder(s.tied); i >= 0 {
+			return s.bolted(i, a.String())
+		}
 	}
 	return nil
 }
@@ -71,7 +77,7 @@ func (s *Session) refuses(e Entry) error {
 		}
 		if r, ok := o.(Reading); ok {
 			if i := s.boltedUnder(r.Tied); i >= 0 {
-				return &Bolted{trace.Broken{Rule: trace.BoltedFault, What: o.String()}, s.c.plans(i), s.uses([]int{i}, 0)}
+				return s.bolted(i, o.String())
 			}
 		}
 	case Continuity:
@@ -144,3 +150,8 @@ func (c *Case) switches(i int, stage []Stage) bool {
 
 // remains reports whether a possibility counts as remaining.
 func (s *Session) remains(i int) bool { return s.credit[i]*remains >= 1 && s.weight[i] > 0 }
+
+// bolted is the refusal of what would be a bolted fault under a possibility.
+func (s *Session) bolted(i int, what string) error {
+	return &Bolted{trace.Broken{Rule: trace.BoltedFault, What: what}, s.c.plans(i), s.uses([]int{i}, 0)}
+}

@@ -6,6 +6,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // A Do is something that is done in a session, as opposed to observed. The zero Do is
@@ -20,9 +21,10 @@ const (
 	TakeApart                 // every conductor of a box, each end capped
 	Energize                  // ends capped, boxes covered, locks off, breakers on
 	FindBrittle               // insulation that is brittle, or of rubber
+	PartEnds                  // what was twisted together for a test, each end capped
 )
 
-var doWords = [...]string{"", "lock out", "prove dead", "take off devices", "take apart", "energize", "find brittle insulation"}
+var doWords = [...]string{"", "lock out", "prove dead", "take off devices", "take apart", "energize", "find brittle insulation", "part ends"}
 
 // String returns the words.
 func (d Do) String() string { return word(doWords[:], uint8(d), "Do") }
@@ -93,6 +95,8 @@ type Session struct {
 	stage   []Stage
 	locked  bool
 	dead    map[string]bool
+	tied    [][2]wiring.End // what is twisted together
+	lead    [2]string       // the boxes between which a long lead lies
 	tripped bool
 	brittle string
 	proven  map[string]bool // references, since the last lock-out or energizing
@@ -139,6 +143,7 @@ func (s *Session) reset() {
 	s.log, s.where = nil, ""
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
+	s.tied, s.lead = nil, [2]string{}
 	s.dead, s.proven, s.good, s.asked = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 }
 
@@ -221,6 +226,8 @@ func (s *Session) do(a Action) error {
 		clear(s.proven)
 	case FindBrittle:
 		s.brittle = a.Box
+	case PartEnds:
+		s.tied = slices.DeleteFunc(slices.Clone(s.tied), func(t [2]wiring.End) bool { return t[0].Box == a.Box })
 	}
 	if ok {
 		s.where = a.Box
@@ -278,6 +285,13 @@ func (s *Session) observe(e Entry) error {
 	switch o := e.Of.(type) {
 	case Tripped:
 		s.tripped = true
+	case Continuity:
+		if !e.Earlier {
+			s.tied = o.Tied
+			if l := leadOf(o.Between); l[0] != l[1] {
+				s.lead = l
+			}
+		}
 	case Reference:
 		s.proven[o.Point.String()], s.good[o.Point.String()] = o.Shown, o.Shown
 	}

@@ -23,6 +23,8 @@ func (a Action) Step() string {
 		return fmt.Sprintf("In %s, still locked out and proven dead: tag every conductor with the screw it is on, take the devices off, leave the splices as they are, and cap every end that is now free.", a.Box)
 	case TakeApart:
 		return fmt.Sprintf("In %s, still locked out and proven dead: tag every conductor with what it was joined to, take the devices off and the splices apart, and cap every end. A neutral that another circuit shares must not be opened while that circuit is on: that is why every circuit in the box is locked out.", a.Box)
+	case PartEnds:
+		return fmt.Sprintf("In %s, still locked out and proven dead: part what was twisted together for the tests before, and cap each end.", a.Box)
 	case Energize:
 		return trace.Action{Do: trace.Energize}.Step()
 	case FindBrittle:
@@ -40,7 +42,11 @@ func (t Test) Steps() []string {
 		out = append(out, a.Step())
 	}
 	for _, x := range t.Tied {
-		out = append(out, fmt.Sprintf("In %s, still locked out and proven dead: twist %s and %s together for this test alone, and part and cap them right after it.", x[0].Box, x[0].Wire, x[1].Wire))
+		if t.Made {
+			out = append(out, fmt.Sprintf("In %s leave %s and %s twisted together.", x[0].Box, x[0].Wire, x[1].Wire))
+			continue
+		}
+		out = append(out, fmt.Sprintf("In %s, still locked out and proven dead: twist %s and %s together, tag them, and leave them so until they are to be parted. Nothing is switched on before.", x[0].Box, x[0].Wire, x[1].Wire))
 	}
 	between := fmt.Sprintf("%s and %s", spoken(t.Between[0]), spoken(t.Between[1]))
 	switch t.Kind {
