@@ -73,11 +73,17 @@ func TestLawStrategyKeepsItsWord(t *testing.T) {
 			k := classes[i]
 			followed++
 			d := newWorld(t, r.w, k.Causes[i%len(k.Causes)].Fault.Edits, mounted(r.w, i))
-			b, n, effort := card.Root, 0, time.Duration(0)
+			b, n, effort, tripped := card.Root, 0, time.Duration(0), false
 			for b.Status == trace.Searching {
 				n++
 				effort += b.Test.Effort
 				o := d.truth(b.Test, lights)
+				switch o := o.(type) {
+				case trace.Saw:
+					tripped = tripped || o.Tripped
+				case trace.InUse:
+					tripped = tripped || o.Tripped
+				}
 				next, ok := card.After(b, o)
 				if !ok {
 					t.Fatalf("%s: %s: the card has no answer for %s", r.name, &k, o)
@@ -94,6 +100,9 @@ func TestLawStrategyKeepsItsWord(t *testing.T) {
 			}
 			if len(b.Fits) > 1 {
 				several++
+				if !tripped {
+					t.Errorf("%s: %s ends with %d classes, and nothing tripped", r.name, &k, len(b.Fits))
+				}
 			}
 		}
 		t.Logf("%s: %d classes, %d followed, %d of them to an end with several; card of %d tests (%s): at most %d and %s, expected %.1f and %s",
