@@ -176,8 +176,8 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 			if on == 0 {
 				continue
 			}
-			for _, d := range sp.w.Spec().Devices {
-				if d.Box != o.Box || d.Name != sp.control[i].name {
+			for _, d := range sp.spec.Devices {
+				if d.Box != o.Box || d.Name != sp.control[i].name && len(sp.control) > 1 {
 					continue
 				}
 				for _, t := range d.Kind.Terminals {

@@ -31,9 +31,9 @@ type Case struct {
 //
 // What the wiring states as landed, spliced or capped in an open box is taken as seen in
 // it while the lights obeyed, unless the box is in Options.Disturbed; devices without
-// landings are switches of which nothing is known but that they are there. A cable that
-// has both its boxes is known to run between them. Bare and green conductors are
-// grounds.
+// landings are switches of which nothing is known but that they are there. A device
+// belongs to the control of its name, or to the one there is. A cable that has both its
+// boxes is known to run between them. Bare and green conductors are grounds.
 //
 // Unknown names, too many boxes, more possibilities than Options.Limit, a wiring that
 // agrees with no scheme, and a context that ends are errors. It takes time in proportion

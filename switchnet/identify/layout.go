@@ -88,7 +88,7 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 		if u.place >= 0 {
 			return to(u.place, false, 0, 1)
 		}
-		if u.mate < 0 && !u.panel {
+		if u.mate < 0 && u.panel == "" {
 			for j := k + 1; j < n; j++ {
 				if w := sp.fit(k, j, pr); !done[j] && w > 0 {
 					more := 0
@@ -117,7 +117,7 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 			return err
 		}
 		for f := range sp.feeds {
-			if u.panel && !slices.Contains(sp.panelOf(u.cable), sp.feeds[f].panel) {
+			if u.panel != "" && u.panel != sp.feeds[f].panel {
 				continue
 			}
 			// Of loose conductors two have something to do at a feed.
@@ -134,7 +134,7 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 				return err
 			}
 		}
-		if u.panel {
+		if u.panel != "" {
 			return nil
 		}
 		// Loose conductors of one box go onward together.
@@ -157,7 +157,7 @@ func (sp *space) layouts(ctx context.Context, pr *Priors, most, odd int, yield f
 // that makes no loop, from the i-th pair of closed places on. Cables to a closed switch
 // are ordinary, and so are those from light to light of one control.
 func (sp *space) links(lay *layout, odd, i int, pr *Priors, yield func(*layout) error) error {
-	pairs := sp.linkable()
+	pairs := sp.link
 	if i == len(pairs) {
 		return yield(lay)
 	}
@@ -204,21 +204,11 @@ func (sp *space) linkable() []link {
 	return out
 }
 
-// panelOf returns the boxes of a cable.
-func (sp *space) panelOf(cable string) []string {
-	for _, c := range sp.w.Spec().Cables {
-		if c.Name == cable {
-			return []string{c.From, c.To}
-		}
-	}
-	return nil
-}
-
 // fit returns how likely it is that two units are the two ends of one cable, apart from
 // where they go: nothing if they are not made up alike, or come into one box.
 func (sp *space) fit(a, b int, pr *Priors) float64 {
 	u, v := &sp.units[a], &sp.units[b]
-	if u.box == v.box || u.loose != v.loose || len(u.ends) != len(v.ends) || v.mate >= 0 || v.place >= 0 || v.panel {
+	if u.box == v.box || u.loose != v.loose || len(u.ends) != len(v.ends) || v.mate >= 0 || v.place >= 0 || v.panel != "" {
 		return 0
 	}
 	if u.loose {

@@ -169,7 +169,7 @@ func (o InBox) compile(s *Session, errs *trace.Errors) judge {
 		return judge{}
 	}
 	spec := wiring.Spec{}
-	for _, d := range sp.w.Spec().Devices {
+	for _, d := range sp.spec.Devices {
 		if d.Box == o.Box {
 			spec.Devices = append(spec.Devices, d)
 		}

@@ -38,6 +38,8 @@ func (s *Stage) UnmarshalText(text []byte) error { return unmarshal(stageWords[:
 // one for the far end of each unit.
 type space struct {
 	w       *wiring.Wiring
+	spec    wiring.Spec // of w; it is read only
+	link    []link
 	open    []string // in name order
 	closed  []string // in name order; panels are not among them
 	box     map[string]wiring.Box
@@ -60,9 +62,9 @@ type unit struct {
 	box   int
 	ends  []int
 	loose bool
-	mate  int  // the unit at its other end, if the drawing says so; otherwise -1
-	place int  // the place at its other end, if the drawing says so; otherwise -1
-	panel bool // it is drawn to a panel
+	mate  int    // the unit at its other end, if the drawing says so; otherwise -1
+	place int    // the place at its other end, if the drawing says so; otherwise -1
+	panel string // the panel at its other end, if the drawing says so
 }
 
 type feed struct {
@@ -104,8 +106,8 @@ func (sp *space) placeOf(box string) (int, bool) {
 
 func newSpace(w *wiring.Wiring, opt *Options) (*space, error) {
 	var errs trace.Errors
-	sp := &space{w: w, box: map[string]wiring.Box{}}
 	spec := w.Spec()
+	sp := &space{w: w, spec: spec, box: map[string]wiring.Box{}}
 	panel := map[string]bool{}
 	for _, f := range spec.Feeds {
 		panel[f.Box] = true
@@ -126,6 +128,7 @@ func newSpace(w *wiring.Wiring, opt *Options) (*space, error) {
 	if n := max(len(sp.ends), sp.places()); n > most {
 		add(&errs, "Wiring", "has %d conductor ends and far ends in open boxes; at most %d: list fewer boxes in Options.Open", n, most)
 	}
+	sp.link = sp.linkable()
 	return sp, orNil(errs)
 }
 
@@ -217,7 +220,7 @@ func (sp *space) cut(spec wiring.Spec, opt *Options, panel map[string]bool, errs
 			_, openBoth := slices.BinarySearch(sp.open, other)
 			if known && !openBoth {
 				if panel[other] {
-					u.panel = true
+					u.panel = other
 				} else {
 					u.place, _ = sp.placeOf(other)
 				}

@@ -176,18 +176,17 @@ func (s *Session) Verdict(fits int) Verdict {
 		fits = DefaultFits
 	}
 	left, status := s.left()
-	var v Verdict
-	v.Possibilities = len(left)
-	members := map[int][]int{}
-	sum := make(map[int]float64)
+	v := Verdict{Possibilities: len(left)}
+	sum := make([]float64, s.c.classes)
+	count := make([]int, s.c.classes)
 	var order []int
 	total := 0.0
 	for _, i := range left {
 		k := s.c.class[i]
-		if _, ok := members[k]; !ok {
+		if count[k] == 0 {
 			order = append(order, k)
 		}
-		members[k] = append(members[k], i)
+		count[k]++
 		w := s.weightOf(i, status)
 		sum[k] += w
 		total += w
@@ -200,16 +199,42 @@ func (s *Session) Verdict(fits int) Verdict {
 		}
 	}
 	v.Status = status
-	slices.SortStableFunc(order, func(a, b int) int {
-		if c := cmp.Compare(sum[b], sum[a]); math.Abs(sum[a]-sum[b]) > 1e-12*total {
+	// Equal but for rounding is equal.
+	grain := 1e-12 * total
+	slices.SortFunc(order, func(a, b int) int {
+		if c := cmp.Compare(math.Round(sum[b]/grain), math.Round(sum[a]/grain)); c != 0 {
 			return c
 		}
 		return cmp.Compare(a, b)
 	})
-	for _, k := range order[:min(fits, len(order))] {
+	order = order[:min(fits, len(order))]
+	members := make(map[int][]int, len(order))
+	for _, k := range order {
+		members[k] = make([]int, 0, count[k])
+	}
+	for _, i := range left {
+		if m, ok := members[s.c.class[i]]; ok {
+			members[s.c.class[i]] = append(m, i)
+		}
+	}
+	for _, k := range order {
 		v.Fits = append(v.Fits, s.fit(members[k], sum[k]/total, status))
 	}
 	return v
+}
+
+// status returns what Verdict says, without describing anything.
+func (s *Session) status() trace.Status {
+	left, status := s.left()
+	if status != 0 {
+		return status
+	}
+	for _, i := range left {
+		if s.c.class[i] != s.c.class[left[0]] {
+			return trace.Searching
+		}
+	}
+	return trace.Found
 }
 
 // left returns what remains, and the status if that is settled by it.
