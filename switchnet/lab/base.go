@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"sync"
 
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/check"
@@ -25,6 +26,7 @@ type Base struct {
 	recipe *Recipe
 	supply switchnet.System // of the recipe's region
 	suite  *check.Suite     // and everything it has to check
+	sizer  func() (*conductor.Sizer, error)
 }
 
 // A Job is what a base gives for a seed.
@@ -42,6 +44,7 @@ type Job struct {
 
 	suite  *check.Suite           // everything of the region, where the base has it at hand
 	faults func() []miswire.Fault // the list, made once where the job serves many seeds
+	sizer  func() (*conductor.Sizer, error)
 }
 
 // FromFile returns the base of a job file: its wiring if it has one, and otherwise a
@@ -76,6 +79,7 @@ func FromFile(ctx context.Context, f *job.File) (Base, error) {
 	j.Wiring = w
 	suite := check.Everything(f.Region)
 	j.suite = &suite
+	j.sizer = sizerOf(f.Region)
 	j.faults = sync.OnceValue(func() []miswire.Fault { return miswire.List(w) })
 	return Base{fixed: j}, nil
 }
@@ -111,6 +115,11 @@ func (b Base) Draw(ctx context.Context, seed Seed) (*Job, error) {
 		return b.draw(ctx, seed)
 	}
 	return nil, errors.New("lab: the base is unset: use FromFile or Generate")
+}
+
+// sizerOf returns the sizer of a region, made when it is first asked for.
+func sizerOf(r *rules.Region) func() (*conductor.Sizer, error) {
+	return sync.OnceValues(func() (*conductor.Sizer, error) { return conductor.NewSizer(r.Conductor) })
 }
 
 // list returns every single fault of the job. It is shared and must not be changed.

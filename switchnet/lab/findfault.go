@@ -50,7 +50,7 @@ func (t findFault) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 	if len(list) < fewestFaults {
 		return nil, &BaseError{Task: t.Name(), Lacks: "has too little that can go wrong"}
 	}
-	for range 6 {
+	for range tries {
 		if x, err := t.pick(ctx, j, rng, list, says); !errors.Is(err, errAgain) {
 			return x, err
 		}
@@ -63,9 +63,19 @@ func (t findFault) pick(ctx context.Context, j *Job, rng *rand.Rand, list []misw
 	w := j.Wiring
 	size := fewestFaults + rng.IntN(mostFaults-fewestFaults+1)
 	var picked []miswire.Fault
+	frame := frameOf(j)
+	as := map[string]*wiring.Wiring{}
 	for _, i := range rng.Perm(len(list)) {
-		if f := list[i]; says[f.Says] == 1 && len(picked) < size {
-			picked = append(picked, f)
+		f := list[i]
+		if says[f.Says] != 1 || len(picked) == size {
+			continue
+		}
+		v, err := f.Apply(w)
+		if err != nil {
+			return nil, fmt.Errorf("lab: a fault of the list: %w", err)
+		}
+		if len(frame.lacks(v)) == 0 {
+			picked, as[f.Says] = append(picked, f), v
 		}
 	}
 	if len(picked) < 2 {
@@ -79,8 +89,8 @@ func (t findFault) pick(ctx context.Context, j *Job, rng *rand.Rand, list []misw
 		told = toldQuiet
 	}
 	x := &faulty{j: j, faults: picked, is: slices.IndexFunc(picked, func(f miswire.Fault) bool { return f.Says == truth })}
-	if err := x.wirings(); err != nil {
-		return nil, err
+	for _, f := range picked {
+		x.as = append(x.as, as[f.Says])
 	}
 	trips, err := x.trips(x.as[x.is])
 	if err != nil {
@@ -172,19 +182,13 @@ type faulty struct {
 	told   string
 }
 
-// wirings makes the wiring of each fault. Faults after which a switch has other
-// positions are left out beforehand.
+// wirings makes the wiring of each fault.
 func (x *faulty) wirings() error {
 	x.as = nil
 	for _, f := range x.faults {
 		w, err := f.Apply(x.j.Wiring)
 		if err != nil {
 			return fmt.Errorf("lab: a fault of the list: %w", err)
-		}
-		for d := range x.j.Wiring.Net().Devices() {
-			if o, ok := w.Net().Device(d.Ref); !ok || len(o.Kind.Positions) != len(d.Kind.Positions) {
-				return errAgain
-			}
 		}
 		x.as = append(x.as, w)
 	}

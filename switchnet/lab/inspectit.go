@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 
@@ -36,21 +37,31 @@ const (
 )
 
 func (t inspectIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
+	list := j.list()
+	if len(list) == 0 {
+		return nil, &BaseError{Task: t.Name(), Lacks: "has nothing that can go wrong"}
+	}
 	rng := seed.Rand("inspect it")
+	for range tries {
+		if x, err := t.pick(ctx, j, rng, list); !errors.Is(err, errAgain) {
+			return x, err
+		}
+	}
+	return nil, errAgain
+}
+
+// pick puts faults into a job and asks what is found.
+func (t inspectIt) pick(ctx context.Context, j *Job, rng *rand.Rand, list []miswire.Fault) (*made, error) {
 	w := j.Wiring
 	for range 1 + rng.IntN(2) {
-		list := j.list()
-		if w != j.Wiring {
-			list = miswire.List(w)
-		}
-		if len(list) == 0 {
-			return nil, &BaseError{Task: t.Name(), Lacks: "has nothing that can go wrong"}
-		}
 		v, err := list[rng.IntN(len(list))].Apply(w)
-		if err != nil {
+		switch {
+		case err == nil:
+			w = v
+		case w == j.Wiring:
 			return nil, fmt.Errorf("lab: a fault of the list: %w", err)
 		}
-		w = v
+		// Two faults may not go together, and then there is one.
 	}
 	found, err := j.findings(ctx, w)
 	if err != nil {

@@ -46,6 +46,9 @@ func (m *made) Key() Answer { return maps.Clone(m.key) }
 // errAgain says that what was drawn is no exercise of the kind, and another may be.
 var errAgain = errors.New("lab: drawn again")
 
+// tries is how many exercises are drawn on one job before another is drawn.
+const tries = 6
+
 // attempts is how many exercises are made in search of one within a band.
 const attempts = 100
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 
@@ -30,6 +31,16 @@ const methodText = "The cables lie by reference method "
 
 func (t predictSize) try(j *Job, seed Seed) (*made, error) {
 	rng := seed.Rand("predict size")
+	for range tries {
+		if x, err := t.pick(j, rng); !errors.Is(err, errAgain) {
+			return x, err
+		}
+	}
+	return nil, errAgain
+}
+
+// pick draws what the circuit carries.
+func (t predictSize) pick(j *Job, rng *rand.Rand) (*made, error) {
 	spec := j.Wiring.Spec()
 	if len(spec.Feeds) == 0 || len(spec.Lights) == 0 {
 		return nil, &BaseError{Task: t.Name(), Lacks: "has no circuit with lights"}
@@ -135,7 +146,11 @@ func sizesOf(j *Job) []conductor.Size {
 
 // sizeOf sizes the circuit of a feed.
 func sizeOf(j *Job, w *wiring.Wiring, feed, method string) (conductor.Sizing, error) {
-	sizer, err := conductor.NewSizer(j.Region.Conductor)
+	ask := j.sizer
+	if ask == nil {
+		ask = sizerOf(j.Region)
+	}
+	sizer, err := ask()
 	if err != nil {
 		return conductor.Sizing{}, fmt.Errorf("lab: %w", err)
 	}

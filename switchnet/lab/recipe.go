@@ -154,7 +154,7 @@ func Generate(r Recipe) (Base, error) {
 		}
 	}
 	suite := check.Everything(r.Region)
-	return Base{recipe: &r, supply: f.Wiring.Supply, suite: &suite}, nil
+	return Base{recipe: &r, supply: f.Wiring.Supply, suite: &suite, sizer: sizerOf(r.Region)}, nil
 }
 
 // The names of places and of what hangs beside them.
@@ -163,14 +163,14 @@ var (
 	besides    = []string{"slipway", "stair", "bench"}
 )
 
-// tries is how many jobs are drawn for a seed before it is given up that one can be
+// draws is how many jobs are drawn for a seed before it is given up that one can be
 // planned with the cables of the region.
-const tries = 40
+const draws = 40
 
 // draw returns the job of a seed.
 func (b Base) draw(ctx context.Context, seed Seed) (*Job, error) {
 	var last string
-	for n := range tries {
+	for n := range draws {
 		rng := seed.Rand("job", fmt.Sprint(n))
 		in := b.recipe.intent(rng, b)
 		p, err := plan.New(ctx, in, b.recipe.Region, nil)
@@ -185,10 +185,10 @@ func (b Base) draw(ctx context.Context, seed Seed) (*Job, error) {
 		if err != nil {
 			return nil, fmt.Errorf("lab: a generated job: %w", err)
 		}
-		return &Job{Region: b.recipe.Region, Title: "Boat shed", Intent: in, Wiring: w, suite: b.suite}, nil
+		return &Job{Region: b.recipe.Region, Title: "Boat shed", Intent: in, Wiring: w, suite: b.suite, sizer: b.sizer}, nil
 	}
 	return nil, fmt.Errorf("lab: of %d jobs of the recipe none can be wired with the cables of region %s: %s; fewer places, or a feed elsewhere, take fewer conductors",
-		tries, b.recipe.Region.ID, last)
+		draws, b.recipe.Region.ID, last)
 }
 
 // intent draws what is wanted.

@@ -182,6 +182,34 @@ func leaveOneOff() []landed {
 	return out
 }
 
+// replaceable reports whether edits that take things off a device and put another in its
+// place can be made. Where nothing touches in the box and nothing is plugged into the
+// device, they can if there is something to take off; otherwise they are tried.
+func (l *lister) replaceable(d *wiring.Device, edits []wiring.Edit) bool {
+	touches := slices.ContainsFunc(l.spec.Ties, func(t wiring.Tie) bool { return t.Box == d.Box })
+	plugged := slices.ContainsFunc(l.spec.Lights, func(x wiring.Light) bool { return x.Box == d.Box && x.On == d.Name })
+	if touches || plugged {
+		_, err := l.w.Apply(edits...)
+		return err == nil
+	}
+	for _, e := range edits {
+		c, ok := e.(wiring.ClearTerminal)
+		if !ok {
+			continue
+		}
+		landed := slices.ContainsFunc(l.spec.Landings, func(x wiring.Landing) bool {
+			return x.Box == d.Box && x.Device == d.Name && x.Terminal == c.Terminal
+		})
+		spliced := slices.ContainsFunc(l.spec.Splices, func(x wiring.Splice) bool {
+			return x.Box == d.Box && slices.Contains(x.Join, wiring.Joint{Device: d.Name, Terminal: c.Terminal})
+		})
+		if !landed && !spliced {
+			return false
+		}
+	}
+	return true
+}
+
 // others lists the wrong kinds in the place of a device.
 func (l *lister) others(d *wiring.Device, ref switchnet.Ref) {
 	for _, m := range mistaken {
@@ -203,7 +231,7 @@ func (l *lister) others(d *wiring.Device, ref switchnet.Ref) {
 				says += ", " + way[i] + " for " + old
 			}
 			edits = append(edits, wiring.ReplaceDevice{Device: ref, Kind: put, Rename: rename})
-			if _, err := l.w.Apply(edits...); err != nil {
+			if !l.replaceable(d, edits) {
 				continue // what is to be left off is not there
 			}
 			l.add(WrongDevice, d.Box, edits, "%s is a %s%s", d.Name, put.Name, says)
