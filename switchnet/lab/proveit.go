@@ -61,6 +61,14 @@ func (t proveIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
 	if err != nil {
 		return nil, err
 	}
+	var flips []int
+	for _, r := range walk.Flips {
+		flips = append(flips, slices.Index(frame.switches, r))
+	}
+	if len(w.missed(flips)) > 0 {
+		// Only a mark on a handle shows it, such as off on a switch that is on.
+		return nil, errAgain
+	}
 	var letters List
 	for i, r := range frame.switches {
 		letters = append(letters, fmt.Sprintf("%c: the switch %s", 'A'+i, refText(r)))
