@@ -54,19 +54,19 @@ func (h *hunt) shorter(ctx context.Context, most, steps int) (flips []int, done 
 	return nil, steps >= 0
 }
 
-// neverNeeded is more flips than any walk has.
-const neverNeeded = 1 << 20
+// never is more flips than any walk has.
+const never = 1 << 20
 
 // needs returns for each pair how many flips it takes at least until it looks different.
 func (h *hunt) needs() []int32 {
 	need := make([]int32, len(h.next))
 	for n := range need {
-		need[n] = neverNeeded
+		need[n] = never
 	}
 	for changed := true; changed; {
 		changed = false
 		for n, to := range h.next {
-			least := int32(neverNeeded)
+			least := int32(never)
 			for _, m := range to {
 				if m < 0 {
 					least = 0

@@ -65,8 +65,10 @@ type Walk struct {
 // is exact until a layer has more than WalkOptions.Width sets; from then on it keeps
 // those that leave least, and then looks through all walks that are shorter, as far as a
 // thousand flips for each of the width go: what it finds is as short as said, but of
-// equally short ones it need not be the one with least effort. Unknown names, a start in which a sound job cannot be, and a
-// context that ends are errors.
+// equally short ones it need not be the one with least effort. A light counts where it is
+// seen from the switch that was just moved, and at the start from WalkOptions.From; what
+// is then seen from nowhere is in Walk.Unseen too. Unknown names, a start in which a
+// sound job cannot be, and a context that ends are errors.
 func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 	var o WalkOptions
 	if opt != nil {
@@ -82,7 +84,7 @@ func (c *Case) Walk(ctx context.Context, opt *WalkOptions) (Walk, error) {
 	}
 	w := Walk{Hidden: h.hidden}
 	for i := range c.classes {
-		if k := &c.classes[i]; !k.Seen && !k.Sound {
+		if k := &c.classes[i]; !k.Sound && (!k.Seen || h.unseen[i]) {
 			w.Unseen = append(w.Unseen, k.Class)
 		}
 	}
@@ -115,197 +117,6 @@ func (h *hunt) room() (width, steps int) {
 	each := max(1, len(h.start)*len(h.c.f.sp.switches))
 	width = min(DefaultWidth, max(8, most/each))
 	return width, min(1000*width, 50*most/max(1, len(h.start)))
-}
-
-// hunt is what a walk runs after: pairs of a fault in some setting and the sound job in
-// some setting that have looked alike so far.
-type hunt struct {
-	c *Case
-	// next gives for a pair and a switch the pair after its flip, -1 if the two then
-	// look different.
-	next   [][]int32
-	start  []int32 // in order
-	hidden []string
-}
-
-func (c *Case) hunt(o *WalkOptions) (*hunt, error) {
-	sp := c.f.sp
-	var errs Errors
-	if _, ok := c.travel.boxes[o.From]; o.From != "" && !ok {
-		errs.add("WalkOptions.From", "the job has no box %q", o.From)
-	}
-	number := map[sight]uint16{}
-	for n, s := range c.sights {
-		number[s] = uint16(n)
-	}
-	var rows [][]uint16
-	var hidden []string
-	for i := range c.classes {
-		if c.classes[i].Seen {
-			rows = append(rows, c.classes[i].looks)
-		}
-	}
-	for k, v := range o.Also {
-		row, err := c.looksOf(v, number)
-		if err != nil {
-			errs.add(fmt.Sprintf("WalkOptions.Also[%d]", k), "%s: %v", v.Says, err)
-			continue
-		}
-		if c.sameLooks(&class{looks: row}, &c.classes[c.sound]) {
-			hidden = append(hidden, v.Says)
-			continue
-		}
-		rows = append(rows, row)
-	}
-	fits := func(uint16) bool { return true }
-	if o.Start != nil {
-		at := make([]int, len(o.Start))
-		for k, l := range o.Start {
-			i, ok := c.f.light(l.Light)
-			if !ok {
-				errs.add(fmt.Sprintf("WalkOptions.Start[%d]", k), "the job has no light %s", l.Light)
-			}
-			at[k] = i
-		}
-		fits = func(n uint16) bool {
-			if int(n) >= len(c.sights) || c.sights[n].trip {
-				return false
-			}
-			for k, l := range o.Start {
-				if Glow(c.sights[n].look[at[k]]) != l.Glow {
-					return false
-				}
-			}
-			return true
-		}
-	}
-	if len(errs) > 0 {
-		return nil, errs
-	}
-	sound := c.blocks(c.classes[c.sound].looks)
-	if !slices.ContainsFunc(sound.look, fits) {
-		return nil, Errors{{"WalkOptions.Start", "a sound job never looks like that"}}
-	}
-	h := &hunt{c: c, hidden: hidden}
-	for _, row := range rows {
-		b := c.blocks(row)
-		base := len(h.next)
-		id := func(y, z int32) int32 { return int32(base) + y*int32(len(sound.look)) + z }
-		for y := range int32(len(b.look)) {
-			for z := range int32(len(sound.look)) {
-				to := make([]int32, len(sp.switches))
-				for i := range to {
-					to[i] = -1
-					if y, z := b.next[y][i], sound.next[z][i]; b.seen[y] == sound.seen[z] {
-						to[i] = id(y, z)
-					}
-				}
-				h.next = append(h.next, to)
-				if b.seen[y] == sound.seen[z] && fits(b.look[y]) {
-					h.start = append(h.start, id(y, z))
-				}
-			}
-		}
-	}
-	// A pair that looks alike for ever is exposed by no walk: it is the sound job with
-	// handles the other way round.
-	need := h.needs()
-	h.start = slices.DeleteFunc(h.start, func(n int32) bool { return need[n] >= neverNeeded })
-	return h, nil
-}
-
-// looksOf returns what a variant looks like in every setting. A sight that no class of
-// the case has gets a number of its own.
-func (c *Case) looksOf(v Variant, number map[sight]uint16) ([]uint16, error) {
-	var errs Errors
-	if v.Net == nil {
-		return nil, Errors{{"Variant.Net", "is not set"}}
-	}
-	for i, r := range c.f.sp.switches {
-		d, ok := v.Net.Device(r)
-		if !ok || len(d.Kind.Positions) != c.f.sp.radix[i] {
-			errs.add("Variant.Net", "has no switch %s with %d positions", r, c.f.sp.radix[i])
-		}
-	}
-	for _, l := range c.f.lights {
-		if _, ok := v.Net.Load(l.Ref); !ok {
-			errs.add("Variant.Net", "has no light %s", l.Ref)
-		}
-	}
-	if len(errs) > 0 {
-		return nil, errs
-	}
-	k := c.f.circuit(v.Net)
-	r := c.f.reader(&model{k, k})
-	out := make([]uint16, c.f.sp.size)
-	for y := range out {
-		x, err := r.read(y, false)
-		if err != nil {
-			return nil, err
-		}
-		s := sight{string(x.look), x.trip}
-		n, ok := number[s]
-		if !ok {
-			n = uint16(len(number))
-			number[s] = n
-		}
-		out[y] = n
-	}
-	return out, nil
-}
-
-// blocks are settings that look the same now and after any flips: the lights, and those
-// handles of which it is known which way is up.
-type blocks struct {
-	look []uint16
-	seen []int32 // look, and where the handles that are known stand
-	next [][]int32
-}
-
-// blocks sorts settings into the fewest blocks, by splitting those whose settings go on
-// differently until none do (Moore, Gedanken-experiments on sequential machines, 1956).
-func (c *Case) blocks(looks []uint16) blocks {
-	sp := c.f.sp
-	seen := make([]int32, sp.size)
-	for y, l := range looks {
-		seen[y] = int32(l)*int32(sp.size>>sp.bits) + int32(y>>sp.bits)
-	}
-	of := slices.Clone(seen)
-	count := 0
-	for {
-		at := map[string]int32{}
-		to := make([]int32, sp.size)
-		var rep []int
-		for y := range of {
-			key := fmt.Appendf(nil, "%d", of[y])
-			for i := range sp.switches {
-				key = fmt.Appendf(key, ",%d", of[sp.moved(y, i)])
-			}
-			n, ok := at[string(key)]
-			if !ok {
-				n = int32(len(rep))
-				at[string(key)] = n
-				rep = append(rep, y)
-			}
-			to[y] = n
-		}
-		of = to
-		if len(rep) > count {
-			count = len(rep)
-			continue
-		}
-		b := blocks{}
-		for _, y := range rep {
-			next := make([]int32, len(sp.switches))
-			for i := range next {
-				next[i] = of[sp.moved(y, i)]
-			}
-			b.look = append(b.look, looks[y])
-			b.seen = append(b.seen, seen[y])
-			b.next = append(b.next, next)
-		}
-		return b
-	}
 }
 
 // way is a way to have come: what is left, where the person is, and how it came.

@@ -160,6 +160,95 @@ func TestWalkHidden(t *testing.T) {
 	}
 }
 
+// TestWalkSight holds that a light counts where it is seen from the switch just moved: each
+// fault that the walk is to expose changes what is seen there, from every start, by package
+// switchnet; and that a light that no switch sees exposes nothing.
+func TestWalkSight(t *testing.T) {
+	w := chain(t, 3)
+	sight := func(from string) *trace.Case {
+		return newCase(t, w, &trace.Options{NoDead: true, NoLive: true, Sight: []trace.Sight{{Light: lamp, From: from}}})
+	}
+	c := sight("place-2")
+	walk, err := c.Walk(context.Background(), &trace.WalkOptions{From: "place-1"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	everywhere, err := newCase(t, w, &trace.Options{NoDead: true, NoLive: true}).Walk(context.Background(), nil)
+	if err != nil || len(walk.Flips) < len(everywhere.Flips) {
+		t.Errorf("%d flips where the lamp is seen from one place, %d where from all; %v", len(walk.Flips), len(everywhere.Flips), err)
+	}
+	unseen := map[string]bool{}
+	for _, k := range walk.Unseen {
+		unseen[k.Causes[0].String()] = true
+	}
+	replayed := 0
+	for _, k := range c.Classes() {
+		if k.Sound || unseen[k.Causes[0].String()] {
+			continue
+		}
+		replayed++
+		bad, err := w.Apply(k.Causes[0].Fault.Edits...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// What is seen at each flip at place-2 of a net from a state.
+		seen := func(net *switchnet.Net, s switchnet.State) (out string) {
+			for _, f := range walk.Flips {
+				if s, err = s.Flip(f); err != nil {
+					t.Fatal(err)
+				}
+				v, err := net.NewSolver().Solve(s)
+				if err != nil {
+					t.Fatal(err)
+				}
+				x, _ := v.Supply(lamp)
+				switch {
+				case v.Shorted():
+					out += "trip"
+				case f == place(2):
+					out += fmt.Sprint(x.Status, x.Volts, " ")
+				}
+			}
+			return out
+		}
+		states := func(net *switchnet.Net) (out []switchnet.State) {
+			all, _, err := net.States(nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for s := range all {
+				out = append(out, s)
+			}
+			return out
+		}
+		sound := map[string]bool{}
+		for _, s := range states(w.Net()) {
+			sound[seen(w.Net(), s)] = true
+		}
+		for _, s := range states(bad.Net()) {
+			if sound[seen(bad.Net(), s)] {
+				t.Errorf("%s: from %v nothing is seen at place-2 that a sound job does not show", k.Causes[0], s)
+			}
+		}
+	}
+	if replayed < 15 {
+		t.Errorf("%d classes are exposed by %v", replayed, walk.Flips)
+	}
+	walk, err = sight("panel").Walk(context.Background(), &trace.WalkOptions{From: "place-1"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range c.Classes() {
+		in := false
+		for _, u := range walk.Unseen {
+			in = in || u.Causes[0].String() == k.Causes[0].String()
+		}
+		if !k.Sound && !k.Trips && !in {
+			t.Errorf("%s is exposed by a lamp that no switch sees", k.Causes[0])
+		}
+	}
+}
+
 func TestWalkRefuses(t *testing.T) {
 	c := newCase(t, chain(t, 2), &trace.Options{NoDead: true, NoLive: true})
 	for _, r := range []struct {
