@@ -1,6 +1,7 @@
 package trace_test
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"testing"
@@ -174,6 +175,47 @@ func TestLawOneLieIsOutvoted(t *testing.T) {
 		}
 		if !alike {
 			t.Fatalf("nothing that remains lights as often as %s does", b.classes[k].Causes[0])
+		}
+	})
+}
+
+// TestLawNoiseKeepsTheTruthRanked follows what a session advises, with answers of which
+// nobody is wholly sure and one of which may be a lie: the truth keeps some weight, and where
+// no single fault gives all that was reported it is among the nearest.
+func TestLawNoiseKeepsTheTruthRanked(t *testing.T) {
+	benches := []*bench{newBench(t, chain(t, 2)), newBench(t, chain(t, 3))}
+	rapid.Check(t, func(t *rapid.T) {
+		b := rapid.SampledFrom(benches).Draw(t, "job")
+		k := rapid.IntRange(0, len(b.classes)-1).Draw(t, "class")
+		d := newWorld(t, b.w, b.classes[k].Causes[0].Fault.Edits, handles(t, b.w))
+		liar := newWorld(t, b.w, rapid.SampledFrom(b.classes).Draw(t, "lie").Causes[0].Fault.Edits, nil)
+		at := rapid.IntRange(0, 20).Draw(t, "at")
+		s := b.c.Session()
+		for n := range 12 {
+			a, err := s.Next(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Status != trace.Searching {
+				break
+			}
+			from := d
+			if n == at {
+				from = liar
+			}
+			if err := s.Answer(a.Test, from.truth(a.Test, b.lights), 90*quantity.Percent); err != nil {
+				t.Fatal(err)
+			}
+		}
+		v, err := s.Verdict()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Weight(k) == 0 {
+			t.Fatalf("%s is out", b.classes[k].Causes[0])
+		}
+		if v.Status == trace.Contradiction && !holds(v, b.classes[k]) {
+			t.Fatalf("%s is not among the nearest", b.classes[k].Causes[0])
 		}
 	})
 }
