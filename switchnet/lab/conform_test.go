@@ -6,8 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/lab"
 	"example.com/switchleg/switchnet/lab/labtest"
@@ -128,5 +130,31 @@ func TestBaseLacks(t *testing.T) {
 		if tt.want == "" && err != nil || tt.want != "" && (err == nil || !strings.Contains(err.Error(), tt.want)) {
 			t.Errorf("%s on %s: %v, want %q: %s", tt.task, tt.base, err, tt.want, tt.why)
 		}
+	}
+}
+
+// TestOtherStock generates jobs under rules that cannot judge their own cables, with
+// cables that are named.
+func TestOtherStock(t *testing.T) {
+	t.Parallel()
+	ca := region(t, "ca")
+	task, _ := lab.Lookup("wire it")
+	if _, err := task.Make(context.Background(), generated(t, lab.Recipe{Region: ca}), 1, lab.Band{}); err == nil || !strings.Contains(err.Error(), "name the cables") {
+		t.Errorf("without a stock: %v", err)
+	}
+	var stock []intent.Stock
+	for _, name := range []string{"14/2", "14/3", "14/4"} {
+		c, err := conductor.ParseCableType(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stock = append(stock, intent.Stock{Cable: c})
+	}
+	x, err := task.Make(context.Background(), generated(t, lab.Recipe{Region: ca, Stock: stock}), 1, lab.Band{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r := x.Mark(x.Key()); r.Points != r.Of {
+		t.Errorf("the key gets %d of %d", r.Points, r.Of)
 	}
 }

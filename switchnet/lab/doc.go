@@ -12,6 +12,27 @@
 //	out, err := p.Do(move)                                  // lab.ParseMove("flip loft/aisle")
 //	result := x.Mark(answer)                                // points, and why some were lost
 //
+// Nothing but the sheet and what practice shows may reach a student: the seed, the base
+// and the key stay with the instructor.
+//
+// # Tasks
+//
+// In the order of [Tasks]; each documents what its steps and classes are.
+//
+//	wire it                    land the tagged conductors of switches on their screws
+//	complete it                make up one box that was left open
+//	find the fault             which of some faults is in practice wiring
+//	identify the conductors    where the conductors of an unmarked box go
+//	plan it                    which cable goes along which run, at least cost
+//	prove it                   the shortest walk of flips that shows up every fault
+//	inspect it                 what an inspection finds, and where
+//	predict lights             what a light does in every setting
+//	predict readings           what a tester shows
+//	predict box fill           the volume that a box needs, and whether it has it
+//	predict size               the smallest conductor for a circuit
+//
+// [Solver] solves them all from the sheet and the practice wiring.
+//
 // # Own tasks
 //
 // [Task] and [Exercise] are small, so that a program can have tasks of its own; package

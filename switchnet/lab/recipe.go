@@ -103,6 +103,9 @@ type Recipe struct {
 	// Breaker is the rating of the circuit's; zero means 15 A where a line has less
 	// than 200 V to the neutral, and 6 A otherwise.
 	Breaker quantity.Current
+	// Stock lists the cables to plan with; empty means the region's. A region whose
+	// rules cannot judge the sizes of its own needs it.
+	Stock []intent.Stock
 }
 
 // Generate returns the base of a recipe, or everything that is wrong with it.
@@ -194,7 +197,7 @@ func (b Base) draw(ctx context.Context, seed Seed) (*Job, error) {
 // intent draws what is wanted.
 func (r *Recipe) intent(rng *rand.Rand, b Base) intent.Intent {
 	metric := b.supply.LineToNeutral >= 200*quantity.Volt
-	in := intent.Intent{Supply: b.supply}
+	in := intent.Intent{Supply: b.supply, Stock: slices.Clone(r.Stock)}
 	in.Feeds = []wiring.Feed{{Name: "shed lights", Box: "panel", Breaker: r.Breaker}}
 	in.Boxes = []wiring.Box{{Name: "panel", Kind: wiring.Panel}}
 	length := func(least, most int) quantity.Length {

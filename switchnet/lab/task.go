@@ -20,7 +20,8 @@ type Task interface {
 // An Exercise is one question with everything that belongs to it. It is immutable and
 // safe for concurrent use.
 type Exercise interface {
-	// Sheet is all that the student sees. Nothing else may reach them.
+	// Sheet is all that the student sees. Nothing else may reach them. Its blocks are
+	// shared and must not be changed.
 	Sheet() Sheet
 	// Difficulty is what was measured.
 	Difficulty() Difficulty
