@@ -4,53 +4,84 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"slices"
+	"os"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/lab"
 	"example.com/switchleg/switchnet/lab/course"
 )
 
-var secret = course.Secret{1, 2, 3}
-
-// made makes the papers of an exercise file.
-func made(tb testing.TB, src string) *course.Set {
+// drawn returns a secret that is the same each time.
+func drawn(tb testing.TB, seed byte) course.Secret {
 	tb.Helper()
-	c, err := course.Parse("exercise.yaml", []byte(src), nil)
+	s, err := course.NewSecret(bytes.NewReader(bytes.Repeat([]byte{seed}, 32)))
 	if err != nil {
 		tb.Fatal(err)
 	}
-	set, err := c.Make(context.Background(), nil, secret)
+	return s
+}
+
+// class returns students.
+func class(n int) []course.Student {
+	var out []course.Student
+	for i := range n {
+		out = append(out, course.Student{Name: fmt.Sprintf("Student %d", i+1)})
+	}
+	return out
+}
+
+// made makes the papers of an exercise file for as many students as there are variants.
+func made(tb testing.TB, src string, secret course.Secret) *course.Set {
+	tb.Helper()
+	f, err := course.Parse("exercise.yaml", []byte(src), nil)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	base, err := f.Base(context.Background(), nil)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	set, err := course.Make(context.Background(), f, base, secret, class(f.Variants), nil)
 	if err != nil {
 		tb.Fatal(err)
 	}
 	return set
 }
 
+// head is an exercise file up to its tasks.
+const head = "format: 1\ntitle: T\nregion: us-2023\nbase: {places: 2, lights: 1}\nvariants: 1\ntasks:\n"
+
 // all asks a question of every task.
 func all(variants int) string {
-	src := fmt.Sprintf("exercise: 1\ntitle: All\nbase: {region: us-2023, places: 2, lights: 1}\nvariants: %d\ntasks:\n", variants)
+	src := strings.Replace(head, "variants: 1", fmt.Sprintf("variants: %d", variants), 1)
 	for _, n := range lab.Names() {
-		src += "  - {task: " + n + "}\n"
+		src += "  - {task: " + n + ", marks: 10}\n"
 	}
 	return src
 }
 
 // The file to begin with is read, and makes papers.
 func TestStarter(t *testing.T) {
-	set := made(t, string(course.Starter()))
-	if len(set.Papers) != 6 || len(set.Papers[0].Exercises) != 2 || set.Papers[0].Full() != 30 {
-		t.Errorf("%d papers of %d questions and %d marks", len(set.Papers), len(set.Papers[0].Exercises), set.Papers[0].Full())
+	told := strings.Join(strings.Fields(strings.ReplaceAll(string(course.Starter()), "#", "")), " ")
+	for _, n := range lab.Names() {
+		if !strings.Contains(told, n) {
+			t.Errorf("it does not name the task %q", n)
+		}
+	}
+	set := made(t, string(course.Starter()), drawn(t, 1))
+	if len(set.Papers) != 6 || len(set.Variants[0].Exercises) != len(set.File.Tasks) || set.File.Marks() != 30 {
+		t.Errorf("%d papers of %d questions and %d marks", len(set.Papers), len(set.Variants[0].Exercises), set.File.Marks())
 	}
 }
 
 // Everything that is wrong with a file is said at once, with its place.
 func TestParseRefuses(t *testing.T) {
-	const good = "exercise: 1\ntitle: T\nbase: {region: us-2023}\ntasks: [{task: plan it}]\n"
+	const good = head + "  - {task: plan it, marks: 3}\n"
 	if _, err := course.Parse("x", []byte(good), nil); err != nil {
 		t.Fatal(err)
 	}
@@ -58,16 +89,15 @@ func TestParseRefuses(t *testing.T) {
 		from, to string
 		says     []string
 	}{
-		{"exercise: 1", "exercise: 2", []string{"x:1:11"}},
+		{"format: 1", "format: 2", []string{"x:1:9"}},
 		{"title: T\n", "", []string{"title"}},
-		{"us-2023", "us-1066", []string{"x:3:16", "us-1066"}},
-		{"{region: us-2023}", "{region: us-2023, places: 4 to 2, lights: many}", []string{`"4 to 2" is no range`, `"many" is no range`}},
-		{"{region: us-2023}", "{region: us-2023, places: 0 to 99}", []string{"at most"}},
-		{"{region: us-2023}", "{}", []string{"region"}},
-		{"plan it", "guess it", []string{"x:4:15", "guess it", "find the fault"}},
-		{"[{task: plan it}]", "[]", []string{"0 questions"}},
-		{"{task: plan it}", "{task: plan it, level: hard, marks: 0, extra: 1}", []string{"level", "marks", "extra"}},
-		{"tasks:", "variants: 0\nseeds: 1\ntasks:", []string{"variants", "seeds"}},
+		{"us-2023", "us-1066", []string{"x:3:9", "us-1066"}},
+		{"{places: 2, lights: 1}", "{places: 4 to 2, lights: many}", []string{"4 to 2", "many"}},
+		{"{places: 2, lights: 1}", "{places: 0 to 99}", []string{"0 to 99"}},
+		{"plan it", "guess it", []string{"x:7:12", "guess it", "find the fault"}},
+		{"  - {task: plan it, marks: 3}\n", "  []\n", []string{"there is no task"}},
+		{"marks: 3", "level: hard, marks: 0, extra: 1", []string{"hard", "marks", "extra"}},
+		{"variants: 1", "variants: 0\nseeds: 1\ntime: soon\ntools: [hammer]\nrow: 0\ndanger: -1", []string{"variants", "seeds", "soon", "hammer", "row", "danger"}},
 	} {
 		_, err := course.Parse("x", []byte(strings.Replace(good, row.from, row.to, 1)), nil)
 		for _, s := range row.says {
@@ -80,19 +110,22 @@ func TestParseRefuses(t *testing.T) {
 
 // What a class list may be.
 func TestParseClass(t *testing.T) {
-	got, err := course.ParseClass("c", []byte("\ufeffName,Bench\nAnn,1\n\n\"Lee, Kim\",2\n  Zoë ,3\n=cmd(),4\n"))
-	if d := cmp.Diff([]string{"Ann", "Lee, Kim", "Zoë", "=cmd()"}, got); err != nil || d != "" {
+	got, err := course.ParseClass("c", []byte("\ufeffid;Name;Bench\n7;Ann;1\n\n;\"Lee; Kim\";2\n8;Ann;2\n;  Zo\u00eb ;3\n"))
+	want := []course.Student{{Name: "Ann", ID: "7"}, {Name: "Lee; Kim"}, {Name: "Ann", ID: "8"}, {Name: "Zo\u00eb"}}
+	if d := cmp.Diff(want, got); err != nil || d != "" {
 		t.Errorf("%v\n%s", err, d)
 	}
 	for src, want := range map[string]string{
-		"":                           "there is no student",
-		"name\n":                     "there is no student",
-		"Ann\nBo\nann\n":             "c:3:1: \"ann\" stands in line 1 already",
-		"A.B\nA-B\n":                 "already",
-		"x\u0007y\n":                 "control character",
-		strings.Repeat("n", 101):     "longer than 100",
-		"\"Ann\n":                    "c: ",
-		strings.Repeat("a\n", 1<<20): "at most",
+		"":                                      "c:",
+		"name\n":                                "c:",
+		"Ann\nBo\n":                             "no column is called name",
+		"name\nAnn\nAnn\n":                      "stands in line 2 already",
+		"name\nx\u0007y\n":                      "cannot be seen",
+		"name\n=cmd()\n":                        "formula",
+		"name\n" + strings.Repeat("n", 101):     "more than 100",
+		"name\n\"Ann\n":                         "c:",
+		"name\n" + strings.Repeat("a\n", 1<<20): "at most",
+		"name\n\xff\n":                          "UTF-8",
 	} {
 		if _, err := course.ParseClass("c", []byte(src)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%.20q: %v; want %q", src, err, want)
@@ -100,89 +133,110 @@ func TestParseClass(t *testing.T) {
 	}
 }
 
-// No two neighbours share a paper if there are two; papers are used evenly; the same class
-// is given the same again, and another secret gives another order.
-func TestAssign(t *testing.T) {
-	c, err := course.Parse("x", []byte("exercise: 1\ntitle: T\nbase: {region: us-2023, places: 2}\nvariants: 5\ntasks: [{task: predict size}]\n"), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	differ := false
-	for k := range 20 {
-		set, err := c.Make(context.Background(), nil, course.Secret{byte(k)})
+// No two neighbours share a variant while there are enough: with two those beside each other,
+// with five those in front and across too; variants are used evenly in one row.
+func TestSeats(t *testing.T) {
+	for _, row := range []struct{ variants, row, students int }{{2, 0, 24}, {5, 6, 24}, {6, 6, 31}, {3, 4, 13}, {1, 0, 3}} {
+		src := strings.Replace(head, "variants: 1", fmt.Sprintf("variants: %d", row.variants), 1) + "  - {task: predict size, marks: 1}\n"
+		if row.row > 0 {
+			src = fmt.Sprintf("%srow: %d\n", src, row.row)
+		}
+		f, err := course.Parse("x", []byte(src), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, n := range []int{0, 1, 4, 5, 24, 61} {
-			got := set.Assign(n)
-			uses := make([]int, 5)
-			for i, v := range got {
-				uses[v]++
-				if i > 0 && got[i-1] == v {
-					t.Errorf("secret %d: students %d and %d of %d share paper %d", k, i, i+1, n, v)
+		base, err := f.Base(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for seed := range byte(6) {
+			set, err := course.Make(context.Background(), f, base, drawn(t, seed+1), class(row.students), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			uses := map[int]int{}
+			for i := range set.Papers {
+				uses[set.Papers[i].Variant.Number]++
+				n := row.row
+				for _, d := range []int{1, n, n - 1, n + 1} {
+					if row.variants < 2 || d <= 0 || d > i || d > 1 && row.variants < 5 {
+						continue
+					}
+					if n > 0 && (d == 1 || d == n+1) && i%n == 0 || d == n-1 && n > 0 && i%n == n-1 {
+						continue // not beside each other
+					}
+					if set.Papers[i-d].Variant == set.Papers[i].Variant {
+						t.Errorf("%+v: students %d and %d share variant %d", row, i-d+1, i+1, set.Papers[i].Variant.Number)
+					}
 				}
 			}
-			if len(got) != n || slices.Max(uses)-slices.Min(uses) > 1 {
-				t.Errorf("secret %d: %d students use the papers %v times", k, n, uses)
+			least, most := row.students, 0
+			for v := range row.variants {
+				least, most = min(least, uses[v+1]), max(most, uses[v+1])
 			}
-			if again := set.Assign(n); !slices.Equal(got, again) {
-				t.Errorf("the second time it is another order")
+			if row.row == 0 && most-least > 1 {
+				t.Errorf("%+v: the variants are used %v times", row, uses)
 			}
 		}
-		differ = differ || !slices.Equal(set.Assign(5), []int{0, 1, 2, 3, 4})
-	}
-	if !differ {
-		t.Error("the secret decides nothing")
 	}
 }
 
 // The same file and secret make the same papers; another secret or seed makes others.
 func TestPapersAreDerived(t *testing.T) {
-	src := all(2)
 	page := func(src string, s course.Secret) string {
-		c, err := course.Parse("x", []byte(src), nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		set, err := c.Make(context.Background(), nil, s)
-		if err != nil {
-			t.Fatal(err)
-		}
 		var out []byte
-		for _, p := range set.Papers {
-			html, err := p.SheetHTML("Ann")
+		set := made(t, src, s)
+		for i := range set.Papers {
+			html, err := set.Papers[i].SheetHTML()
 			if err != nil {
 				t.Fatal(err)
 			}
-			out = append(append(out, html...), p.SheetText("Ann")...)
+			out = append(append(out, html...), set.Papers[i].SheetText()...)
 		}
 		return string(out)
 	}
-	first := page(src, secret)
-	if first != page(src, secret) {
+	src := all(2)
+	first := page(src, drawn(t, 1))
+	if first != page(src, drawn(t, 1)) {
 		t.Error("not the same twice")
 	}
-	if first == page(src, course.Secret{9}) || first == page("seed: other\n"+src, secret) {
+	if first == page(src, drawn(t, 9)) || first == page(strings.Replace(src, "tasks:", "seed: 5\ntasks:", 1), drawn(t, 1)) {
 		t.Error("another secret or seed makes the same papers")
+	}
+	f, err := course.Parse("x", []byte(src), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	base, err := f.Base(ctx, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := course.Make(ctx, f, base, drawn(t, 1), class(1), nil); err == nil {
+		t.Error("made although it was called off")
+	}
+	if _, err := course.Make(context.Background(), f, base, course.Secret{}, class(1), nil); err == nil {
+		t.Error("made without a secret")
 	}
 }
 
-// The key filled into a form gets full marks on every task; an empty form none, and no error.
+// The key filled into a form gets full marks on every task; an empty form less, and no error.
 func TestKeyGetsFullMarks(t *testing.T) {
-	set := made(t, all(2))
-	for v, p := range set.Papers {
-		who, answers, err := p.ParseAnswers("key.yaml", p.KeyForm("Ann"))
-		if err != nil || who != "Ann" {
-			t.Fatalf("paper %d: %q, %v", v, who, err)
+	set := made(t, all(2), drawn(t, 1))
+	for v := range set.Papers {
+		p := &set.Papers[v]
+		answers, err := p.ParseAnswers("key.yaml", p.KeyForm())
+		if err != nil {
+			t.Fatalf("paper %d: %v", v, err)
 		}
 		for i, m := range p.Mark(answers) {
-			if m.Points != m.Of || len(m.Lost) > 0 {
+			if m.Points != m.Of || m.Of != 10 || len(m.Lost) > 0 {
 				t.Errorf("paper %d, question %d, %s: the key gets %d of %d: %v", v, i+1, m.Task, m.Points, m.Of, m.Lost)
 			}
 		}
-		who, answers, err = p.ParseAnswers("empty.yaml", p.Form("Bo: #1"))
-		if err != nil || who != "Bo: #1" {
-			t.Fatalf("paper %d: %q, %v", v, who, err)
+		if answers, err = p.ParseAnswers("empty.yaml", p.Form()); err != nil {
+			t.Fatalf("paper %d: %v", v, err)
 		}
 		for i, m := range p.Mark(answers) {
 			if m.Points == m.Of {
@@ -192,30 +246,30 @@ func TestKeyGetsFullMarks(t *testing.T) {
 	}
 }
 
-// What students get holds nothing of the secret and the seed, and no answer that is not one
-// of the choices there; the key does.
+// What students get holds nothing of the secret and no answer that is not one of the choices
+// there; the key has every answer.
 func TestNothingLeaks(t *testing.T) {
-	src := "seed: unguessable words\n" + all(3)
-	set := made(t, src)
+	secret := drawn(t, 0xc7)
+	set := made(t, all(3), secret)
 	found := 0
-	for v, p := range set.Papers {
-		html, err := p.SheetHTML("Ann")
+	for v := range set.Papers {
+		p := &set.Papers[v]
+		html, err := p.SheetHTML()
 		if err != nil {
 			t.Fatal(err)
 		}
-		given := [][]byte{html, p.SheetText("Ann"), p.Form("Ann")}
-		for _, x := range p.Exercises {
+		given := [][]byte{html, p.SheetText(), p.Form()}
+		for _, x := range p.Variant.Exercises {
 			given = append(given, x.Sheet().Job)
 		}
-		key := p.KeyText("Ann")
-		for i, x := range p.Exercises {
+		key := p.KeyText()
+		for i, x := range p.Variant.Exercises {
 			for _, f := range x.Sheet().Fields {
 				a := x.Key()[f.ID]
-				if bytes.Contains(key, []byte("ANSWER: "+strings.Split(a, "\n")[0])) {
-					found++
-				} else {
+				if !bytes.Contains(key, []byte("ANSWER: "+strings.Split(a, "\n")[0])) {
 					t.Errorf("paper %d: the key lacks the answer to question %d, %s", v, i+1, f.ID)
 				}
+				found++
 				if f.Choices != nil || len(a) < 12 {
 					continue
 				}
@@ -227,12 +281,12 @@ func TestNothingLeaks(t *testing.T) {
 			}
 		}
 		for k, text := range given {
-			for _, word := range []string{secret.String(), secret.String()[:16], "unguessable", "ANSWER", "Key,"} {
+			for _, word := range []string{strings.TrimSpace(string(secret.Text())), string(secret.Text()[:16]), "ANSWER", "Key,"} {
 				if bytes.Contains(text, []byte(word)) {
 					t.Errorf("paper %d: file %d says %q", v, k, word)
 				}
 			}
-			if k < 2 && !bytes.Contains(text, []byte("does not replace supervised practice")) {
+			if k < 2 && !bytes.Contains(text, []byte("does not replace supervised")) {
 				t.Errorf("paper %d: file %d has no caution", v, k)
 			}
 		}
@@ -242,43 +296,61 @@ func TestNothingLeaks(t *testing.T) {
 	}
 }
 
-// Names of students are escaped on the page.
+// Names of students and titles are escaped on the page.
 func TestNamesAreEscaped(t *testing.T) {
-	p := made(t, "exercise: 1\ntitle: <b>T</b>\nbase: {region: us-2023, places: 2}\ntasks: [{task: predict size}]\n").Papers[0]
-	html, err := p.SheetHTML(`<script>alert("x")</script>`)
+	f, err := course.Parse("x", []byte(strings.Replace(head, "title: T", "title: <b>T</b>", 1)+"  - {task: predict size, marks: 1}\n"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	base, err := f.Base(context.Background(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	set, err := course.Make(context.Background(), f, base, drawn(t, 1), []course.Student{{Name: `<script>alert("x")</script>`}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	html, err := set.Papers[0].SheetHTML()
 	if err != nil {
 		t.Fatal(err)
 	}
 	if bytes.Contains(html, []byte("<script")) || bytes.Contains(html, []byte("<b>T</b>")) || !bytes.Contains(html, []byte("&lt;script&gt;")) {
 		t.Error("a name is taken for markup")
 	}
+	if stem := set.Papers[0].Stem(); strings.ContainsAny(stem, "<>/\\\"() ") {
+		t.Errorf("the files are called %q", stem)
+	}
 }
 
 // What is handed in is marked, or a row says why not.
 func TestRows(t *testing.T) {
-	p := made(t, "exercise: 1\ntitle: T\nbase: {region: us-2023, places: 2}\ntasks: [{task: predict size, marks: 7}, {task: find the fault}]\n").Papers[0]
-	key := p.KeyForm("Ann")
+	set := made(t, strings.Replace(head, "variants: 1", "variants: 2\ndanger: 3\ntools: [look, flip, lock-out, energize, continuity]", 1)+"  - {task: predict size, marks: 7}\n  - {task: find the fault, marks: 10}\n", drawn(t, 3))
+	p := &set.Papers[0]
+	key := p.KeyForm()
+	log := func(text string) map[int][]byte { return map[int][]byte{2: []byte(text)} }
 	for name, row := range map[string]struct {
 		in   course.Handed
 		rows int
 		says string
 	}{
-		"right":       {course.Handed{Form: key}, 2, ""},
-		"nothing":     {course.Handed{}, 1, "no answers were handed in"},
-		"another's":   {course.Handed{Form: p.KeyForm("Bo")}, 1, `form of "Bo"`},
-		"malformed":   {course.Handed{Form: []byte("q1: [")}, 1, ":1:"},
-		"doubled":     {course.Handed{Form: append(append([]byte{}, key...), "q1: {}\n"...)}, 1, "q1"},
-		"unknown key": {course.Handed{Form: append(append([]byte{}, key...), "q7: {}\n"...)}, 1, "q7"},
-		"huge":        {course.Handed{Form: bytes.Repeat([]byte("a"), course.MaxAnswers+1)}, 1, "at most"},
-		"not text":    {course.Handed{Form: []byte{0xff, 0}}, 1, "UTF-8"},
-		"log":         {course.Handed{Form: key, Logs: map[int][]byte{2: []byte("# begin\nlook\n")}}, 2, ""},
-		"wrong log":   {course.Handed{Form: key, Logs: map[int][]byte{2: []byte("look\nflip nowhere/at-all\n")}}, 2, "practice log: line 2"},
+		"right":            {course.Handed{Form: key}, 2, ""},
+		"nothing":          {course.Handed{}, 1, course.Nothing},
+		"another's":        {course.Handed{Form: set.Papers[1].KeyForm()}, 1, "number of another sheet"},
+		"malformed":        {course.Handed{Form: []byte("q1: [")}, 1, ":1:"},
+		"doubled":          {course.Handed{Form: append(append([]byte{}, key...), "q1: {}\n"...)}, 1, "q1"},
+		"unknown key":      {course.Handed{Form: append(append([]byte{}, key...), "q7: {}\n"...)}, 1, "q7"},
+		"huge":             {course.Handed{Form: bytes.Repeat([]byte("a"), course.MaxAnswers+1)}, 1, "at most"},
+		"not text":         {course.Handed{Form: []byte{0xff, 0}}, 1, "UTF-8"},
+		"log":              {course.Handed{Form: key, Logs: log("# begin\nlook\n")}, 2, ""},
+		"wrong log":        {course.Handed{Form: key, Logs: log("look\nflip nowhere/at-all\n")}, 2, "practice log: line 2"},
+		"move not allowed": {course.Handed{Form: key, Logs: log("undo\n")}, 2, "no move that this exercise allows"},
+		"huge log":         {course.Handed{Form: key, Logs: log(strings.Repeat("#", 3<<20))}, 2, "larger than"},
 	} {
-		rows := p.Rows("Ann", row.in)
+		rows := p.Rows(row.in)
 		text := ""
 		for _, r := range rows {
 			text += r.Problem
-			if r.Student != "Ann" || r.Digest == "" {
+			if r.Student != p.Student.String() || r.Digest == "" {
 				t.Errorf("%s: %+v", name, r)
 			}
 		}
@@ -289,8 +361,20 @@ func TestRows(t *testing.T) {
 			t.Errorf("%s: %+v; want 7 of 7 marks", name, rows[0])
 		}
 	}
-	if r := p.Rows("Ann", course.Handed{Form: key, Logs: map[int][]byte{2: []byte("look\n")}})[1]; r.Moves != 1 || r.Dangers != 0 {
+	if r := p.Rows(course.Handed{Form: key, Logs: log("look\n")})[1]; r.Moves != 1 || r.Dangers != 0 || r.Points != 10 {
 		t.Errorf("of one look: %+v", r)
+	}
+	// An ohmmeter on a live circuit costs marks, and the row says why.
+	points := p.Practice(2).Points()
+	move := lab.Move{Verb: lab.Continuity, Points: [2]switchnet.Terminal{points[0], points[1]}}.String()
+	if r := p.Rows(course.Handed{Form: key, Logs: log(move + "\n")})[1]; r.Dangers == 0 || r.Points != 10-3*r.Dangers || !strings.Contains(strings.Join(r.Lost, " "), "danger in practice") {
+		t.Errorf("of %s: %+v", move, r)
+	}
+	book := &course.Book{}
+	in := course.Handed{Form: key, Logs: log("look\n")}
+	book.Put(class(2), p.Rows(in)...)
+	if !p.Marked(book, in) || p.Marked(book, course.Handed{Form: key}) {
+		t.Error("what is marked is told by something else than what was handed in")
 	}
 }
 
@@ -342,7 +426,7 @@ func TestBookRoundTrip(t *testing.T) {
 // Rows come in the order of the class, and what was lost is counted by reason.
 func TestBook(t *testing.T) {
 	b := &course.Book{}
-	class := []string{"Ann", "Bo", "Cy"}
+	class := []course.Student{{Name: "Ann"}, {Name: "Bo"}, {Name: "Cy"}}
 	b.Put(class, course.Row{Student: "Cy", Question: 1, Digest: "1", Lost: []string{"a"}})
 	b.Put(class, course.Row{Student: "Ann", Question: 1, Digest: "1", Lost: []string{"b", "a"}})
 	b.Put(class, course.Row{Student: "Gone", Question: 1, Digest: "1"})
@@ -363,63 +447,84 @@ func TestBook(t *testing.T) {
 	}
 }
 
-// A secret is read as it is written.
+// A secret is read as it is written, and never prints itself.
 func TestSecret(t *testing.T) {
-	s, err := course.NewSecret(bytes.NewReader(bytes.Repeat([]byte{7}, 32)))
-	if err != nil {
-		t.Fatal(err)
+	s := drawn(t, 7)
+	if back, err := course.ParseSecret(s.Text()); err != nil || back != s {
+		t.Errorf("%v", err)
 	}
-	if back, err := course.ParseSecret(s.String() + "\n"); err != nil || back != s {
-		t.Errorf("%v, %v", back, err)
-	}
-	for _, bad := range []string{"", "xyz", s.String() + "00"} {
-		if _, err := course.ParseSecret(bad); err == nil {
+	for _, bad := range []string{"", "xyz", string(s.Text()[:62]), string(s.Text()) + "00"} {
+		if _, err := course.ParseSecret([]byte(bad)); err == nil {
 			t.Errorf("%q is taken for a secret", bad)
 		}
 	}
 	if _, err := course.NewSecret(bytes.NewReader(nil)); err == nil {
 		t.Error("a secret from nothing")
 	}
+	for _, verb := range []string{"%v", "%+v", "%#v", "%s", "%x", "%d"} {
+		if got := fmt.Sprintf(verb, s); got != "(a secret)" {
+			t.Errorf("%s prints %s", verb, got)
+		}
+	}
 }
 
 // FuzzAnswers holds that no form does worse than a row that says what is wrong with it.
 func FuzzAnswers(f *testing.F) {
-	p := made(f, all(1)).Papers[0]
-	f.Add(p.Form("Ann"))
-	f.Add(p.KeyForm("Ann"))
-	f.Add([]byte("student: Ann\nq1: {}\n"))
+	p := &made(f, all(1), drawn(f, 1)).Papers[0]
+	f.Add(p.Form())
+	f.Add(p.KeyForm())
+	f.Add([]byte("sheet: " + p.Sheet + "\nq1: {}\n"))
 	f.Fuzz(func(t *testing.T, form []byte) {
-		rows := p.Rows("Ann", course.Handed{Name: "ann.yaml", Form: form})
-		if len(rows) != 1 && len(rows) != len(p.Exercises) {
+		rows := p.Rows(course.Handed{Name: "ann.yaml", Form: form})
+		if len(rows) != 1 && len(rows) != len(p.Variant.Exercises) {
 			t.Fatalf("%d rows", len(rows))
 		}
 	})
 }
 
-// A class of three: who has which paper, and what an answer gets.
+// A class of three, and what the right answers get.
 func Example() {
-	c, err := course.Parse("exercise.yaml", []byte("exercise: 1\ntitle: Sizes\nbase: {region: us-2023, places: 2}\nvariants: 3\ntasks: [{task: predict size, marks: 10}]\n"), nil)
+	f, err := course.Parse("exercise.yaml", []byte(`format: 1
+title: Sizes
+region: us-2023
+base: {places: 2}
+variants: 3
+tasks: [{task: predict size, marks: 10}]
+`), nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	set, err := c.Make(context.Background(), nil, course.Secret{4})
+	students, err := course.ParseClass("class.csv", []byte("name\nAnn\nBo\nCy\n"))
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	for i, v := range set.Assign(3) {
-		p := set.Papers[v]
-		_, answers, err := p.ParseAnswers("form.yaml", p.KeyForm("Ann"))
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		m := p.Mark(answers)[0]
-		fmt.Printf("student %d: %s, %d of %d\n", i+1, m.Task, m.Points, m.Of)
+	secret, err := course.NewSecret(strings.NewReader("from crypto/rand in a real program"))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	base, err := f.Base(context.Background(), os.ReadFile)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	set, err := course.Make(context.Background(), f, base, secret, students, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	book := &course.Book{}
+	for i := range set.Papers {
+		p := &set.Papers[i]
+		book.Put(students, p.Rows(course.Handed{Name: p.Stem() + ".yaml", Form: p.KeyForm()})...)
+	}
+	for _, r := range book.Rows {
+		fmt.Printf("%s: %s, %d of %d\n", r.Student, r.Task, r.Points, r.Of)
 	}
 	// Output:
-	// student 1: predict size, 10 of 10
-	// student 2: predict size, 10 of 10
-	// student 3: predict size, 10 of 10
+	// Ann: predict size, 10 of 10
+	// Bo: predict size, 10 of 10
+	// Cy: predict size, 10 of 10
 }

@@ -6,12 +6,13 @@
 //
 //	f, err := course.Parse("exercise.yaml", src, nil)  // err: every mistake, each at its line and column
 //	base, err := f.Base(ctx, os.ReadFile)              // the job file it names, or generated jobs
-//	class, err := course.ParseClass("class.csv", list)
+//	class, err := course.ParseClass("class.csv", list) // in the order in which they sit
 //	set, err := course.Make(ctx, f, base, secret, class, nil)
-//	paper := set.Papers[3]                             // of the fourth student
-//	page, err := paper.SheetHTML()                     // what the student gets, and nothing else
-//	key, err := paper.KeyHTML()                        // what the instructor keeps
-//	book.Put(class, paper.Rows(handed)...)             // the marks of the mark book, with reasons
+//	p := &set.Papers[3]                                // of the fourth student
+//	page, err := p.SheetHTML()                         // what the student gets, and nothing else
+//	key, err := p.KeyHTML()                            // what the instructor keeps
+//	rows := p.Rows(course.Handed{Name: name, Form: filledIn})
+//	book.Put(class, rows...)                           // a row a question, with why marks were lost
 //
 // # The exercise file
 //
