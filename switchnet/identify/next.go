@@ -86,9 +86,9 @@ const (
 	// serves is how many bits a test with the circuit dead has to tell for a live one to
 	// wait, and stay how many one in this box has to tell for a walk to wait.
 	serves = 0.02
-	stay   = 0.1
+	stay   = 0.001
 	// trip is what a walk counts for, beside its time, where tests are compared.
-	trip = time.Minute
+	trip = 3 * time.Minute
 )
 
 // tieWork is how many circuits may be looked at for tests with ends twisted together.
@@ -97,9 +97,9 @@ const tieWork = 200_000
 // Next returns the test that is expected to tell most about which possibility it is, for
 // the effort it takes. Questions and tests with the circuit dead come first: a reading on
 // a live circuit is proposed only where none of them tells a fiftieth of a bit, and it
-// does. Every walk from box to box counts for a minute more than it takes, and a test in
-// the box where the person is comes before any for which to walk, if it
-// tells a tenth of a bit. Of equals it is the one with less effort, then the one that is
+// does. Every walk from box to box counts for three minutes more than it takes, and a
+// test in the box where the person is comes before any for which to walk, if it tells a
+// thousandth of a bit. Of equals it is the one with less effort, then the one that is
 // less dangerous, then the first in the order of boxes and points. Nothing is proposed
 // twice, and nothing that tells less than a ten-thousandth of a bit, or a thousandth if
 // live: what such tests would still part is so unlikely that reading one of them wrong is

@@ -16,8 +16,7 @@ func (s *Session) forbids(a Action) error {
 		return broken(trace.BrittleEnds)
 	case a.Do == ProveDead && !s.locked:
 		return broken(trace.LockedOut)
-	case (a.Do == TakeOff || a.Do == TakeApart) && !s.locked:
-		return broken(trace.LockedOut)
+	// What was proven dead is no longer so once it is energized.
 	case (a.Do == TakeOff || a.Do == TakeApart) && !s.dead[a.Box]:
 		return broken(trace.ProvenDead)
 	case a.Do == PartEnds && !s.locked:

@@ -44,7 +44,7 @@ func TestRules(t *testing.T) {
 		{"continuity with the circuit on", nil, ring, trace.LockedOut},
 		{"continuity in a box not proven dead", []step{identify.LockOut}, ring, trace.ProvenDead},
 		{"continuity", []step{identify.LockOut, "prove dead"}, ring, 0},
-		{"devices off with the circuit on", nil, "take off", trace.LockedOut},
+		{"devices off with the circuit on", nil, "take off", trace.ProvenDead},
 		{"apart in a box not proven dead", []step{identify.LockOut}, "take apart", trace.ProvenDead},
 		{"apart", []step{identify.LockOut, "prove dead"}, "take apart", 0},
 		{"dead once, energized since", []step{identify.LockOut, "prove dead", identify.Energize, identify.LockOut}, ring, trace.ProvenDead},
