@@ -31,7 +31,9 @@
 // any two points of the live circuit, one breaker state: all on.
 //
 // Connectivity decides, as package switchnet has it. A reading has three outcomes: hot,
-// dead and ambiguous, and an ambiguous one rules out little.
+// dead and ambiguous, and an ambiguous one rules out little. For the few causes that it
+// leaves, [Session.Predict] says by the electrical solve what a meter is expected to show,
+// and [Session.Finals] which reading tells them apart; that rules nothing out.
 //
 // # Rules
 //

@@ -65,3 +65,42 @@ func Example() {
 	//   stair.common and stair.traveler 1 are exchanged in box stair-foot
 	// next: look
 }
+
+// An exchange at one end of the stair, put right.
+func ExampleCase_Cure() {
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	w, err := wiring.New(f.Wiring)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c, err := trace.New(context.Background(), w, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, k := range c.Classes() {
+		for _, x := range k.Causes {
+			if x.String() != "stair.common and stair.traveler 1 are exchanged in box loft" {
+				continue
+			}
+			cure, err := c.Cure(x)
+			if err != nil {
+				fmt.Println(err)
+				return
+			}
+			for _, does := range cure.Does {
+				fmt.Println(does)
+			}
+			fmt.Println("open:", cure.Boxes)
+		}
+	}
+	// Output:
+	// move C10.black from traveler 1 to common of stair in box loft
+	// move C6.red from common to traveler 1 of stair in box loft
+	// open: [loft]
+}
