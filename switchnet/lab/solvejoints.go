@@ -155,8 +155,8 @@ func solveWireIt(_ context.Context, sheet Sheet, j *Job, _ *Practice) (Answer, e
 }
 
 // solveComplete makes up a box: what does the same is spliced, or landed where one wire
-// meets one screw. Which end of a chain a three-way is, and which neutrals stay apart,
-// is tried until package check finds nothing.
+// meets one screw. Which end of a chain a three-way is, and which hots and neutrals stay
+// apart, is tried until package check finds nothing.
 func solveComplete(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Answer, error) {
 	r := newReader(j)
 	items, err := readItems(sheet, r)
@@ -181,7 +181,7 @@ func solveComplete(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Answe
 	for _, l := range r.spec.Lights {
 		lights[l.Name] = l.Box == box || lights[l.Name]
 	}
-	var neutrals []*item
+	var neutrals, hots []*item
 	for _, x := range items {
 		switch {
 		case x.screw == screw{}:
@@ -192,25 +192,27 @@ func solveComplete(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Answe
 		case lights[x.screw.device]:
 			x.duty = duty{does: "leg", control: r.controlOf(x.screw.device)}
 		}
-		if x.duty.does == "neutral" {
+		switch x.duty.does {
+		case "neutral":
 			neutrals = append(neutrals, x)
+		case "hot":
+			hots = append(hots, x)
 		}
 	}
 	suite := check.Everything(j.Region)
 	var last error
-	for mask := range 1 << len(threeWays) {
-		common := wish{}
-		for i, t := range threeWays {
-			common[t] = []string{"hot", "leg"}[mask>>i&1]
+	for hot := range partitions(len(hots)) {
+		for i, x := range hots {
+			x.duty.to = fmt.Sprint(hot[i])
 		}
-		for group := range partitions(len(neutrals)) {
+		for way := range ways(threeWays, len(neutrals)) {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
 			for i, x := range neutrals {
-				x.duty.to = fmt.Sprint(group[i])
+				x.duty.to = fmt.Sprint(way.group[i])
 			}
-			a, w, err := madeUp(r, box, devices, items, common)
+			a, w, err := madeUp(r, box, devices, items, way.common)
 			if err != nil {
 				last = err
 				continue
@@ -226,6 +228,29 @@ func solveComplete(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Answe
 		}
 	}
 	return nil, fmt.Errorf("lab: no way is found to make up box %s: %w", box, last)
+}
+
+// A way is which end of its chain each three-way is, and which neutrals are together.
+type way struct {
+	common wish
+	group  []int
+}
+
+// ways yields the ways there are.
+func ways(threeWays []switchnet.Ref, neutrals int) func(func(way) bool) {
+	return func(yield func(way) bool) {
+		for mask := range 1 << len(threeWays) {
+			common := wish{}
+			for i, t := range threeWays {
+				common[t] = []string{"hot", "leg"}[mask>>i&1]
+			}
+			for group := range partitions(neutrals) {
+				if !yield(way{common, group}) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // partitions yields the ways to part n things into groups, all in one first: for each
@@ -299,7 +324,12 @@ func madeUp(r *reader, box string, devices []wiring.Device, items []*item, commo
 			} else {
 				add(fmt.Sprintf("pair %s %s %d", d.control, d.to, n), x)
 			}
-		case "hot", "ground":
+		case "hot":
+			if d.to == "" {
+				d.to = "0" // a screw takes it from the first
+			}
+			add("hot "+d.to, x)
+		case "ground":
 			add(d.does, x)
 		case "leg":
 			add("leg "+d.control, x)
