@@ -1,6 +1,7 @@
 package trace_test
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -118,6 +119,65 @@ func TestShuffled(t *testing.T) {
 		}
 		if got := newCase(t, v, nil).Classes(); fmt.Sprint(got) != fmt.Sprint(want.Classes()) {
 			t.Fatalf("seed %d: the classes differ", seed)
+		}
+	}
+}
+
+// TestShuffledAnswers holds the same of what is worked out from a case: the card with its
+// cures, the proof, the pairs, the ring-out.
+func TestShuffledAnswers(t *testing.T) {
+	answers := func(w *wiring.Wiring) string {
+		var b bytes.Buffer
+		c := newCase(t, w, nil)
+		s := c.Session()
+		recall(t, s, trace.InUse{}, saw(trace.Lit, "up", "up"), saw(trace.Dark, "down", "up"))
+		card, err := s.Strategy(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := card.Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		p, err := c.Prove(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range p.Checks {
+			fmt.Fprintln(&b, x.Steps(), x.Exposes)
+		}
+		two, err := s.Doubles(context.Background(), &trace.DoubleOptions{Tries: 300})
+		if err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintln(&b, two)
+		ring, err := trace.RingOutOf(context.Background(), w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range ring.Rings {
+			fmt.Fprintln(&b, x.Between, x.Want)
+		}
+		return b.String()
+	}
+	w := chain(t, 2)
+	want := answers(w)
+	for seed := range uint64(2) {
+		r := rand.New(rand.NewPCG(seed, 2))
+		s := w.Spec()
+		shuffle(r, s.Boxes)
+		shuffle(r, s.Devices)
+		shuffle(r, s.Cables)
+		shuffle(r, s.Splices)
+		for _, sp := range s.Splices {
+			shuffle(r, sp.Join)
+		}
+		shuffle(r, s.Landings)
+		v, err := wiring.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want, answers(v)); diff != "" {
+			t.Fatalf("seed %d: %s", seed, diff)
 		}
 	}
 }

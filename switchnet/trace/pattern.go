@@ -120,8 +120,12 @@ func newPatterns(c *Case) *patterns {
 	return t
 }
 
-// maxPatterns is how many patterns by pair and class a case keeps before it begins anew.
-const maxPatterns = 5_000_000
+// What a case keeps before it begins anew: patterns by pair and class, and settings of all
+// patterns together.
+const (
+	maxPatterns = 5_000_000
+	maxKinds    = 20_000_000
+)
 
 // deadTables returns the tables of classes, those that are not there made now. That takes
 // time in proportion to the settings times the pairs of points, once for a class.
@@ -130,8 +134,9 @@ func (c *Case) deadTables(ctx context.Context, classes []int) ([]table, error) {
 	out := make([]table, len(classes))
 	var missing []int
 	t.mu.Lock()
-	if len(t.tables)*2*len(t.pairs) > maxPatterns {
+	if len(t.tables)*2*len(t.pairs) > maxPatterns || len(t.byKind)*c.f.sp.size > maxKinds {
 		clear(t.tables)
+		clear(t.byKind)
 	}
 	for i, k := range classes {
 		var ok bool
