@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -92,11 +93,8 @@ func (t findFault) pick(ctx context.Context, j *Job, rng *rand.Rand, list []misw
 	for _, f := range picked {
 		x.as = append(x.as, as[f.Says])
 	}
-	trips, err := x.trips(x.as[x.is])
-	if err != nil {
-		return nil, err
-	}
-	if trips && told != "" {
+	x.trips()
+	if x.trip[x.is] && told != "" {
 		told = toldTripped
 	}
 	x.told = told
@@ -179,6 +177,7 @@ type faulty struct {
 	faults []miswire.Fault
 	as     []*wiring.Wiring // the wiring with each
 	is     int
+	trip   []bool // whether each is a bolted fault in some setting
 	told   string
 }
 
@@ -195,35 +194,21 @@ func (x *faulty) wirings() error {
 	return nil
 }
 
-// trips reports whether a wiring is a bolted fault in some setting.
-func (x *faulty) trips(w *wiring.Wiring) (bool, error) {
-	states, _, err := w.Net().States(nil)
-	if err != nil {
-		return false, fmt.Errorf("lab: %w", err)
+// trips notes which of the wirings are a bolted fault in some setting.
+func (x *faulty) trips() {
+	c := frameOf(x.j)
+	x.trip = make([]bool, len(x.as))
+	for i, w := range x.as {
+		c.each(w, func(_ int, v *switchnet.View) { x.trip[i] = x.trip[i] || v.Shorted() })
 	}
-	s := w.Net().NewSolver()
-	for st := range states {
-		v, err := s.Solve(st)
-		if err != nil {
-			return false, fmt.Errorf("lab: %w", err)
-		}
-		if v.Shorted() {
-			return true, nil
-		}
-	}
-	return false, nil
 }
 
 // practice returns the wiring with its fault. What is told of the breaker rules out
 // some of the others beforehand.
 func (x *faulty) practice() (*Practice, error) {
 	opt := PracticeOptions{Table: &x.j.Region.Conductor, Drawn: x.j.Wiring, Tripped: x.told == toldTripped}
-	for _, w := range x.as {
-		trips, err := x.trips(w)
-		if err != nil {
-			return nil, err
-		}
-		if x.told == "" || trips == (x.told == toldTripped) {
+	for i, w := range x.as {
+		if x.told == "" || x.trip[i] == (x.told == toldTripped) {
 			opt.Suspects = append(opt.Suspects, w)
 		}
 	}
