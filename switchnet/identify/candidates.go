@@ -53,7 +53,7 @@ func (n *next) dead() error {
 		}
 	}
 	for p, name := range sp.open {
-		if s.stage[p] == Parted || s.asked["look "+name] {
+		if s.stage[p] == Parted || s.asked["look "+name] || slices.Contains(s.c.opt.Disturbed, name) {
 			continue
 		}
 		n.add(Test{Kind: LookInBox, Box: name, Before: s.prepare(s.stage, name), Bits: n.spread(func(i int) string { return s.c.look(&s.c.all[i], p, s.stage[p]) })})

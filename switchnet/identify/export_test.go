@@ -11,15 +11,20 @@ import (
 )
 
 // Model returns how likely a possibility makes each path between two ends, and each
-// level between an end and the ground, as the boxes are in a session.
-func Model(s *Session, i, a, b int) (paths [3]float64, volts, between [levels]float64) {
-	c := s.view(nil).of(i)
+// level between an end and the ground, as the boxes are in a session, two ends twisted
+// together, if they are two, and the feeds of a set off.
+func Model(s *Session, i, a, b int, tie [2]int, off uint16) (paths [3]float64, volts, between [levels]float64) {
+	var ties [][2]int
+	if tie[0] != tie[1] {
+		ties = [][2]int{tie}
+	}
+	c := s.view(ties).of(i)
 	for p := range paths {
 		paths[p] = pathLikely(c.path(a, b), trace.Path(p+1))
 	}
 	for l := range Level(levels) {
-		volts[l] = levelLikely(s.c.sp.volts(c, a, len(s.c.sp.ends), 0), l)
-		between[l] = levelLikely(s.c.sp.volts(c, a, b, 0), l)
+		volts[l] = levelLikely(s.c.sp.volts(c, a, len(s.c.sp.ends), off), l)
+		between[l] = levelLikely(s.c.sp.volts(c, a, b, off), l)
 	}
 	return paths, volts, between
 }
@@ -213,4 +218,10 @@ func (sp *space) typeOf(cable string) conductor.CableType {
 		}
 	}
 	return conductor.CableType{}
+}
+
+// Bolts reports whether it is a bolted fault under a possibility to energize with two
+// ends twisted together.
+func Bolts(s *Session, i int, tie [2]int) bool {
+	return s.c.sp.bolted(s.view([][2]int{tie}).of(i))
 }

@@ -84,12 +84,12 @@ const remains = 200
 // everything has become. It keeps the rules that the package states, and refuses what
 // breaks them. It is for one goroutine. Make one with [Case.Session].
 type Session struct {
-	c       *Case
-	log     []Entry
-	weight  []float64 // of each possibility
-	credit  []float64 // what the observations that speak against it leave of it, however likely it was
-	against []uint64  // the observations that speak against it, of the first 64
-	views   map[string]*view
+	c      *Case
+	log    []Entry
+	weight []float64 // of each possibility
+	credit []float64 // what the observations that speak against it leave of it, however likely it was
+	judges []judge   // of each entry of the log; zero for an action
+	views  map[string]*view
 
 	where   string // the box
 	stage   []Stage
@@ -135,12 +135,12 @@ type BoxStage struct {
 func (s *Session) reset() {
 	n := len(s.c.all)
 	if len(s.weight) != n {
-		s.weight, s.credit, s.against = make([]float64, n), make([]float64, n), make([]uint64, n)
+		s.weight, s.credit = make([]float64, n), make([]float64, n)
 	}
 	for i := range s.weight {
-		s.weight[i], s.credit[i], s.against[i] = s.c.all[i].share, 1, 0
+		s.weight[i], s.credit[i] = s.c.all[i].share, 1
 	}
-	s.log, s.where = nil, ""
+	s.log, s.judges, s.where = nil, nil, ""
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
 	s.tied, s.lead = nil, [2]string{}
@@ -232,7 +232,7 @@ func (s *Session) do(a Action) error {
 	if ok {
 		s.where = a.Box
 	}
-	s.log = append(s.log, Entry{Action: &a})
+	s.log, s.judges = append(s.log, Entry{Action: &a}), append(s.judges, judge{})
 	return nil
 }
 
@@ -258,9 +258,6 @@ func (s *Session) observe(e Entry) error {
 			continue
 		}
 		likely := j.likely(i)
-		if likely == 0 && len(s.log) < 64 {
-			s.against[i] |= 1 << len(s.log)
-		}
 		l := right*likely + (1-right)*j.chance
 		s.weight[i] *= l
 		// What may come out in several ways speaks against none of them.
@@ -299,7 +296,7 @@ func (s *Session) observe(e Entry) error {
 		s.where = box
 	}
 	s.asked[question(e.Of, s.stage)] = true
-	s.log = append(s.log, e)
+	s.log, s.judges = append(s.log, e), append(s.judges, j)
 	return nil
 }
 

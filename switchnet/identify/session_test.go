@@ -422,3 +422,50 @@ func TestSteps(t *testing.T) {
 		}
 	}
 }
+
+// TestAfterTrip: after a breaker opened, and where nobody may work live, no reading is
+// proposed; after brittle insulation nothing is.
+func TestAfterTrip(t *testing.T) {
+	for _, r := range []struct {
+		name string
+		opt  identify.Options
+		then func(*identify.Session) error
+		want trace.Status // at the end
+	}{
+		{"a trip", identify.Options{}, func(s *identify.Session) error { return s.Observe(identify.Tripped{}) }, trace.NoTest},
+		{"no live work", identify.Options{NoLive: true}, func(*identify.Session) error { return nil }, trace.NoTest},
+		{"brittle", identify.Options{}, func(s *identify.Session) error { return s.Do(identify.FindBrittle, "s1") }, trace.Ended},
+	} {
+		d := read(t, rows[2]) // feed and light in the ceiling: dead tests cannot tell all
+		q := d.question()
+		opt := r.opt
+		opt.Unusual = -1
+		s := newCase(t, &q, &opt).Session()
+		if err := r.then(s); err != nil {
+			t.Fatal(err)
+		}
+		status := trace.Searching
+		for range 100 {
+			a, err := s.Next(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if status = a.Status; status != trace.Searching {
+				break
+			}
+			if a.Test.Kind.Live() {
+				t.Fatalf("%s: proposes %v", r.name, a.Test.Steps())
+			}
+			for _, x := range a.Test.Before {
+				do(t, s, x.Do, x.Box)
+			}
+			a.Test.Before = nil
+			if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if status != r.want && status != trace.Found {
+			t.Errorf("%s: %v, want %v", r.name, status, r.want)
+		}
+	}
+}

@@ -252,8 +252,8 @@ func (s *Session) left() ([]int, trace.Status) {
 		return out, 0
 	}
 	few := math.MaxInt
-	for i := range s.against {
-		n := s.misfits(i)
+	for i := range s.weight {
+		n := len(s.misfits(i))
 		if n < few {
 			few, out = n, nil
 		}
@@ -280,11 +280,7 @@ func (s *Session) fit(members []int, likely float64, status trace.Status) Fit {
 		}
 	}
 	f := Fit{Likely: ratio(likely), Cables: s.c.ways(best), Plans: s.c.plans(best)}
-	for k := range s.log {
-		if k < 64 && s.against[best]&(1<<k) != 0 {
-			f.Against = append(f.Against, k)
-		}
-	}
+	f.Against = s.misfits(best)
 	f.Ends = s.uses(members, status)
 	return f
 }
@@ -382,11 +378,14 @@ func (c *Case) plans(i int) []Plan {
 	return out
 }
 
-// misfits returns how many observations speak against a possibility.
-func (s *Session) misfits(i int) int {
-	n := 0
-	for x := s.against[i]; x != 0; x &= x - 1 {
-		n++
+// misfits returns the observations that speak against a possibility, as indices into the
+// log.
+func (s *Session) misfits(i int) []int {
+	var out []int
+	for k, j := range s.judges {
+		if j.likely != nil && j.likely(i) == 0 {
+			out = append(out, k)
+		}
 	}
-	return n
+	return out
 }
