@@ -126,11 +126,12 @@ func TestKitFinds(t *testing.T) {
 
 // TestNothingGivenAway searches the sheets for the words of faults and dangers that are
 // of the key alone: in find the fault and prove it the job file and the pictures are of
-// the wiring as it should be; where joints are left out, no tag of the box is left.
+// the wiring as it should be, and in inspect it nothing is called a fault; where joints
+// are left out, no tag of the box is left.
 func TestNothingGivenAway(t *testing.T) {
 	t.Parallel()
 	base := generated(t, lab.Recipe{})
-	for _, name := range []string{"find the fault", "prove it"} {
+	for _, name := range []string{"find the fault", "prove it", "inspect it"} {
 		task, _ := lab.Lookup(name)
 		for seed := range lab.Seed(5) {
 			x, err := task.Make(context.Background(), base, seed, lab.Band{})
@@ -141,7 +142,7 @@ func TestNothingGivenAway(t *testing.T) {
 				if where != "job" && !strings.HasPrefix(text, "<svg") {
 					continue
 				}
-				for _, word := range []string{"ties:", "opens:", "kinds:", "welded", "dead in", "stuck"} {
+				for _, word := range []string{"ties:", "opens:", "kinds:", "welded", "dead in", "stuck", "FAULT"} {
 					if strings.Contains(text, word) {
 						t.Errorf("%s, seed %d: %s says %q", name, seed, where, word)
 					}

@@ -8,13 +8,15 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/wiring"
 )
 
 // inspectIt asks what an inspection finds, and where: for each of some sorts of finding
-// the box or cable, or nowhere. A finding may be about several places; each is right.
+// the box or cable, or nowhere. A finding may be about several places; each is right. What
+// is wrong is plain to see in where things are landed, spliced and mounted.
 //
 // Steps are the sorts of finding. Classes are the places to choose from.
 type inspectIt struct{}
@@ -56,6 +58,8 @@ func (t inspectIt) pick(ctx context.Context, j *Job, rng *rand.Rand, list []misw
 	for range 1 + rng.IntN(2) {
 		v, err := list[rng.IntN(len(list))].Apply(w)
 		switch {
+		case err == nil && !plainToSee(j, v):
+			return nil, errAgain
 		case err == nil:
 			w = v
 		case w == j.Wiring:
@@ -149,6 +153,21 @@ func (t inspectIt) pick(ctx context.Context, j *Job, rng *rand.Rand, list []misw
 		})
 	}
 	return m, nil
+}
+
+// plainToSee reports whether what is wrong with a wiring is in where things are landed,
+// spliced and mounted. What touches, is broken in the wall or worn inside a device is
+// drawn as a fault, which would give the answer away, and no inspection sees it.
+func plainToSee(j *Job, w *wiring.Wiring) bool {
+	was, is := j.Wiring.Spec(), w.Spec()
+	if len(is.Ties) != len(was.Ties) || len(is.Opens) != len(was.Opens) {
+		return false
+	}
+	known := map[string]bool{}
+	for _, k := range slices.Concat(switchnet.Kinds(), j.Kinds) {
+		known[k.Name] = true
+	}
+	return !slices.ContainsFunc(is.Devices, func(d wiring.Device) bool { return !known[d.Kind.Name] })
 }
 
 // placeChoice returns a place of a finding as a choice; empty for none.

@@ -47,7 +47,7 @@ func (m *made) Key() Answer { return maps.Clone(m.key) }
 var errAgain = errors.New("lab: drawn again")
 
 // tries is how many exercises are drawn on one job before another is drawn.
-const tries = 6
+const tries = 10
 
 // attempts is how many exercises are made in search of one within a band.
 const attempts = 100
@@ -172,7 +172,7 @@ func boxPictures(j *Job, w *wiring.Wiring, boxes []string) ([]Block, error) {
 	d := draw.New(w)
 	var out []Block
 	for _, b := range boxes {
-		p, err := d.Box(b, &draw.Options{Words: j.Region.Wiring.Terms.Speaker(), Scheme: draw.Light})
+		p, err := d.Box(b, &draw.Options{Width: draw.Phone, Words: j.Region.Wiring.Terms.Speaker(), Scheme: draw.Light})
 		if err != nil {
 			return nil, fmt.Errorf("lab: %w", err)
 		}
@@ -183,7 +183,7 @@ func boxPictures(j *Job, w *wiring.Wiring, boxes []string) ([]Block, error) {
 
 // runPicture draws the run plan.
 func runPicture(j *Job, w *wiring.Wiring) (Block, error) {
-	p, err := draw.New(w).Runs(&draw.Options{Words: j.Region.Wiring.Terms.Speaker(), Scheme: draw.Light})
+	p, err := draw.New(w).Runs(&draw.Options{Width: draw.Phone, Words: j.Region.Wiring.Terms.Speaker(), Scheme: draw.Light})
 	if err != nil {
 		return nil, fmt.Errorf("lab: %w", err)
 	}
