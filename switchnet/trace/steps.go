@@ -141,14 +141,7 @@ func outcome(o Observation, comes Volts) string {
 		if o.Tripped {
 			return "the breaker opens"
 		}
-		parts := make([]string, len(o.Lights))
-		for i, l := range o.Lights {
-			parts[i] = fmt.Sprintf("%s is %v", l.Light, l.Glow)
-		}
-		if len(parts) == 0 {
-			return "the breaker stays closed"
-		}
-		return strings.Join(parts, " and ")
+		return lightWords(o.Lights)
 	case InUse:
 		if o.Tripped {
 			return "it did open"
@@ -177,4 +170,38 @@ func outcome(o Observation, comes Volts) string {
 		return "the tester shows something between"
 	}
 	return o.String()
+}
+
+// lightWords says what lights do, those that do the same together, each by its name alone
+// where no other there has it.
+func lightWords(lights []Seen) string {
+	if len(lights) == 0 {
+		return "the breaker stays closed"
+	}
+	names := map[string]int{}
+	for _, l := range lights {
+		names[l.Light.Name]++
+	}
+	by := map[Glow][]string{}
+	for _, l := range lights {
+		name := l.Light.Name
+		if names[name] > 1 {
+			name = l.Light.String()
+		}
+		by[l.Glow] = append(by[l.Glow], name)
+	}
+	if len(by) == 1 && len(lights) > 1 {
+		return fmt.Sprintf("every light is %v", lights[0].Glow)
+	}
+	var parts []string
+	for _, glow := range []Glow{Lit, Bright, Dim, Half, Flicker, Dark} {
+		switch ns := by[glow]; len(ns) {
+		case 0:
+		case 1:
+			parts = append(parts, fmt.Sprintf("%s is %v", ns[0], glow))
+		default:
+			parts = append(parts, fmt.Sprintf("%s and %s are %v", strings.Join(ns[:len(ns)-1], ", "), ns[len(ns)-1], glow))
+		}
+	}
+	return strings.Join(parts, ", and ")
 }

@@ -52,3 +52,25 @@ func TestSteps(t *testing.T) {
 		t.Error(s)
 	}
 }
+
+// TestOutcomesInWords holds how an answer is told to who stands there.
+func TestOutcomesInWords(t *testing.T) {
+	a, b, c := switchnet.Ref{Place: "aisle-1", Name: "light"}, switchnet.Ref{Place: "aisle-2", Name: "light"}, switchnet.Ref{Place: "loft", Name: "loft light"}
+	for _, r := range []struct {
+		answer trace.Answer
+		want   string
+		why    string
+	}{
+		{trace.Answer{Of: trace.Saw{Tripped: true}, Causes: 3, Classes: 2}, "if the breaker opens, 3 causes remain (0 %)", "a trip"},
+		{trace.Answer{Of: trace.Saw{Lights: []trace.Seen{{Light: c, Glow: trace.Dark}}}, Causes: 1, Classes: 1, Likely: sure}, "if loft light is dark, one cause remains (100 %)", "a name of its own needs no box"},
+		{trace.Answer{Of: trace.Saw{Lights: []trace.Seen{{Light: a, Glow: trace.Lit}, {Light: b, Glow: trace.Lit}}}, Causes: 2, Classes: 1, Likely: sure / 1000}, "if every light is lit, 2 causes remain, which no test tells apart (under 1 %)", "all alike"},
+		{trace.Answer{Of: trace.Saw{Lights: []trace.Seen{{Light: a, Glow: trace.Lit}, {Light: b, Glow: trace.Lit}, {Light: c, Glow: trace.Dim}}}, Causes: 9, Classes: 4, Likely: sure / 4},
+			"if light at aisle-1 and light at aisle-2 are lit, and loft light is dim, 9 causes remain (25 %)", "two of one name take their boxes"},
+		{trace.Answer{Of: trace.InUse{}, Causes: 4, Classes: 3, Likely: sure - 1}, "if it never opened, 4 causes remain (over 99 %)", "not quite all"},
+		{trace.Answer{Of: trace.Continuity{Found: trace.Open}, Causes: 4, Classes: 3, Likely: sure / 2}, "if the ohmmeter finds nothing, 4 causes remain (50 %)", "an ohmmeter"},
+	} {
+		if got := r.answer.String(); got != r.want {
+			t.Errorf("%q, want %q (%s)", got, r.want, r.why)
+		}
+	}
+}
