@@ -59,9 +59,26 @@ type endStep struct {
 	from  [][2]int32 // the entries of the step before, and of the child, that it is from
 }
 
-func newEndStep(most int) endStep {
-	return endStep{make([]int, 0, most), make([]score, 0, most), make([][2]int32, 0, most)}
+// arena is where the steps of one programming lie, taken again for the next.
+type arena struct {
+	flags []int
+	cost  []score
+	from  [][2]int32
 }
+
+// step returns an empty step with room for some entries. What lies in the arena already
+// stays where it is when that grows.
+func (a *arena) step(most int) endStep {
+	if len(a.flags)+most > cap(a.flags) {
+		n := max(1024, 2*cap(a.flags), most)
+		a.flags, a.cost, a.from = make([]int, 0, n), make([]score, 0, n), make([][2]int32, 0, n)
+	}
+	i := len(a.flags)
+	a.flags, a.cost, a.from = a.flags[:i+most], a.cost[:i+most], a.from[:i+most]
+	return endStep{a.flags[i : i : i+most], a.cost[i : i : i+most], a.from[i : i : i+most]}
+}
+
+func (a *arena) reset() { a.flags, a.cost, a.from = a.flags[:0], a.cost[:0], a.from[:0] }
 
 // put adds an entry, the cheapest and of equals the first for each flag; at has the place of
 // each flag, and 1 more.
@@ -81,6 +98,7 @@ func (d *endsDP) run() score {
 	n := t.size()
 	groups := len(l.groups)
 	full := 1<<(2*groups) - 1
+	d.s.shared.ends.reset()
 	d.places()
 	d.steps = make([][]endStep, n)
 	at := make([]int32, full+1)
@@ -88,7 +106,7 @@ func (d *endsDP) run() score {
 		clients: make([][]int, n), wants: make([][]want, n)}
 	up := make([][]score, n) // of each node's last step, with its run
 	for v := int32(n) - 1; v >= 0; v-- {
-		own := newEndStep(len(d.local[v]))
+		own := d.s.shared.ends.step(len(d.local[v]))
 		for _, f := range d.local[v] {
 			own.put(at, f, score{}, [2]int32{})
 		}
@@ -99,7 +117,7 @@ func (d *endsDP) run() score {
 				at[f] = 0
 			}
 			child := &d.steps[k][len(d.steps[k])-1]
-			next := newEndStep(min(len(now.flags)*len(child.flags), full+1))
+			next := d.s.shared.ends.step(min(len(now.flags)*len(child.flags), full+1))
 			for i, f := range now.flags {
 				for j, g := range child.flags {
 					if f&g == 0 {

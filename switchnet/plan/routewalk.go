@@ -43,7 +43,7 @@ func (r *router) every(ctx context.Context) (bool, error) {
 	runs := slices.Clone(r.runs)
 	slices.SortStableFunc(runs, func(a, b int32) int { return int(min(1, max(-1, r.weight(a)-r.weight(b)))) })
 	w := walker{r: r, runs: runs, left: 64 * r.m.opt.limit(), asked: r.store.asked + r.left.prices/2, used: map[int32]bool{}}
-	w.out = make([]bool, len(r.m.in.Runs))
+	w.in, w.out, w.seen = make([]bool, len(r.m.in.Runs)), make([]bool, len(r.m.in.Runs)), make([]bool, len(r.ways))
 	err := w.walk(ctx, 0, 0)
 	return w.left > 0, err
 }
@@ -55,7 +55,10 @@ type walker struct {
 	left  int // steps
 	asked int // prices
 	used  map[int32]bool
+	in    []bool // runs that are taken
 	out   []bool // runs that are left
+	seen  []bool // boxes, for joined
+	stack []int32
 }
 
 func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
@@ -79,11 +82,12 @@ func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
 	}
 	run := w.runs[i]
 	if !w.ring(run) {
-		w.used[run] = true
+		w.used[run], w.in[run] = true, true
 		if err := w.walk(ctx, i+1, cost+r.weight(run)); err != nil {
 			return err
 		}
 		delete(w.used, run)
+		w.in[run] = false
 	}
 	w.out[run] = true
 	err := w.walk(ctx, i+1, cost)
@@ -95,21 +99,22 @@ func (w *walker) walk(ctx context.Context, i int, cost rules.Amount) error {
 // that are not left.
 func (w *walker) joined(taken bool) bool {
 	r := w.r
-	seen := map[int32]bool{r.c.root: true}
-	stack := []int32{r.c.root}
+	clear(w.seen)
+	w.seen[r.c.root] = true
+	w.stack = append(w.stack[:0], r.c.root)
 	missing := len(r.wanted) - 1
-	for len(stack) > 0 && missing > 0 {
-		b := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
+	for len(w.stack) > 0 && missing > 0 {
+		b := w.stack[len(w.stack)-1]
+		w.stack = w.stack[:len(w.stack)-1]
 		for _, s := range r.ways[b] {
-			if seen[s.to] || w.out[s.run] || taken && !w.used[s.run] {
+			if w.seen[s.to] || w.out[s.run] || taken && !w.in[s.run] {
 				continue
 			}
-			seen[s.to] = true
+			w.seen[s.to] = true
 			if r.wanted[s.to] {
 				missing--
 			}
-			stack = append(stack, s.to)
+			w.stack = append(w.stack, s.to)
 		}
 	}
 	return missing == 0

@@ -84,6 +84,7 @@ type sharedSplits struct {
 	all    [maxParted + 1][]partition
 	single [maxClients + 1]partition
 	costs  map[wanted]score
+	ends   arena
 }
 
 // wanted is what is wanted of a run, with nothing parted before.

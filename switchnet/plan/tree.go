@@ -48,7 +48,10 @@ func (t *tree) within(v, u int32) bool { return v >= u && v <= t.last[u] }
 // that would close a ring are not followed. Branches without a wanted box are left
 // out. Children come in the order of the runs.
 func treeOf(w ways, root int32, use func(run int32) bool, wanted func(box int32) bool) *tree {
-	parent := map[int32]step{root: {-1, -1}} // of each box that was reached, the way back
+	parent := make([]step, len(w)) // of each box that was reached, the way back
+	reached, keep := make([]bool, len(w)), make([]bool, len(w))
+	parent[root] = step{-1, -1}
+	reached[root], keep[root] = true, true
 	order := []int32{root}
 	// Breadth first would find the same boxes; depth first keeps the preorder.
 	type frame struct {
@@ -64,14 +67,13 @@ func treeOf(w ways, root int32, use func(run int32) bool, wanted func(box int32)
 		}
 		s := w[f.box][f.next]
 		f.next++
-		if _, seen := parent[s.to]; seen || !use(s.run) {
+		if reached[s.to] || !use(s.run) {
 			continue
 		}
-		parent[s.to] = step{s.run, f.box}
+		parent[s.to], reached[s.to] = step{s.run, f.box}, true
 		order = append(order, s.to)
 		stack = append(stack, frame{s.to, 0})
 	}
-	keep := map[int32]bool{root: true}
 	for i := len(order) - 1; i > 0; i-- {
 		b := order[i]
 		if keep[b] || wanted(b) {
