@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -35,7 +36,13 @@ type questionView struct {
 	Marks  int
 	Blocks []blockView
 	Job    string
-	Fields []fieldView
+	Groups []groupView
+}
+
+// groupView is fields that follow one another and have the same choices.
+type groupView struct {
+	Choices []string // nil: free
+	Fields  []fieldView
 }
 
 // blockView has one of its parts set.
@@ -50,7 +57,6 @@ type blockView struct {
 
 type fieldView struct {
 	ID, Ask string
-	Choices []string
 	Answer  []string // lines; of a key alone
 }
 
@@ -83,11 +89,15 @@ func (p *Paper) view(key bool) view {
 			}
 		}
 		for _, f := range s.Fields {
-			w := fieldView{ID: f.ID, Ask: f.Ask, Choices: f.Choices}
+			w := fieldView{ID: f.ID, Ask: f.Ask}
 			if key {
 				w.Answer = strings.Split(answers[f.ID], "\n")
 			}
-			q.Fields = append(q.Fields, w)
+			if n := len(q.Groups); n == 0 || !slices.Equal(q.Groups[n-1].Choices, f.Choices) {
+				q.Groups = append(q.Groups, groupView{Choices: f.Choices})
+			}
+			g := &q.Groups[len(q.Groups)-1]
+			g.Fields = append(g.Fields, w)
 		}
 		v.Questions = append(v.Questions, q)
 	}
@@ -158,16 +168,18 @@ func (p *Paper) text(key bool) []byte {
 			}
 			line("")
 		}
-		for _, f := range q.Fields {
-			wrap(&b, f.ID+": ", f.Ask)
-			if len(f.Choices) > 0 {
-				wrap(&b, "    one of: ", strings.Join(f.Choices, "; "))
+		for _, g := range q.Groups {
+			if len(g.Choices) > 0 {
+				wrap(&b, "  ", "One of: "+strings.Join(g.Choices, "; "))
 			}
-			if !key {
-				line("    %s", strings.Repeat("_", 40))
-			}
-			for _, a := range f.Answer {
-				line("    ANSWER: %s", a)
+			for _, f := range g.Fields {
+				wrap(&b, f.ID+": ", f.Ask)
+				if !key {
+					line("    %s", strings.Repeat("_", 40))
+				}
+				for _, a := range f.Answer {
+					line("    ANSWER: %s", a)
+				}
 			}
 		}
 	}
