@@ -259,7 +259,7 @@ func solveIdentify(ctx context.Context, sheet Sheet, j *Job, p *Practice) (Answe
 	ends := map[string]switchnet.Terminal{}
 	for _, b := range sheet.Blocks {
 		t, ok := b.(Table)
-		if !ok || t.Says != endsTable {
+		if !ok || t.Says != endsTable || len(t.Head) < 2 {
 			continue
 		}
 		for _, r := range t.Rows {

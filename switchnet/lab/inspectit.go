@@ -190,7 +190,7 @@ func solveInspection(ctx context.Context, sheet Sheet, j *Job, _ *Practice) (Ans
 	out := Answer{}
 	for _, b := range sheet.Blocks {
 		t, ok := b.(Table)
-		if !ok || t.Says != codesTable {
+		if !ok || t.Says != codesTable || len(t.Head) < 2 {
 			continue
 		}
 		for _, r := range t.Rows {

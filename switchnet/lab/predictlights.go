@@ -106,7 +106,7 @@ func solveLights(_ context.Context, sheet Sheet, j *Job, _ *Practice) (Answer, e
 	out := Answer{}
 	for _, x := range sheet.Blocks {
 		t, ok := x.(Table)
-		if !ok || t.Says != settingsTable {
+		if !ok || t.Says != settingsTable || len(t.Head) < 2 {
 			continue
 		}
 		for _, row := range t.Rows {

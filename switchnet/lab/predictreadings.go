@@ -169,7 +169,7 @@ func solveReadings(_ context.Context, sheet Sheet, j *Job, _ *Practice) (Answer,
 	for _, x := range sheet.Blocks {
 		t, ok := x.(Table)
 		switch {
-		case ok && t.Says == handlesTable:
+		case ok && t.Says == handlesTable && len(t.Head) >= 2:
 			for _, r := range t.Rows {
 				w, err := words(r[0])
 				if err != nil || len(w) != 1 || len(w[0]) != 2 {
@@ -183,7 +183,7 @@ func solveReadings(_ context.Context, sheet Sheet, j *Job, _ *Practice) (Answer,
 				}
 				handles[ref] = n
 			}
-		case ok && t.Says == readingsTable:
+		case ok && t.Says == readingsTable && len(t.Head) >= 3:
 			rows = t.Rows
 		}
 	}

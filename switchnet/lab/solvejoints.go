@@ -29,7 +29,7 @@ func readItems(sheet Sheet, r *reader) ([]*item, error) {
 	var out []*item
 	for _, b := range sheet.Blocks {
 		t, ok := b.(Table)
-		if !ok || t.Says != slotsTable {
+		if !ok || t.Says != slotsTable || len(t.Head) < 4 {
 			continue
 		}
 		for _, row := range t.Rows {

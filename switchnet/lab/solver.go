@@ -39,6 +39,9 @@ func (s Solver) Solve(ctx context.Context, sheet Sheet, practice *Practice) (Ans
 	if !ok {
 		return nil, fmt.Errorf("lab: no way is known to solve %q", sheet.Task)
 	}
+	if err := sheet.Check(); err != nil {
+		return nil, err
+	}
 	f, err := job.Parse("sheet.yaml", sheet.Job, &job.Options{Region: s.Region})
 	if err != nil {
 		return nil, fmt.Errorf("lab: the job file of the sheet: %w", err)

@@ -74,3 +74,60 @@ func TestVariants(t *testing.T) {
 		})
 	}
 }
+
+// TestSolverTakesAnySheet takes parts of sheets away: what is left is solved or is an
+// error, and never a panic.
+func TestSolverTakesAnySheet(t *testing.T) {
+	t.Parallel()
+	base := generated(t, lab.Recipe{})
+	solver := solver(t)
+	errs := 0
+	for _, task := range lab.Tasks() {
+		x, err := task.Make(context.Background(), base, 2, lab.Band{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		solve := func(s lab.Sheet, p *lab.Practice) {
+			if _, err := solver.Solve(context.Background(), s, p); err != nil {
+				errs++
+			}
+		}
+		for i, b := range x.Sheet().Blocks {
+			s := x.Sheet()
+			s.Blocks = append(s.Blocks[:i:i], s.Blocks[i+1:]...)
+			solve(s, x.Practice())
+			if table, ok := b.(lab.Table); ok {
+				for columns := range len(table.Head) {
+					less := lab.Table{Says: table.Says, Head: table.Head[:columns]}
+					wrong := lab.Table{Says: table.Says, Head: table.Head}
+					for _, r := range table.Rows {
+						less.Rows = append(less.Rows, r[:columns])
+						bad := append([]string{}, r...)
+						bad[columns] = `"nonsense`
+						wrong.Rows = append(wrong.Rows, bad)
+					}
+					for _, other := range []lab.Table{less, wrong} {
+						s := x.Sheet()
+						s.Blocks[i] = other
+						solve(s, x.Practice())
+					}
+				}
+			}
+		}
+		s := x.Sheet()
+		s.Fields = nil
+		solve(s, x.Practice())
+		s = x.Sheet()
+		s.Fields = s.Fields[:1]
+		solve(s, nil)
+		s = x.Sheet()
+		s.Job = nil
+		solve(s, x.Practice())
+		s = x.Sheet()
+		s.Task = "none such"
+		solve(s, x.Practice())
+	}
+	if errs < 5*len(lab.Tasks()) {
+		t.Errorf("%d errors, fewer than there are sheets that say too little", errs)
+	}
+}
