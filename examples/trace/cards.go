@@ -38,8 +38,12 @@ func (c *call) printWalk(ctx context.Context, b *bench, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	proof, err := b.c.Prove(ctx)
+	if err != nil {
+		return err
+	}
 	if c.asJSON {
-		return program.WriteJSON(out, walkOf(b, &w))
+		return program.WriteJSON(out, walkOf(b, &w, &proof))
 	}
 	fmt.Fprintf(out, "%s: the proving walk\n\n", b.title)
 	fmt.Fprint(out, `With the circuit energized, every box closed, after it was rung out dead: what this
@@ -62,21 +66,46 @@ exposes may be a bolted fault. If the breaker opens once, stop, lock out, test d
 	for i, f := range w.Flips {
 		fmt.Fprintf(out, "  [ ] %2d  in %s, flip %s\n", i+1, f.Place, f.Name)
 	}
-	if len(w.Unseen) > 0 {
-		n := 0
-		for i := range w.Unseen {
-			n += len(w.Unseen[i].Causes)
-		}
-		fmt.Fprintf(out, "\nNo flip shows %s; they take the ring-out or readings:\n", count(n, "fault"))
-		for i := range w.Unseen[:min(len(w.Unseen), 20)] {
-			k := &w.Unseen[i]
-			fmt.Fprintf(out, "  %s%s\n", k.Causes[0], alike(len(k.Causes)))
-		}
-		if n := len(w.Unseen) - 20; n > 0 {
-			fmt.Fprintf(out, "  and %d groups more; -json lists all\n", n)
+	if len(w.Unseen) == 0 {
+		return caution(out)
+	}
+	n := 0
+	for i := range w.Unseen {
+		n += len(w.Unseen[i].Causes)
+	}
+	fmt.Fprintf(out, "\nNo flip shows %s. These readings do, everything locked out and proven dead, about %s", count(n, "fault"), duration(proof.Effort))
+	if proof.Fewest {
+		fmt.Fprint(out, "; no fewer do")
+	}
+	fmt.Fprint(out, ":\n\n")
+	for i, k := range proof.Checks {
+		t := k.Test
+		fmt.Fprintf(out, "  [ ] %2d  %-24s %-24s %s\n", i+1, lines.Point(t.Between[0]), lines.Point(t.Between[1]), wants(k))
+	}
+	if len(proof.Hidden) > 0 {
+		fmt.Fprintln(out, "\nNo reading of the sort shows:")
+		for i := range proof.Hidden {
+			h := &proof.Hidden[i]
+			fmt.Fprintf(out, "  %s%s\n", h.Causes[0], alike(len(h.Causes)))
 		}
 	}
 	return caution(out)
+}
+
+// wants says what a reading gives in a sound job.
+func wants(k trace.Check) string {
+	lifted := ""
+	if k.Test.Lifted {
+		lifted = ", the neutrals of the panel off their bar"
+	}
+	if len(k.Wants) == 0 {
+		return k.Want.String() + lifted
+	}
+	var pairs []string
+	for _, p := range k.Wants {
+		pairs = append(pairs, fmt.Sprintf("%v then %v", p[0], p[1]))
+	}
+	return fmt.Sprintf("twice, the handle of %s moved between: %s%s", lines.Ref(k.Both), strings.Join(pairs, ", or "), lifted)
 }
 
 // printRingOut prints the ring-out list.

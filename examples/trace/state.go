@@ -183,13 +183,25 @@ type WalkState struct {
 	Shortest bool       `json:"shortest"`
 	Seconds  int        `json:"seconds"`
 	Unseen   [][]string `json:"unseen"`
-	Cautions []string   `json:"cautions"`
+	// Readings expose what no flip shows, everything dead.
+	Readings []ReadingState `json:"readings"`
+	Cautions []string       `json:"cautions"`
 }
 
-func walkOf(b *bench, w *trace.Walk) WalkState {
-	s := WalkState{Job: b.title, Flips: []string{}, Shortest: w.Shortest, Seconds: int(w.Effort.Seconds()), Unseen: [][]string{}, Cautions: cautions.Work()}
+// ReadingState is one of them.
+type ReadingState struct {
+	Between [2]string `json:"between"`
+	Want    string    `json:"want"`
+	Steps   []string  `json:"steps"`
+}
+
+func walkOf(b *bench, w *trace.Walk, proof *trace.Proof) WalkState {
+	s := WalkState{Readings: []ReadingState{}, Job: b.title, Flips: []string{}, Shortest: w.Shortest, Seconds: int(w.Effort.Seconds()), Unseen: [][]string{}, Cautions: cautions.Work()}
 	for _, f := range w.Flips {
 		s.Flips = append(s.Flips, lines.Ref(f))
+	}
+	for _, k := range proof.Checks {
+		s.Readings = append(s.Readings, ReadingState{[2]string{lines.Point(k.Test.Between[0]), lines.Point(k.Test.Between[1])}, wants(k), k.Steps()})
 	}
 	for i := range w.Unseen {
 		s.Unseen = append(s.Unseen, causes(&w.Unseen[i]))
