@@ -439,3 +439,24 @@ in ceiling: N.white lamp.neutral
 		t.Errorf("%d tests; somebody with a helper needs 2 to 4 taps at each of two sections, and a reading or two for each", tests)
 	}
 }
+
+// TestOldColours: in an old twin of red and black the black is the neutral, as far as
+// colours say anything; in loose conductors in pipe it is a hot.
+func TestOldColours(t *testing.T) {
+	for _, r := range []struct {
+		first, second string
+		black         identify.Function
+	}{
+		{"1.5 mm2 twin and earth, old colours", "1.5 mm2 twin and earth, old colours", identify.Neutral},
+		{"14/2", "14/2", identify.ConstantHot},
+	} {
+		s := cottage(t, "hall")
+		s.Devices[0].Kind = singlePole()
+		enter(t, s, "K1", r.first, "hall", "panel")
+		enter(t, s, "K2", r.second, "hall", "ceiling")
+		x := newCase(t, s, nil).Session()
+		if got := likely(t, x, "hall", "K1.black", r.black); got < 70*quantity.Percent {
+			t.Errorf("%s: the black of the feed is a %v at %v", r.first, r.black, got)
+		}
+	}
+}

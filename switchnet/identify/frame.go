@@ -193,7 +193,7 @@ func (g *generator) onwards(f *frame, i int, yield func(*frame) error) error {
 	was, odds := f.weight, f.odds
 	defer func() { f.weight, f.odds = was, odds }()
 	p := f.lay.onward[i]
-	loose := g.units[p-g.far(0)].loose
+	loose := p >= g.far(0) && g.units[p-g.far(0)].loose
 	if loose {
 		f.odds++
 		f.weight = was * part(g.pr.Onward)

@@ -133,7 +133,7 @@ func (g *generator) ways(f *frame, i int) []way {
 				if n := have[c]; n >= 0 {
 					fn = f.nodes[n].role.Function
 				}
-				w *= g.pr.colour(g.colour[e], fn)
+				w *= g.pr.colour(g.stands[e], fn)
 			}
 			sum += w
 			count++

@@ -258,7 +258,7 @@ func (sp *space) layout(mate, far []int, onto []bool, weight float64, pr *Priors
 					lay.mate[e] = sp.twin(e, v)
 				}
 			}
-		} else if onto[k] && !slices.Contains(lay.onward, p) {
+		} else if (onto[k] || sp.fed[p]) && !slices.Contains(lay.onward, p) {
 			lay.onward = append(lay.onward, p)
 		}
 		lay.far[k] = p

@@ -73,7 +73,8 @@ type Priors struct {
 	// Schemes of controls; one that is not listed has 1.
 	Schemes map[Scheme]int
 	// Colours say, for the word of a colour, how likely each function is on it. A colour
-	// that is not listed, and a function that is not listed for one, has 10.
+	// that is not listed, and a function that is not listed for one, has 10. In a twin of
+	// red and black, the colours of old, red counts as black and black as white.
 	Colours map[string]map[Function]int
 	// Lie is how likely it is, in percent, that the colours of the whole job say nothing:
 	// whoever did not mind them once did not mind them at all.

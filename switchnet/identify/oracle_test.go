@@ -32,7 +32,7 @@ func TestModel(t *testing.T) {
 					}
 				}
 				// Possibilities all through the list, a prime apart.
-				for i := 0; i < n; i += max(n/13, 1) {
+				for i := 0; i < n; i += max(n/7, 1) {
 					spec, own, ok := identify.Realise(c, i)
 					if !ok {
 						continue
@@ -52,7 +52,7 @@ func TestModel(t *testing.T) {
 			}
 		}
 	}
-	if compared < 700 {
+	if compared < 500 {
 		t.Errorf("%d possibilities were compared", compared)
 	}
 }
@@ -137,8 +137,8 @@ func TestOnce(t *testing.T) {
 		}
 		c := newCase(t, &q, &opt)
 		n, _ := c.Size()
-		if n > 20_000 {
-			n = 20_000
+		if n > 5_000 {
+			n = 5_000
 		}
 		seen := map[string]int{}
 		for i := range n {
@@ -161,6 +161,9 @@ func TestSureties(t *testing.T) {
 		c := newCase(t, &q, &opt)
 		s := c.Session()
 		n, _ := c.Size()
+		if n > 20_000 {
+			continue // it takes a while, and nothing about it is new
+		}
 		for _, b := range c.Open() {
 			for range 2 {
 				in, err := s.In(b)

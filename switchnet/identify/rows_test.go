@@ -9,6 +9,8 @@ type row struct {
 	why  string
 	job  string
 	opt  identify.Options
+	// sheaths says that cables between open boxes were seen to be one.
+	sheaths bool
 }
 
 // Lines of a job: "feed NAME [LINE]", "box NAME [metal]" for a closed one, "open NAME...",
@@ -31,7 +33,7 @@ in s2: T.black stair.traveler+1
 in s2: T.red stair.traveler+2
 in s2: T.white L.white
 in s2: L.black stair.common
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"3 feed and light at S1, S2 dead end", "white carries the hot", `
 open s1 s2
 light lamp ceiling
@@ -48,7 +50,7 @@ in s1: L.black stair.common
 in s2: T.white stair.common
 in s2: T.black stair.traveler+1
 in s2: T.red stair.traveler+2
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"4 feed at light, light-S1-S2", "two-wire loop, then three-wire", `
 open s1 s2
 light lamp ceiling
@@ -67,7 +69,7 @@ in s2: T.white stair.traveler+1
 in s2: T.red stair.traveler+2
 in ceiling: S.black lamp.hot
 in ceiling: F.white lamp.neutral
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"5 feed at light, two dead ends", "travelers joined in the fixture box", `
 open s1 s2
 light lamp ceiling
@@ -87,7 +89,7 @@ in s1: A.red stair.traveler+2
 in s2: B.black stair.common
 in s2: B.white stair.traveler+1
 in s2: B.red stair.traveler+2
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"6 feed-S1-light-S2", "travelers pass the light", `
 open s1 s2
 light lamp ceiling
@@ -107,7 +109,7 @@ in ceiling: B.black lamp.hot
 in s2: B.black stair.common
 in s2: B.white stair.traveler+1
 in s2: B.red stair.traveler+2
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"2 three places", "a four-way between", `
 open s1 s2 s3
 light lamp ceiling
@@ -131,7 +133,7 @@ in s3: U.black stair.traveler+1
 in s3: U.red stair.traveler+2
 in s3: U.white L.white
 in s3: L.black stair.common
-`, identify.Options{Unusual: -1}},
+`, identify.Options{Unusual: -1}, false},
 	{"8 feed in the centre, ends dead", "the four-way's box has the feed", `
 open s1 s2 s3
 light lamp ceiling
@@ -155,7 +157,7 @@ in s1: T.red stair.traveler+2
 in s3: U.black stair.common
 in s3: U.white stair.traveler+1
 in s3: U.red stair.traveler+2
-`, identify.Options{Unusual: -1}},
+`, identify.Options{Unusual: -1}, false},
 	{"13 joined commons", "lawful and ordinary in several regions", `
 open s1 s2
 light lamp ceiling
@@ -172,7 +174,7 @@ in s2: T.black stair.traveler+1
 in s2: T.red L.black stair.traveler+2
 in s2: T.blue stair.common
 in s2: T.white L.white
-`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain, identify.JoinedCommons}}},
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain, identify.JoinedCommons}}, false},
 	{"14 two wires, neutral at the light", "an old stair; the neutral comes another way", `
 open s1 s2
 light lamp ceiling
@@ -190,7 +192,7 @@ in s2: T.white stair.traveler+2
 in s2: L.red stair.common
 in ceiling: L.red lamp.hot
 in ceiling: N.white lamp.neutral
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"19 hot and neutral on the throws", "unlawful, and obeys", `
 open s1 s2
 light lamp ceiling
@@ -208,7 +210,7 @@ in s2: L.black stair.common
 in s2: T.red L.white
 in ceiling: L.black lamp.hot
 in ceiling: L.white lamp.neutral
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"switched neutral", "unlawful, and obeys", `
 open s1 s2
 light lamp ceiling
@@ -227,7 +229,7 @@ in s2: T.white L.black
 in s2: L.white stair.common
 in ceiling: L.black lamp.hot
 in ceiling: L.white lamp.neutral
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"20 one place left", "the other switch is bypassed, its conductors capped", `
 open s1 s2
 light lamp ceiling
@@ -241,7 +243,7 @@ in s1: F.white T.white
 in s1: T.black stair.traveler+1
 in s2: T.black L.black
 in s2: T.white L.white
-`, identify.Options{Unusual: 1}},
+`, identify.Options{Unusual: 1}, false},
 	{"two circuits in one box", "each light on its own feed, lines apart", `
 feed stair A
 feed porch B
@@ -260,7 +262,7 @@ in s1: F.white L.white
 in s1: G.black porch.line
 in s1: M.black porch.load
 in s1: G.white M.white
-`, identify.Options{Unusual: -1, Controls: []identify.Control{{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s1"}}, {Name: "porch", Lights: []string{"flood"}, Places: []string{"s1"}}}}},
+`, identify.Options{Unusual: -1, Controls: []identify.Control{{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s1"}}, {Name: "porch", Lights: []string{"flood"}, Places: []string{"s1"}}}}, false},
 	{"borrowed neutral", "the hot of one circuit and the neutral of the other", `
 feed lower A
 feed upper A
@@ -281,5 +283,73 @@ in s2: L.black stair.common
 in s2: L.white G.white
 in ceiling: L.black lamp.hot
 in ceiling: L.white lamp.neutral
-`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain}}},
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain}}, false},
+	{"10 lights at both ends", "the leg goes back along the chain", `
+open s1 s2
+light lamp ceiling
+light flood eave
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/4 s1 s2
+cable L 14/2 s2 ceiling
+cable M 14/2 s1 eave
+in s1: F.black stair.common
+in s1: F.white T.white M.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s1: T.blue M.black
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: T.blue L.black stair.common
+in s2: T.white L.white
+`, identify.Options{Unusual: -1}, true},
+	{"15 two chains between the same boxes", "one circuit, two cables, travelers of each in one, one white spare", `
+feed stair A
+open s1 s2
+light lamp ceiling
+light flood eave
+switch porch s1
+switch porch s2
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable U 14/3 s1 s2
+cable L 14/2 s2 ceiling
+cable M 14/2 s2 eave
+in s1: F.black stair.common porch.common
+in s1: F.white T.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s1: U.black porch.traveler+1
+in s1: U.red porch.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: U.black porch.traveler+1
+in s2: U.red porch.traveler+2
+in s2: L.black stair.common
+in s2: M.black porch.common
+in s2: T.white L.white M.white
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain}, Controls: []identify.Control{{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s1", "s2"}}, {Name: "porch", Lights: []string{"flood"}, Places: []string{"s1", "s2"}}}}, true},
+	{"16 chain with an outlet", "hot and neutral go on from the second box", `
+open s1 s2
+light lamp ceiling
+light outlet skirting
+switch stair s1
+switch stair s2
+cable F 14/2 panel s1
+cable T 14/4 s1 s2
+cable L 14/2 s2 ceiling
+cable R 14/2 s2 skirting
+in s1: F.black stair.common T.blue
+in s1: F.white T.white
+in s1: T.black stair.traveler+1
+in s1: T.red stair.traveler+2
+in s2: T.black stair.traveler+1
+in s2: T.red stair.traveler+2
+in s2: T.white L.white R.white
+in s2: L.black stair.common
+in s2: T.blue R.black
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain}, Controls: []identify.Control{{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s1", "s2"}}}}, true},
 }

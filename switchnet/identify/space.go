@@ -46,6 +46,7 @@ type space struct {
 	stage   []Stage // of the open boxes, at the beginning
 	ends    []wiring.End
 	colour  []string // of the ends
+	stands  []string // the colour for which it counts
 	size    []conductor.Size
 	at      []int // open box of each end
 	units   []unit
@@ -53,6 +54,7 @@ type space struct {
 	feeds   []feed
 	lights  []light
 	control []control
+	fed     map[int]bool // closed places with a load that is of no control
 	grounds []wiring.End // bare and green ones, of the open boxes
 }
 
@@ -129,6 +131,12 @@ func newSpace(w *wiring.Wiring, opt *Options) (*space, error) {
 		add(&errs, "Wiring", "has %d conductor ends and far ends in open boxes; at most %d: list fewer boxes in Options.Open", n, most)
 	}
 	sp.link = sp.linkable()
+	sp.fed = map[int]bool{}
+	for i, l := range sp.lights {
+		if l.place >= len(sp.open) && !slices.ContainsFunc(sp.control, func(c control) bool { return slices.Contains(c.lights, i) }) {
+			sp.fed[l.place] = true
+		}
+	}
 	return sp, orNil(errs)
 }
 
@@ -234,6 +242,7 @@ func (sp *space) cut(spec wiring.Spec, opt *Options, panel map[string]bool, errs
 				}
 				sp.ends = append(sp.ends, end)
 				sp.colour = append(sp.colour, core.Colour.String())
+				sp.stands = append(sp.stands, stands(c.Type, core.Colour.String()))
 				sp.size = append(sp.size, core.Size)
 				sp.at = append(sp.at, i)
 				u.ends = append(u.ends, len(sp.ends)-1)
@@ -272,4 +281,23 @@ func (sp *space) cut(spec wiring.Spec, opt *Options, panel map[string]bool, errs
 	if len(sp.ends) == 0 && len(sp.open) > 0 {
 		add(errs, "Wiring", "no insulated conductor enters an open box: list the cables with the box as from, and to: unknown")
 	}
+}
+
+// stands returns the colour for which one counts in a cable: in a twin of red and black,
+// the colours of old, red is the hot and black the neutral.
+func stands(t conductor.CableType, colour string) string {
+	var have []string
+	for _, c := range t.Cores {
+		if !c.Grounding && c.Insulated() {
+			have = append(have, c.Colour.String())
+		}
+	}
+	slices.Sort(have)
+	if t.Construction == conductor.Loose || !slices.Equal(have, []string{"black", "red"}) {
+		return colour
+	}
+	if colour == "red" {
+		return "black"
+	}
+	return "white"
 }

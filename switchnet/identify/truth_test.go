@@ -30,7 +30,7 @@ type truth struct {
 
 func read(t testing.TB, r row) *truth {
 	t.Helper()
-	d := &truth{t: t, controls: r.opt.Controls, own: map[wiring.End]wiring.End{}}
+	d := &truth{t: t, sheaths: r.sheaths, controls: r.opt.Controls, own: map[wiring.End]wiring.End{}}
 	s := &d.spec
 	s.Supply = switchnet.SplitPhase()
 	s.Boxes = []wiring.Box{{Name: "panel", Kind: wiring.Panel}, {Name: "ceiling", Kind: wiring.CeilingBox}}

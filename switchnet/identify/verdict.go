@@ -32,7 +32,7 @@ type Verdict struct {
 type Fit struct {
 	// Likely is how likely it is, of all that remain.
 	Likely quantity.Ratio
-	// Cables are where the cables go, by box and name.
+	// Cables are where the cables go by its likeliest possibility, by box and name.
 	Cables []Way
 	// Plans are how the controls are wired by its likeliest possibility, in name order.
 	Plans []Plan
@@ -51,6 +51,9 @@ type Way struct {
 	To string
 	// As is the cable there, if the box is open, and AsConductor a loose one of it.
 	As, AsConductor string
+	// Or lists where else it may go, which no test of the boxes can tell from it: boxes,
+	// feeds, "onward" and "nowhere", in name order.
+	Or []string
 }
 
 // A WayKind is a sort of far end. The zero WayKind is unset.
@@ -78,6 +81,14 @@ func (k *WayKind) UnmarshalText(text []byte) error { return unmarshal(wayWords[:
 // String returns the words: "C1 goes to box lower, where it is C3". The text is for
 // reading and not stable.
 func (w Way) String() string {
+	s := w.goes()
+	if len(w.Or) > 0 {
+		s += " (or as well: " + strings.Join(w.Or, ", ") + ")"
+	}
+	return s
+}
+
+func (w Way) goes() string {
 	name := w.Cable
 	if w.Conductor != "" {
 		name += "." + w.Conductor
@@ -281,6 +292,7 @@ func (s *Session) fit(members []int, likely float64, status trace.Status) Fit {
 	}
 	f := Fit{Likely: ratio(likely), Cables: s.c.ways(best), Plans: s.c.plans(best)}
 	f.Against = s.misfits(best)
+	s.c.others(f.Cables, best, members)
 	f.Ends = s.uses(members, status)
 	return f
 }
@@ -359,6 +371,34 @@ func (c *Case) ways(i int) []Way {
 		out = append(out, w)
 	}
 	return out
+}
+
+// others adds to where the cables go by one possibility where they go by others.
+func (c *Case) others(ways []Way, best int, members []int) {
+	sp := c.sp
+	name := func(i, k int) string {
+		lay := c.all[i].frame.lay
+		switch far := lay.far[k]; {
+		case far < sp.leaf(0):
+			return sp.place(far)
+		case far < sp.far(0):
+			return sp.feeds[far-sp.leaf(0)].ref.Name
+		default:
+			if j := slices.Index(lay.onward, far); j >= 0 && c.all[i].frame.onward[j] >= 0 {
+				return "onward"
+			}
+			return "nowhere"
+		}
+	}
+	for k := range ways {
+		is := name(best, k)
+		for _, i := range members {
+			if n := name(i, k); n != is && !slices.Contains(ways[k].Or, n) {
+				ways[k].Or = append(ways[k].Or, n)
+			}
+		}
+		slices.Sort(ways[k].Or)
+	}
 }
 
 // plans returns how the controls are wired.
