@@ -15,7 +15,7 @@ import (
 
 // words are what may be typed beside the lines of package lines.
 func words() []string {
-	return append(lines.Verbs(), "stand", "next", "fits", "cure", "log", "undo", "save", "help", "quit")
+	return append(lines.Verbs(), "stand", "next", "fits", "two", "cure", "log", "undo", "save", "help", "quit")
 }
 
 const help = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; after
@@ -34,9 +34,10 @@ Put earlier in front of what was seen before you began.
 
   stand SWITCH=POSITION ... in BOX     how the handles stand and where you are
   next      the test that tells most       fits [N]   what still fits
-  cure      what puts it right             log        what was said
+  cure      what puts it right             two        which two faults at once would fit
   undo      take back the last             save FILE  keep it all
-  help      this                           quit       leave
+  log       what was said                  help       this
+  quit      leave
 
 A switch or light is BOX:NAME, a point BOX:DEVICE.TERMINAL or BOX:CABLE.COLOUR; in double
 quotes if there is a space in it.
@@ -59,6 +60,8 @@ func (d *desk) obey(ctx context.Context, line string) error {
 		return bare(func() error { return d.propose(ctx) })
 	case "fits":
 		return d.fits(rest)
+	case "two":
+		return bare(func() error { return d.two(ctx) })
 	case "cure":
 		return bare(d.cure)
 	case "log":

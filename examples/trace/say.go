@@ -72,7 +72,7 @@ func (d *desk) verdict(v trace.Verdict, most int) {
 		return
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "No single fault gives all of this: something was reported wrongly, or there are two faults.")
-		fmt.Fprintln(d.out, "The nearest, each with what does not fit it:")
+		fmt.Fprintln(d.out, `"two" looks for two faults; the nearest single ones, each with what does not fit it:`)
 	case trace.Ended:
 		fmt.Fprintln(d.out, "Ended: brittle insulation. Move nothing more; have the wiring judged and replaced.")
 		return
@@ -157,6 +157,32 @@ func (d *desk) cure() error {
 	}
 	if n := len(k.Causes) - few; n > 0 {
 		fmt.Fprintf(d.out, "  (and %d that behave alike; open the boxes that they name and look)\n", n)
+	}
+	return nil
+}
+
+// two says which two faults at once fit all that was reported.
+func (d *desk) two(ctx context.Context) error {
+	slow := time.AfterFunc(time.Second, func() { fmt.Fprintln(d.errs, "trying pairs of faults ...") })
+	defer slow.Stop()
+	found, err := d.s.Doubles(ctx, nil)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(d.out, "\n%s of faults fit, of %d that were tried; there are %d:\n", count(len(found.Fits), "pair"), found.Tried, found.Of)
+	for _, f := range found.Fits[:min(len(found.Fits), 2*few)] {
+		fmt.Fprintf(d.out, "  %5s  %v\n", percent(f.Likely), f)
+	}
+	if len(found.Fits) == 0 {
+		return nil
+	}
+	cure, err := d.c.CureDouble(found.Fits[0])
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(d.out, "\nThis would cure the first of them; it is a guess until it is tested:")
+	for _, step := range cure.Steps() {
+		fmt.Fprintf(d.out, "  - %s\n", step)
 	}
 	return nil
 }
