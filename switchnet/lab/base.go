@@ -45,11 +45,13 @@ type Job struct {
 	suite  *check.Suite           // everything of the region, where the base has it at hand
 	faults func() []miswire.Fault // the list, made once where the job serves many seeds
 	sizer  func() (*conductor.Sizer, error)
+	wrong  string // what the safety suite finds first, where the base has looked
 }
 
 // FromFile returns the base of a job file: its wiring if it has one, and otherwise a
 // plan of its intent. An intent that cannot be planned and a wiring that contradicts
-// itself are errors. The file must not be changed afterwards.
+// itself are errors. A wiring that is not as it should be is none; tasks whose right answer
+// it would have to be refuse it. The file must not be changed afterwards.
 func FromFile(ctx context.Context, f *job.File) (Base, error) {
 	j := &Job{Region: f.Region, Title: f.Title, Intent: f.Intent, Kinds: f.Kinds}
 	if j.Region == nil {
@@ -79,6 +81,13 @@ func FromFile(ctx context.Context, f *job.File) (Base, error) {
 	j.Wiring = w
 	suite := check.Everything(f.Region)
 	j.suite = &suite
+	found, err := check.Run(ctx, check.Job{Wiring: w, Intent: f.Intent}, check.Safety(f.Region), &check.Options{NoFixes: true})
+	if err != nil {
+		return Base{}, fmt.Errorf("lab: %s: %w", f.Name, err)
+	}
+	if len(found) > 0 {
+		j.wrong = found[0].Message
+	}
 	j.sizer = sizerOf(f.Region)
 	j.faults = sync.OnceValue(func() []miswire.Fault { return miswire.List(w) })
 	return Base{fixed: j}, nil
@@ -128,6 +137,15 @@ func (j *Job) list() []miswire.Fault {
 		return j.faults()
 	}
 	return miswire.List(j.Wiring)
+}
+
+// sound returns an error for a job that is not as it should be, for tasks whose right
+// answer is the wiring that it has.
+func (j *Job) sound(task string) error {
+	if j.wrong == "" {
+		return nil
+	}
+	return &BaseError{Task: task, Lacks: "is not as it should be, and this task takes it for right: " + j.wrong}
 }
 
 // Controls returns the controls of a job whose switches are all there, each with its

@@ -22,6 +22,10 @@ type bench struct {
 	inside  map[switchnet.Ref]bool
 }
 
+// unknownLength is what stands in for the length of a cable that is not known. A few
+// meters more or less change no reading of practice wiring.
+const unknownLength = 10 * quantity.Meter
+
 func newBench(w *wiring.Wiring, table *conductor.Table) *bench {
 	b := &bench{w: w, table: table, solver: w.Net().NewSolver(), inside: map[switchnet.Ref]bool{}}
 	for d := range w.Net().Devices() {
@@ -119,7 +123,7 @@ func (b *bench) ahead(t switchnet.Terminal) bool {
 
 func (b *bench) electric() (*steady.Problem, error) {
 	if b.problem == nil {
-		p, err := steady.New(b.w, b.table, nil)
+		p, err := steady.New(b.w, b.table, &steady.Options{UnknownLength: unknownLength})
 		if err != nil {
 			return nil, fmt.Errorf("lab: the practice wiring has no electrical model: %w", err)
 		}

@@ -115,6 +115,10 @@ func TestBaseLacks(t *testing.T) {
 		{"predict box fill", "uk", "cannot be counted", "the region counts no boxes"},
 		{"find the fault", "none", "unset", "the zero base"},
 		{"predict lights", "cottage", "", "a wiring as found will do"},
+		{"predict readings", "cottage", "", "with a cable of unknown length too"},
+		{"wire it", "cottage", "is not as it should be", "its stair light is miswired"},
+		{"complete it", "cottage", "is not as it should be", "and so it is no model"},
+		{"find the fault", "cottage", "is not as it should be", "there is more than one thing wrong"},
 	}
 	bases := map[string]lab.Base{
 		"uk":      generated(t, lab.Recipe{Region: region(t, "uk-2018")}),

@@ -39,6 +39,9 @@ const (
 )
 
 func (t findFault) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
+	if err := j.sound(t.Name()); err != nil {
+		return nil, err
+	}
 	rng := seed.Rand("find the fault")
 	if c := frameOf(j); c.size > maxSearched {
 		return nil, &BaseError{Task: t.Name(), Lacks: fmt.Sprintf("has more than %d settings of its switches, too many to search", maxSearched)}

@@ -32,6 +32,9 @@ const maxProved = 64
 const faultsList = "The faults that the walk has to show up:"
 
 func (t proveIt) try(ctx context.Context, j *Job, seed Seed) (*made, error) {
+	if err := j.sound(t.Name()); err != nil {
+		return nil, err
+	}
 	rng := seed.Rand("prove it")
 	frame := frameOf(j)
 	if frame.size > maxProved || frame.size < 2 || len(frame.switches) > 26 {

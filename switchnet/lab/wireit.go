@@ -2,6 +2,7 @@ package lab
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -29,7 +30,7 @@ func (t wireIt) try(j *Job, seed Seed) (*made, error) {
 	if len(groups) == 0 {
 		return nil, &BaseError{Task: t.Name(), Lacks: "has no control with all its switches"}
 	}
-	if err := comparable(j, t.Name()); err != nil {
+	if err := errors.Join(j.sound(t.Name()), comparable(j, t.Name())); err != nil {
 		return nil, err
 	}
 	// A control, or all of them: the boxes of its switches.
@@ -78,7 +79,7 @@ func (t completeIt) Make(ctx context.Context, base Base, seed Seed, want Band) (
 }
 
 func (t completeIt) try(j *Job, seed Seed) (*made, error) {
-	if err := comparable(j, t.Name()); err != nil {
+	if err := errors.Join(j.sound(t.Name()), comparable(j, t.Name())); err != nil {
 		return nil, err
 	}
 	spec := j.Wiring.Spec()
