@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -15,7 +16,27 @@ import (
 	"example.com/switchleg/internal/programtest"
 )
 
-func TestMain(m *testing.M) { programtest.Main(m, "lab", main) }
+// stopsAfter names the variable that makes the test binary the program, which stands still
+// once it has told so many lines.
+const stopsAfter = "LAB_STOPS_AFTER"
+
+func TestMain(m *testing.M) {
+	if n, err := strconv.Atoi(os.Getenv(stopsAfter)); err == nil {
+		os.Exit(run(context.Background(), os.Args[1:], os.Stdin, &still{left: n}, os.Stderr))
+	}
+	programtest.Main(m, "lab", main)
+}
+
+// still writes lines to the standard output and then waits for a word that never comes.
+type still struct{ left int }
+
+func (s *still) Write(text []byte) (int, error) {
+	if s.left == 0 {
+		_, _ = os.Stdin.Read(make([]byte, 1)) // until it is killed
+	}
+	s.left--
+	return os.Stdout.Write(text)
+}
 
 // TestScripts runs the program as a person does.
 func TestScripts(t *testing.T) {
@@ -94,7 +115,16 @@ func folder(t *testing.T) string {
 func TestKilled(t *testing.T) {
 	dir := folder(t)
 	name := filepath.Join(dir, "marks.csv")
-	cmd := exec.Command("lab", "mark", "-dir", dir)
+	const told = 7
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(self, "mark", "-dir", dir)
+	cmd.Env = append(os.Environ(), stopsAfter+"="+strconv.Itoa(told))
+	if _, err := cmd.StdinPipe(); err != nil {
+		t.Fatal(err)
+	}
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -102,22 +132,32 @@ func TestKilled(t *testing.T) {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	// Whatever it has told by now is in the book; it is killed without being asked.
-	told, err := bufio.NewReader(out).ReadString('\n')
-	if err != nil {
-		t.Fatal(err)
+	// It tells of seven and then stands still, in the middle of the class.
+	lines := bufio.NewScanner(out)
+	var who []string
+	for len(who) < told && lines.Scan() {
+		name, _, _ := strings.Cut(lines.Text(), ":")
+		who = append(who, name)
 	}
 	if err := cmd.Process.Kill(); err != nil {
 		t.Fatal(err)
 	}
 	_ = cmd.Wait() // it was killed, and says so
-	who, _, _ := strings.Cut(told, ":")
 	before, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
+	if err != nil || len(who) < told {
+		t.Fatal(who, err)
 	}
-	if !strings.Contains(string(before), "\n"+who+",1,") {
-		t.Errorf("%q was told, and the book is\n%s", told, before)
+	for _, name := range who {
+		if !strings.Contains(string(before), "\n"+name+",1,") {
+			t.Errorf("%q was told, and the book is\n%s", name, before)
+		}
+	}
+	if strings.Contains(string(before), "Student 24,") {
+		t.Error("it was done before it was killed")
+	}
+	// What was marked is not marked again: a mark that the instructor changed stays.
+	if err := os.WriteFile(name, bytes.Replace(before, []byte("\nStudent 2,1,predict lights,0,"), []byte("\nStudent 2,1,predict lights,1,"), 1), 0o644); err != nil {
+		t.Fatal(err)
 	}
 	if status, _, errs := runLab(t, "mark", "-dir", dir); status != program.Answered {
 		t.Fatalf("exit %d: %s", status, errs)
@@ -126,6 +166,11 @@ func TestKilled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	changed := []byte("\nStudent 2,1,predict lights,1,")
+	if !bytes.Contains(resumed, changed) {
+		t.Errorf("Student 2 was marked again:\n%s", resumed)
+	}
+	resumed = bytes.Replace(resumed, changed, []byte("\nStudent 2,1,predict lights,0,"), 1)
 	if err := os.Remove(name); err != nil {
 		t.Fatal(err)
 	}
@@ -164,8 +209,64 @@ func TestSheetsHoldNoKey(t *testing.T) {
 			}
 		}
 	}
+	if info, err := os.Stat(filepath.Join(dir, "key")); err != nil || info.Mode().Perm() != 0o700 {
+		t.Errorf("others may look at the key: %v", err)
+	}
 	key, err := os.ReadFile(filepath.Join(dir, "key", "001-student-1.txt"))
 	if err != nil || !bytes.Contains(key, []byte("ANSWER: ")) || !bytes.Contains(key, []byte("instructor alone")) {
 		t.Errorf("the key is %.200s, %v", key, err)
+	}
+}
+
+// An answer file that is no plain file, or that nobody may read, is told and holds up
+// nobody; a folder in its place is one too.
+func TestNoPlainFile(t *testing.T) {
+	dir := folder(t)
+	name := filepath.Join(dir, "answers", "002-student-2.yaml")
+	if err := os.Remove(name); err != nil {
+		t.Fatal(err)
+	}
+	for what, put := range map[string]func() error{
+		"a folder": func() error { return os.Mkdir(name, 0o755) },
+		"a link":   func() error { return os.Symlink(filepath.Join(dir, "key", "002-student-2.txt"), name) },
+	} {
+		if err := put(); err != nil {
+			t.Fatal(err)
+		}
+		status, out, errs := runLab(t, "mark", "-dir", dir)
+		if status != program.Fails || !strings.Contains(errs, "no plain file") || !strings.Contains(out, "Student 24: 0 of 30") {
+			t.Errorf("%s: exit %d: %s%s", what, status, out, errs)
+		}
+		if err := os.Remove(name); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// Other marks in the exercise file, or another cost of danger, mark the class again.
+func TestOtherMarks(t *testing.T) {
+	dir := folder(t)
+	for from, to := range map[string]string{"marks: 8": "marks: 9", "danger: 1": "danger: 2"} {
+		if status, _, errs := runLab(t, "mark", "-dir", dir); status != program.Answered {
+			t.Fatalf("exit %d: %s", status, errs)
+		}
+		before, err := os.ReadFile(filepath.Join(dir, "marks.csv"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join(dir, "exercise.yaml")
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, bytes.Replace(text, []byte(from), []byte(to), 1), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if status, _, errs := runLab(t, "mark", "-dir", dir); status != program.Answered {
+			t.Fatalf("exit %d: %s", status, errs)
+		}
+		if after, err := os.ReadFile(filepath.Join(dir, "marks.csv")); err != nil || bytes.Equal(before, after) {
+			t.Errorf("%s for %s: the book stays as it was, %v", to, from, err)
+		}
 	}
 }

@@ -251,6 +251,10 @@ func (c *call) sheets(ctx context.Context) error {
 	if err := atomicfile.WriteAll(c.file("sheets"), students); err != nil {
 		return err
 	}
+	// The folder is for its owner alone, whatever it was.
+	if err := errors.Join(os.MkdirAll(c.file("key"), 0o700), os.Chmod(c.file("key"), 0o700)); err != nil {
+		return err
+	}
 	if err := atomicfile.WriteAll(c.file("key"), key); err != nil {
 		return err
 	}

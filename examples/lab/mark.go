@@ -75,9 +75,16 @@ func (c *call) mark(ctx context.Context) (int, error) {
 // to say so.
 func (c *call) handed(p *course.Paper) course.Handed {
 	in := course.Handed{Name: c.file("answers", p.Stem()+".yaml"), Logs: map[int][]byte{}}
-	in.Form, _ = limited(in.Name, course.MaxAnswers+1)
+	read := func(name string, most int64) []byte {
+		text, err := limited(name, most)
+		if err != nil && !errors.Is(err, os.ErrNotExist) && in.Trouble == "" {
+			in.Trouble = fmt.Sprintf("%s: it cannot be read: %v", name, err)
+		}
+		return text
+	}
+	in.Form = read(in.Name, course.MaxAnswers+1)
 	for q := range p.Variant.Exercises {
-		if log, err := limited(c.log(p, q+1), 4<<20); err == nil {
+		if log := read(c.log(p, q+1), 4<<20); log != nil {
 			in.Logs[q+1] = log
 		}
 	}
@@ -90,6 +97,14 @@ func (c *call) log(p *course.Paper, question int) string {
 
 // limited reads a file, or its beginning.
 func limited(name string, most int64) ([]byte, error) {
+	// A pipe or the like would hold up the class, and a link may lead to the key.
+	info, err := os.Lstat(name)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("it is no plain file")
+	}
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, err

@@ -67,11 +67,18 @@ func (c *call) stats(ctx context.Context) error {
 	const most = 40
 	losses := book.Losses()
 	for _, l := range losses[:min(len(losses), most)] {
-		fmt.Fprintf(c.out, "  question %d, %s\n      %d: %s\n", l.Question, l.Says, len(l.Students), strings.Join(l.Students, ", "))
+		fmt.Fprintf(c.out, "  question %d: %s\n      %s: %s\n", l.Question, l.Says, times(l.Times), strings.Join(l.Students, ", "))
 	}
 	if n := len(losses) - most; n > 0 {
 		fmt.Fprintf(c.out, "  and %d reasons more, in marks.csv\n", n)
 	}
 	fmt.Fprintln(c.out, lab.Supervised)
 	return nil
+}
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
 }

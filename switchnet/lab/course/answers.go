@@ -17,7 +17,7 @@ const MaxAnswers = 256 << 10
 // for every field. ParseAnswers reads it.
 func (p *Paper) Form() []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s, for %s\n# Write each answer after its colon; an answer of several lines goes after a |,\n# each line below set in by four blanks. What stands after a # is a remark.\n", oneLine(p.file.Title), oneLine(p.Student.String()))
+	fmt.Fprintf(&b, "# %s, for %s\n# Write each answer after its colon: of choices the letter, or the words in quotation\n# marks. What stands after a # is a remark.\n", oneLine(p.file.Title), oneLine(p.Student.String()))
 	fmt.Fprintf(&b, "sheet: %s\n", p.Sheet)
 	for i, x := range p.Variant.Exercises {
 		s := x.Sheet()
@@ -25,7 +25,7 @@ func (p *Paper) Form() []byte {
 		for _, f := range s.Fields {
 			fmt.Fprintf(&b, "  # %s\n", oneLine(f.Ask))
 			if len(f.Choices) > 0 {
-				fmt.Fprintf(&b, "  # one of: %s\n", oneLine(strings.Join(f.Choices, "; ")))
+				fmt.Fprintf(&b, "  # one of: %s\n", oneLine(strings.Join(withLetters(f.Choices), "; ")))
 			}
 			fmt.Fprintf(&b, "  %s:\n", f.ID)
 		}
@@ -33,9 +33,41 @@ func (p *Paper) Form() []byte {
 	return b.Bytes()
 }
 
+// letterOf returns the letter by which a choice may be named; none where there are more
+// choices than letters, or one is a letter itself.
+func letterOf(choices []string, i int) string {
+	if len(choices) > 26 || slices.ContainsFunc(choices, func(c string) bool { return len(strings.TrimSpace(c)) < 2 }) {
+		return ""
+	}
+	return string(rune('a' + i))
+}
+
+// withLetters returns choices with their letters before them.
+func withLetters(choices []string) []string {
+	out := slices.Clone(choices)
+	for i := range out {
+		if l := letterOf(choices, i); l != "" {
+			out[i] = l + ") " + out[i]
+		}
+	}
+	return out
+}
+
+// chosen returns what an answer means: the choice whose letter it is, or what it says.
+func chosen(f lab.Field, answer string) string {
+	said := strings.ToLower(strings.TrimRight(strings.TrimSpace(answer), ")."))
+	for i, c := range f.Choices {
+		if l := letterOf(f.Choices, i); l != "" && l == said {
+			return c
+		}
+	}
+	return answer
+}
+
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// ParseAnswers reads a form that a student filled in, one answer a question. The error
+// ParseAnswers reads a form that a student filled in, one answer a question. Of choices
+// the letter may stand for the words. The error
 // lists everything that is wrong, with its place: the number of another sheet, keys that
 // the paper has not, values that are no text. Fields that are left out or empty are no
 // error.
@@ -62,7 +94,7 @@ func (p *Paper) ParseAnswers(name string, src []byte) ([]lab.Answer, error) {
 		for _, f := range x.Sheet().Fields {
 			if v := q.Get(f.ID); !v.Empty() {
 				if text, ok := v.Text("an answer"); ok {
-					a[f.ID] = text
+					a[f.ID] = chosen(f, text)
 				}
 			}
 		}

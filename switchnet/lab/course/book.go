@@ -2,6 +2,7 @@ package course
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/csv"
 	"encoding/hex"
@@ -75,6 +76,7 @@ func heading() []string {
 // with stands behind a quote mark.
 func (b *Book) CSV() ([]byte, error) {
 	var out bytes.Buffer
+	out.WriteString("\ufeff") // by which spreadsheets know UTF-8
 	w := csv.NewWriter(&out)
 	if err := w.Write(heading()); err != nil {
 		return nil, err
@@ -149,23 +151,31 @@ func ParseBook(name string, src []byte) (*Book, error) {
 	}
 }
 
-// Losses returns which losses there are in a book, the most frequent first, of equals in the
-// order in which they first stand: what a class confused.
+// Losses returns for what marks were lost in a book, whatever the field: what a class
+// confused. What most students lost marks for comes first, of equals what was lost most
+// often, and of those what stands first.
 func (b *Book) Losses() []Loss {
 	var out []Loss
 	for _, r := range b.Rows {
 		for _, l := range r.Lost {
+			// The fields of two papers have nothing in common but their names.
+			if field, why, ok := strings.Cut(l, ": "); ok && !strings.Contains(field, " ") {
+				l = why
+			}
 			i := slices.IndexFunc(out, func(o Loss) bool { return o.Question == r.Question && o.Says == l })
 			if i < 0 {
 				i = len(out)
 				out = append(out, Loss{Question: r.Question, Task: r.Task, Says: l})
 			}
+			out[i].Times++
 			if !slices.Contains(out[i].Students, r.Student) {
 				out[i].Students = append(out[i].Students, r.Student)
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Loss) int { return len(y.Students) - len(x.Students) })
+	slices.SortStableFunc(out, func(x, y Loss) int {
+		return cmp.Or(len(y.Students)-len(x.Students), y.Times-x.Times)
+	})
 	return out
 }
 
@@ -175,4 +185,6 @@ type Loss struct {
 	Task     string
 	Says     string
 	Students []string
+	// Times is how often, one student's fields counted each.
+	Times int
 }

@@ -442,7 +442,7 @@ func TestBook(t *testing.T) {
 	if !b.Has("Cy", "2") || b.Has("Cy", "1") {
 		t.Error("the digest does not tell what was marked")
 	}
-	if d := cmp.Diff([]course.Loss{{Question: 1, Says: "a", Students: []string{"Ann", "Cy"}}, {Question: 1, Says: "b", Students: []string{"Ann"}}}, b.Losses()); d != "" {
+	if d := cmp.Diff([]course.Loss{{Question: 1, Says: "a", Students: []string{"Ann", "Cy"}, Times: 2}, {Question: 1, Says: "b", Students: []string{"Ann"}, Times: 1}}, b.Losses()); d != "" {
 		t.Error(d)
 	}
 }

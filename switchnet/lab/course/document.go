@@ -41,8 +41,10 @@ type questionView struct {
 
 // groupView is fields that follow one another and have the same choices.
 type groupView struct {
-	Choices []string // nil: free
+	Choices []string // with their letters; nil: free
 	Fields  []fieldView
+
+	choices []string
 }
 
 // blockView has one of its parts set.
@@ -92,9 +94,12 @@ func (p *Paper) view(key bool) view {
 			w := fieldView{ID: f.ID, Ask: f.Ask}
 			if key {
 				w.Answer = strings.Split(answers[f.ID], "\n")
+				if k := slices.Index(f.Choices, answers[f.ID]); k >= 0 && letterOf(f.Choices, k) != "" {
+					w.Answer[0] += " (" + letterOf(f.Choices, k) + ")"
+				}
 			}
-			if n := len(q.Groups); n == 0 || !slices.Equal(q.Groups[n-1].Choices, f.Choices) {
-				q.Groups = append(q.Groups, groupView{Choices: f.Choices})
+			if n := len(q.Groups); n == 0 || !slices.Equal(q.Groups[n-1].choices, f.Choices) {
+				q.Groups = append(q.Groups, groupView{choices: f.Choices, Choices: withLetters(f.Choices)})
 			}
 			g := &q.Groups[len(q.Groups)-1]
 			g.Fields = append(g.Fields, w)

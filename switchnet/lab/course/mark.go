@@ -14,6 +14,8 @@ type Handed struct {
 	Name string // of the file of the form, for messages
 	Form []byte // nil: none was handed in
 	Logs map[int][]byte
+	// Trouble says why a file that is there cannot be read; empty if all could.
+	Trouble string
 }
 
 // Nothing is the problem of who handed in nothing.
@@ -59,9 +61,12 @@ func (p *Paper) Mark(answers []lab.Answer) []Mark {
 // question. Nothing that is handed in stops it: what cannot be read is a row that says so.
 func (p *Paper) Rows(in Handed) []Row {
 	who := p.Student.String()
-	digest := in.digest()
+	digest := p.digestOf(in)
 	fail := func(problem string) []Row {
 		return []Row{{Student: who, Digest: digest, Moves: -1, Dangers: -1, Problem: problem}}
+	}
+	if in.Trouble != "" {
+		return fail(in.Trouble)
 	}
 	if in.Form == nil {
 		return fail(Nothing)
@@ -95,19 +100,18 @@ func (p *Paper) Rows(in Handed) []Row {
 	return out
 }
 
-// digest is that of all that was handed in.
-func (in Handed) digest() string {
-	sum := Digest(in.Form)
-	for q := 1; q <= MaxTasks; q++ {
-		if log, ok := in.Logs[q]; ok {
-			sum = Digest([]byte(sum), log)
-		}
+// digestOf is that of all on which the marks depend: what was handed in, and what the
+// exercise file says of marks and practice.
+func (p *Paper) digestOf(in Handed) string {
+	sum := Digest(in.Form, []byte(in.Trouble), []byte(p.Sheet), fmt.Append(nil, p.file.Danger, p.file.Tools))
+	for i, a := range p.file.Tasks {
+		sum = Digest([]byte(sum), fmt.Append(nil, a.Marks), in.Logs[i+1])
 	}
 	return sum
 }
 
 // Marked reports whether a book has what a student handed in, marked.
-func (p *Paper) Marked(b *Book, in Handed) bool { return b.Has(p.Student.String(), in.digest()) }
+func (p *Paper) Marked(b *Book, in Handed) bool { return b.Has(p.Student.String(), p.digestOf(in)) }
 
 // Practice is practice wiring with the moves that the exercise file allows.
 type Practice struct {

@@ -155,18 +155,7 @@ func (p *Paper) Stem() string {
 	return strings.TrimRight(fmt.Sprintf("%03d-%s", p.seat+1, b.String()), "-")
 }
 
-// find returns the paper with a sheet number, which may be written in small letters and
-// without its dash.
-func (s *Set) find(sheet string) *Paper {
-	want := evened(sheet)
-	for i := range s.Papers {
-		if evened(s.Papers[i].Sheet) == want {
-			return &s.Papers[i]
-		}
-	}
-	return nil
-}
-
+// evened returns a sheet number as it may be written: in small letters, without its dash.
 func evened(sheet string) string {
 	return strings.ToUpper(strings.NewReplacer("-", "", " ", "").Replace(sheet[:min(len(sheet), 100)]))
 }

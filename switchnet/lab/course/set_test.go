@@ -206,3 +206,28 @@ func TestStems(t *testing.T) {
 		stems[got] = true
 	}
 }
+
+// TestLetters wants that a letter stands for its choice, in either case and with what
+// people put after it, that words are taken as before, and that there are no letters where
+// they could be taken for choices.
+func TestLetters(t *testing.T) {
+	p := &setOf(t, strings.Replace(least, "predict size", "predict lights", 1), nil, keyOf(t, 1), classOf(1)).Papers[0]
+	field := p.Variant.Exercises[0].Sheet().Fields[0]
+	if !strings.Contains(string(p.Form()), "one of: a) "+field.Choices[0]+"; b) ") {
+		t.Errorf("the form does not tell the letters:\n%s", p.Form())
+	}
+	for _, row := range []struct {
+		said, want, why string
+	}{
+		{"b", field.Choices[1], "the letter"},
+		{`" B) "`, field.Choices[1], "as it is printed, and in capitals"},
+		{field.Choices[0], field.Choices[0], "the words"},
+		{"z", "z", "no letter of a choice"},
+		{`"  "`, "  ", "nothing"},
+	} {
+		got, err := p.ParseAnswers("x.yaml", []byte("sheet: "+strings.ToLower(p.Sheet)+"\nq1:\n  "+field.ID+": "+row.said+"\n"))
+		if err != nil || got[0][field.ID] != row.want {
+			t.Errorf("%s: %v, %v; want %q", row.why, got, err, row.want)
+		}
+	}
+}
