@@ -17,19 +17,34 @@
 //
 // # Tasks
 //
-// In the order of [Tasks]; each documents what its steps and classes are.
+// In the order of [Tasks], with what counts as a step and as a class of its [Difficulty]:
 //
-//	wire it                    land the tagged conductors of switches on their screws
-//	complete it                make up one box that was left open
-//	find the fault             which of some faults is in practice wiring
-//	identify the conductors    where the conductors of an unmarked box go
-//	plan it                    which cable goes along which run, at least cost
-//	prove it                   the shortest walk of flips that shows up every fault
-//	inspect it                 what an inspection finds, and where
-//	predict lights             what a light does in every setting
-//	predict readings           what a tester shows
-//	predict box fill           the volume that a box needs, and whether it has it
-//	predict size               the smallest conductor for a circuit
+//   - wire it: land the tagged conductors of switches on their screws. Steps: the ends.
+//     Classes: the ways to land each on a screw of its box, those that come to the same
+//     counted once.
+//   - complete it: make up one box that was left open. Steps: its ends, pigtails and
+//     leads. Classes: the ways to place them in as many splices of the same sizes.
+//   - find the fault: which of some faults is in practice wiring. Steps: the looks and
+//     continuity tests that it takes to make the most telling one each time. Classes: the
+//     faults that what the sheet tells leaves.
+//   - identify the conductors: where the conductors of an unmarked box go. Steps: the
+//     insulated conductors. Classes: the ways to give each a piece of metal elsewhere.
+//   - plan it: which cable goes along which run, at least cost. Steps: the runs. Classes:
+//     the trees of runs.
+//   - prove it: the shortest walk of flips that shows up each of some faults. Steps: its
+//     flips. Classes: the faults that lights tell apart.
+//   - inspect it: what an inspection finds, and where. Steps: the sorts of finding asked
+//     about. Classes: the places to choose from.
+//   - predict lights: what a light does in every setting. Steps: the settings.
+//   - predict readings: what a tester shows. Steps: the readings.
+//   - predict box fill: what volume a box needs, and whether it has it. Steps: the lines
+//     of the count.
+//   - predict size: the smallest conductor for a circuit. Steps: the rules looked at.
+//     Classes: the sizes to choose from.
+//
+// Where no classes are named there is one: the sheet says all that it takes. On a base
+// that is one job, a task has as many different exercises as the job has of it, which for
+// plan it is one.
 //
 // [Solver] solves them all from the sheet and the practice wiring.
 //
