@@ -12,6 +12,7 @@ import (
 	"example.com/switchleg/internal/atomicfile"
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/lab"
 	"example.com/switchleg/switchnet/lab/course"
 )
@@ -72,12 +73,21 @@ func (c *call) practice(ctx context.Context) error {
 			for _, v := range p.Allowed() {
 				fmt.Fprintf(c.out, "  %s\n", v.Use())
 			}
-			fmt.Fprintf(c.out, "boxes: %s\n", strings.Join(p.Boxes(), ", "))
+			fmt.Fprintf(c.out, "  points BOX: what there is in a box to put a lead on\n")
+			var switches []string
+			for _, s := range p.Switches() {
+				switches = append(switches, named(lab.Move{Verb: lab.Flip, Switch: s}))
+			}
+			fmt.Fprintf(c.out, "boxes: %s\nswitches: %s\n", strings.Join(p.Boxes(), ", "), strings.Join(switches, ", "))
+			continue
+		}
+		if box, ok := strings.CutPrefix(line, "points "); ok {
+			c.points(p, strings.Trim(box, " \""))
 			continue
 		}
 		o, err := p.Do(line)
 		if err != nil {
-			fmt.Fprintf(c.out, "line %d: %v\n", n, err)
+			fmt.Fprintf(c.out, "line %d: %s\n", n, strings.TrimPrefix(strings.TrimPrefix(err.Error(), "course: "), "lab: "))
 			continue
 		}
 		fmt.Fprintf(c.out, "%s\n", o.Says)
@@ -93,6 +103,26 @@ func (c *call) practice(ctx context.Context) error {
 		}
 	}
 	return c.left(p)
+}
+
+// named returns what a move names, as it is typed.
+func named(m lab.Move) string {
+	_, names, _ := strings.Cut(m.String(), " ")
+	return names
+}
+
+// points lists where a probe can be put in a box, as moves name it.
+func (c *call) points(p *course.Practice, box string) {
+	found := false
+	for _, t := range p.Points() {
+		if t.Place == box {
+			found = true
+			fmt.Fprintf(c.out, "  %s\n", named(lab.Move{Verb: lab.ProvePoint, Points: [2]switchnet.Terminal{t}}))
+		}
+	}
+	if !found {
+		fmt.Fprintf(c.out, "there is no box %q, or nothing in it; the boxes are %s\n", box, strings.Join(p.Boxes(), ", "))
+	}
 }
 
 // again makes the moves of a log that is there already.

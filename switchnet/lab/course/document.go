@@ -47,6 +47,11 @@ type groupView struct {
 	choices []string
 }
 
+// Long reports whether the choices are too long to stand in a line.
+func (g groupView) Long() bool {
+	return slices.ContainsFunc(g.Choices, func(c string) bool { return utf8.RuneCountInString(c) > 30 })
+}
+
 // blockView has one of its parts set.
 type blockView struct {
 	Text    string
@@ -174,7 +179,13 @@ func (p *Paper) text(key bool) []byte {
 			line("")
 		}
 		for _, g := range q.Groups {
-			if len(g.Choices) > 0 {
+			switch {
+			case g.Long():
+				line("  One of:")
+				for _, c := range g.Choices {
+					wrap(&b, "    ", c)
+				}
+			case len(g.Choices) > 0:
 				wrap(&b, "  ", "One of: "+strings.Join(g.Choices, "; "))
 			}
 			for _, f := range g.Fields {
