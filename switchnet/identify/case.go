@@ -87,9 +87,11 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 	if c.opt.Unusual == 0 {
 		c.g.odd = DefaultUnusual
 	}
+	var many error
 	for {
 		c.all, err = c.g.all(ctx)
 		if errors.Is(err, errMany) && c.opt.Unusual == 0 && c.g.odd > 0 {
+			many = err
 			c.g.odd--
 			continue
 		}
@@ -98,12 +100,15 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 		}
 		break
 	}
+	if len(c.all) == 0 && many != nil {
+		return nil, many // what fits has more unusual things than can be gone through
+	}
 	sum := 0.0
 	for _, h := range c.all {
 		sum += h.share
 	}
 	if sum == 0 {
-		return nil, fmt.Errorf("identify: no scheme that is reckoned with gives these boxes: a cable may be missing, the feed may come into another box, a control may have another place, or a box may have been worked on (Options.Disturbed)")
+		return nil, fmt.Errorf("identify: no scheme that is reckoned with gives these boxes: a cable may be missing, the feed may come into another box, a control may have another place, conductors of one function may be kept apart in a box, or a box may have been worked on (Options.Disturbed)")
 	}
 	for i := range c.all {
 		c.all[i].share /= sum

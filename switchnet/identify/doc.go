@@ -39,7 +39,8 @@
 // It reckons with wiring that is as it was meant when it last worked: what is miswired in
 // a job that is known is the question of package trace. It knows no wiring that makes a
 // loop, no cable spliced to another where nobody can see it, no shared neutral of two
-// feeds, no conductors of one function that are kept apart in a box, and no grounding
+// feeds, no conductors of one function that are kept apart in a box (such as the neutrals of
+// two chains that run side by side in two cables), and no grounding
 // conductor used for anything else. Where a load or a switch that still stands in its
 // box lies between two conductors, it takes every answer of a meter as equally likely.
 //

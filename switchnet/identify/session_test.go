@@ -316,6 +316,19 @@ func TestErrors(t *testing.T) {
 			at += i
 		}
 	}
+	// Where what fits is too unusual to be gone through, that is what is said: two
+	// three-wires between the same boxes are one unusual thing.
+	x := cottage(t, "lower", "upper")
+	for _, c := range [][3]string{{"A1", "lower", "upper"}, {"A2", "lower", "upper"}, {"A3", "upper", ""}} {
+		enter(t, x, c[0], "14/3", c[1], c[2])
+	}
+	many, err := wiring.New(*x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := identify.New(t.Context(), many, &identify.Options{Limit: 50}); err == nil || !strings.Contains(err.Error(), "more than 50 possibilities") {
+		t.Errorf("too unusual to go through: %v", err)
+	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	spec := deadEnd(t)
