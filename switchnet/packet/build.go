@@ -27,7 +27,8 @@ type Input struct {
 	// Notes are what the reader must know of where the wiring comes from, in
 	// sentences.
 	Notes []string
-	// Proving asks for the ring-out list and the proving walks, which take a second on
+	// Proving asks for the findings, the ring-out list, the energizing checklist and the
+	// proving walks, which take a second on
 	// jobs of some size.
 	Proving bool
 }
@@ -67,6 +68,13 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 	}
 	if in.Proving {
 		if d.Proving, err = s.proving(ctx, in.Intent.Controls); err != nil {
+			return nil, err
+		}
+		v := &page{Document: d, s: s}
+		v.energize()
+		d.Proving.Energizing = append(d.Proving.Energizing, v.Circuit...)
+		d.Proving.Findings, d.Proving.NotAsked, d.Proving.FindingsProblem = findings(ctx, in)
+		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 	}

@@ -14,7 +14,6 @@ import (
 
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/switchnet"
-	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/draw"
 	"example.com/switchleg/switchnet/plan"
 )
@@ -171,10 +170,10 @@ type page struct {
 	Sheets         []sheet
 	Tags           []tagged
 	Proofs         []proof
-	Found          []found
+	Found          []Finding
 	FoundProblem   string
 	NotAsked       int
-	Circuit        []energized
+	Circuit        []Energized
 	Shown          []sizing
 	Materials      []material
 
@@ -334,43 +333,4 @@ func litState(net *switchnet.Net, g draw.Group) switchnet.State {
 		}
 	}
 	return rest
-}
-
-// found is a finding as the page shows it.
-type found struct {
-	Code, Standing, Place, Message, Section string
-	Hazard                                  bool
-	Witness                                 []string
-}
-
-// find asks all the suites of the region, the worst first; why a check has no answer is
-// said in its place, and the end of ctx is noticed by NewPage.
-func (v *page) find(ctx context.Context, in Input) {
-	suite := check.Everything(in.Region)
-	v.NotAsked = len(suite.LeftOut)
-	all, err := check.Run(ctx, check.Job{Wiring: in.Wiring, Intent: in.Intent}, suite, &check.Options{NoFixes: true})
-	if err != nil {
-		v.FoundProblem = err.Error()
-		return
-	}
-	slices.SortStableFunc(all, func(a, b check.Finding) int { return int(a.Standing) - int(b.Standing) })
-	hazards := 0
-	for _, f := range all {
-		x := found{Code: string(f.Code), Standing: f.Standing.String(), Place: f.Place.String(), Message: f.Message, Hazard: f.Standing == check.Hazardous}
-		if !f.Section.Absent() {
-			x.Section = f.Section.String()
-		}
-		for _, w := range f.Witness {
-			if w.Says != "" {
-				x.Witness = append(x.Witness, w.Says)
-			}
-		}
-		if x.Hazard {
-			hazards++
-		}
-		v.Found = append(v.Found, x)
-	}
-	if hazards > 0 {
-		v.Trouble = append([]string{fmt.Sprintf("HAZARDOUS: %s, see findings", plural(hazards, "finding"))}, v.Trouble...)
-	}
 }

@@ -9,21 +9,24 @@ import (
 	"example.com/switchleg/switchnet"
 )
 
-// energized is the checklist of one circuit.
-type energized struct {
-	Feed, Box string
-	Breaker   string
+// Energized is the checklist of one circuit.
+type Energized struct {
+	Feed    string `json:"feed"`
+	Box     string `json:"box"`
+	Breaker string `json:"breaker"`
 	// Lift names the feeds whose neutrals are one metal with that of this one, so
 	// that all of them come off the bar for the test.
-	Lift       []string
-	Dead, Live []expected
+	Lift []string   `json:"lift,omitempty"`
+	Dead []Expected `json:"dead"`
+	Live []Expected `json:"live"`
 }
 
-// expected is one test with the value that the wiring as drawn gives.
-type expected struct {
-	Between, Expect string
+// Expected is one test with the value that the wiring as drawn gives.
+type Expected struct {
+	Between string `json:"between"`
+	Expect  string `json:"expect"`
 	// Wrong marks a value that must not be there: do not energize.
-	Wrong bool
+	Wrong bool `json:"wrong,omitzero"`
 }
 
 // energize works out what a meter should show: dead, with lamps and electronics out, so
@@ -48,8 +51,8 @@ func (v *page) energize() {
 	reach, _ := may.Number()
 	touches := func(a, b switchnet.Terminal) bool { return reach[m.at(a)] == reach[m.at(b)] }
 	// open is the value of two things that must never meet.
-	open := func(a, b switchnet.Terminal) expected {
-		e := expected{Between: a.Name + " to " + b.Name, Expect: "open, with every handle one way and the other"}
+	open := func(a, b switchnet.Terminal) Expected {
+		e := Expected{Between: a.Name + " to " + b.Name, Expect: "open, with every handle one way and the other"}
 		switch {
 		case m.at(a) == m.at(b):
 			e.Expect, e.Wrong = "JOINED as drawn: do not energize", true
@@ -72,7 +75,7 @@ func (v *page) energize() {
 			}
 		}
 		neutral, ground := ref.Terminal("neutral"), ref.Terminal("ground")
-		c := energized{Feed: f.Name, Box: f.Box, Breaker: f.Breaker.String()}
+		c := Energized{Feed: f.Name, Box: f.Box, Breaker: f.Breaker.String()}
 		for k := range v.s.spec.Feeds {
 			o := &v.s.spec.Feeds[k]
 			if other := (switchnet.Ref{Place: o.Box, Name: o.Name}); other != ref && net.Has(neutral) && net.Has(other.Terminal("neutral")) && m.at(other.Terminal("neutral")) == m.at(neutral) {
@@ -97,8 +100,8 @@ func (v *page) energize() {
 
 // grounds are the tests from the ground of a feed to what is to be grounded in the boxes
 // its circuit has a cable in.
-func (v *page) grounds(m *metal, feed switchnet.Ref, ground switchnet.Terminal) []expected {
-	var out []expected
+func (v *page) grounds(m *metal, feed switchnet.Ref, ground switchnet.Terminal) []Expected {
+	var out []Expected
 	for i := range v.Boxes {
 		b := &v.Boxes[i]
 		if b.Name == feed.Place || !slices.Contains(b.Breakers, feed.String()) {
@@ -116,10 +119,10 @@ func (v *page) grounds(m *metal, feed switchnet.Ref, ground switchnet.Terminal) 
 			}
 		}
 		if len(yes) > 0 {
-			out = append(out, expected{Between: "ground here to ground of " + listed(yes) + " in " + b.Name, Expect: "near 0 ohm"})
+			out = append(out, Expected{Between: "ground here to ground of " + listed(yes) + " in " + b.Name, Expect: "near 0 ohm"})
 		}
 		if len(no) > 0 {
-			out = append(out, expected{Between: "ground here to ground of " + listed(no) + " in " + b.Name,
+			out = append(out, Expected{Between: "ground here to ground of " + listed(no) + " in " + b.Name,
 				Expect: "open as drawn: nothing grounds it; find out before energizing whether it has metal that wants a ground", Wrong: true})
 		}
 	}
@@ -127,8 +130,8 @@ func (v *page) grounds(m *metal, feed switchnet.Ref, ground switchnet.Terminal) 
 }
 
 // lamps are the tests from a feed to its lights, lamps out.
-func (v *page) lamps(m *metal, touches func(a, b switchnet.Terminal) bool, feed string, hots []switchnet.Terminal, neutral switchnet.Terminal) []expected {
-	var out []expected
+func (v *page) lamps(m *metal, touches func(a, b switchnet.Terminal) bool, feed string, hots []switchnet.Terminal, neutral switchnet.Terminal) []Expected {
+	var out []Expected
 	says, electronic := v.results()
 	var fed []string
 	if at := slices.IndexFunc(v.Circuits, func(c Circuit) bool { return c.Feed == feed }); at >= 0 {
@@ -148,22 +151,22 @@ func (v *page) lamps(m *metal, touches func(a, b switchnet.Terminal) bool, feed 
 		}
 		switch r := says[name]; {
 		case !slices.ContainsFunc(hots, func(h switchnet.Terminal) bool { return touches(h, hot) }):
-			out = append(out, expected{Between: "hot here to hot of " + name, Expect: "open in every position as drawn: no switch feeds it", Wrong: true})
+			out = append(out, Expected{Between: "hot here to hot of " + name, Expect: "open in every position as drawn: no switch feeds it", Wrong: true})
 		case electronic[name]:
-			out = append(out, expected{Between: "hot here to hot of " + name, Expect: "not to be told dead: there are electronics on the way"})
+			out = append(out, Expected{Between: "hot here to hot of " + name, Expect: "not to be told dead: there are electronics on the way"})
 		case r != nil && r.EveryPlace:
-			out = append(out, expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm or open, and the other after each move of any one handle of its control"})
+			out = append(out, Expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm or open, and the other after each move of any one handle of its control"})
 		case r != nil && r.Problem == "":
-			out = append(out, expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm where it should be lit, open otherwise; as drawn it is: " + r.Says})
+			out = append(out, Expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm where it should be lit, open otherwise; as drawn it is: " + r.Says})
 		default:
-			out = append(out, expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm where the handles are to light it, open otherwise"})
+			out = append(out, Expected{Between: "hot here to hot of " + name, Expect: "near 0 ohm where the handles are to light it, open otherwise"})
 		}
 		switch {
 		case m.at(back) == m.at(neutral):
-			out = append(out, expected{Between: "neutral here to neutral of " + name, Expect: "near 0 ohm, with every handle one way and the other"})
+			out = append(out, Expected{Between: "neutral here to neutral of " + name, Expect: "near 0 ohm, with every handle one way and the other"})
 		case len(hots) > 1:
 		default:
-			out = append(out, expected{Between: "neutral here to neutral of " + name, Expect: "not joined for good as drawn: its neutral is switched, or another's; do not energize", Wrong: true})
+			out = append(out, Expected{Between: "neutral here to neutral of " + name, Expect: "not joined for good as drawn: its neutral is switched, or another's; do not energize", Wrong: true})
 		}
 	}
 	return out
@@ -190,24 +193,24 @@ func (v *page) results() (says map[string]*Result, electronic map[string]bool) {
 }
 
 // live are the voltages of a feed under its nominal supply, and what its lights do.
-func (v *page) live(feed switchnet.Ref, hots []switchnet.Terminal, lines []switchnet.Rail) []expected {
+func (v *page) live(feed switchnet.Ref, hots []switchnet.Terminal, lines []switchnet.Rail) []Expected {
 	if len(lines) == 0 {
 		lines = []switchnet.Rail{switchnet.LineA, switchnet.LineB, switchnet.LineC}
 	}
 	system := v.s.w.Net().Source().System
-	var out []expected
+	var out []Expected
 	for i, h := range hots {
 		if i >= len(lines) {
 			break
 		}
 		volts := system.Between(lines[i], switchnet.Neutral)
-		out = append(out, expected{Between: h.Name + " to neutral", Expect: fmt.Sprintf("about %s", volts)},
-			expected{Between: h.Name + " to ground", Expect: fmt.Sprintf("about %s", volts)})
+		out = append(out, Expected{Between: h.Name + " to neutral", Expect: fmt.Sprintf("about %s", volts)},
+			Expected{Between: h.Name + " to ground", Expect: fmt.Sprintf("about %s", volts)})
 		for k := i + 1; k < len(hots) && k < len(lines); k++ {
-			out = append(out, expected{Between: h.Name + " to " + hots[k].Name, Expect: fmt.Sprintf("about %s", system.Between(lines[i], lines[k]))})
+			out = append(out, Expected{Between: h.Name + " to " + hots[k].Name, Expect: fmt.Sprintf("about %s", system.Between(lines[i], lines[k]))})
 		}
 	}
-	out = append(out, expected{Between: "neutral to ground", Expect: "near 0 V; more than a few volts under load wants an explanation"})
+	out = append(out, Expected{Between: "neutral to ground", Expect: "near 0 V; more than a few volts under load wants an explanation"})
 	says, _ := v.results()
 	for i := range v.Circuits {
 		if v.Circuits[i].Feed != feed.Name {
@@ -215,7 +218,7 @@ func (v *page) live(feed switchnet.Ref, hots []switchnet.Terminal, lines []switc
 		}
 		for _, name := range v.Circuits[i].Lights {
 			if r := says[name]; r != nil && r.Problem == "" {
-				out = append(out, expected{Between: "by eye: " + name, Expect: r.Says, Wrong: !r.EveryPlace})
+				out = append(out, Expected{Between: "by eye: " + name, Expect: r.Says, Wrong: !r.EveryPlace})
 			}
 		}
 	}

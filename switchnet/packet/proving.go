@@ -22,6 +22,14 @@ type Proving struct {
 	// Walks are the proving walks: one of the whole job where that can be worked out, and
 	// otherwise one a control that switches something, in their order.
 	Walks []Walk `json:"walks"`
+	// Findings are what package check finds, the worst first; NotAsked is how many of its
+	// rules the region has no figures for. FindingsProblem says why there is no answer.
+	Findings        []Finding `json:"findings"`
+	NotAsked        int       `json:"findings_not_asked,omitzero"`
+	FindingsProblem string    `json:"findings_problem,omitzero"`
+	// Energizing are the tests of each feed before and after its breaker is closed, in
+	// the order of the job.
+	Energizing []Energized `json:"energizing"`
 }
 
 // Ring is one continuity test, between the ends of two wires.
@@ -64,7 +72,7 @@ const (
 
 // proving works out the lists. An error means that the context ended.
 func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Proving, error) {
-	p := &Proving{Rings: []Ring{}, Walks: []Walk{}}
+	p := &Proving{Rings: []Ring{}, Walks: []Walk{}, Energizing: []Energized{}}
 	if n := len(s.spec.Cables); n > maxRingCables {
 		p.RingProblem = fmt.Sprintf("the list is worked out for jobs of up to %d cables, and this one has %d: with nothing fitted, ring every conductor end to end, each splice through, and each conductor of a box to every other that it is not joined to", maxRingCables, n)
 	} else if out, err := trace.RingOutOf(ctx, s.w); ctx.Err() != nil {

@@ -238,3 +238,53 @@ func TestProvingShown(t *testing.T) {
 		t.Errorf("%d boxes to tick, want %d", got, want)
 	}
 }
+
+// What is found, and the checklist, stand in the text and in the data as on the page, with a
+// job in order and with one that is not.
+func TestFindingsAndChecklistShown(t *testing.T) {
+	for _, r := range []struct {
+		why, expect, found string
+		change             func(f *job.File)
+	}{
+		{"in order", "open, with every handle one way and the other", "None. What is written down is right", func(*job.File) {}},
+		{"a neutral on a ground away from the service", "JOINED as drawn: do not energize", "HAZARDOUS: ", func(f *job.File) {
+			f.Wiring.Ties = []wiring.Tie{{Box: "loft", A: wiring.WireJoint("C5", "white"), B: wiring.WireJoint("C5", "bare")}}
+		}},
+	} {
+		f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.change(f)
+		w, err := wiring.New(f.Wiring)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := proven(t, packet.Input{Title: f.Title, Intent: f.Intent, Region: f.Region, Wiring: w})
+		plain := strings.Join(strings.Fields(text(t, d)), " ")
+		page := pageOf(t, r.change, &packet.PageOptions{Parts: []packet.Part{packet.FindingsPart, packet.EnergizingPart}})
+		if len(d.Proving.Energizing) != 1 {
+			t.Fatalf("%s: %d checklists, want one a feed", r.why, len(d.Proving.Energizing))
+		}
+		c := d.Proving.Energizing[0]
+		if !slices.ContainsFunc(c.Dead, func(e packet.Expected) bool { return e.Expect == r.expect }) {
+			t.Errorf("%s: no dead test expects %q", r.why, r.expect)
+		}
+		for _, e := range slices.Concat(c.Dead, c.Live) {
+			if !strings.Contains(plain, "[ ] "+e.Between+": "+e.Expect) {
+				t.Errorf("%s: %+v is not in the text", r.why, e)
+			}
+			if !strings.Contains(page, "<td>"+e.Between+"</td>") {
+				t.Errorf("%s: %+v is not on the page", r.why, e)
+			}
+		}
+		if !strings.Contains(plain, r.found) {
+			t.Errorf("%s: %q is not in the text", r.why, r.found)
+		}
+		for _, x := range d.Proving.Findings {
+			if !strings.Contains(plain, strings.Join(strings.Fields(x.Message), " ")) || !strings.Contains(page, x.Code) {
+				t.Errorf("%s: finding %+v is left out", r.why, x)
+			}
+		}
+	}
+}

@@ -25,12 +25,13 @@ func ringTables(all []Ring) []ringTable {
 	return out
 }
 
-// proving writes the ring-out list and the walks.
+// proving writes what was found, the ring-out list, the checklist and the walks.
 func (p *printer) proving(d *Document) {
 	v := d.Proving
 	if v == nil {
 		return
 	}
+	p.findings(v)
 	p.heading("RING-OUT LIST, BEFORE COVER")
 	p.wrap("", "While the wall is open: every splice made, every other end apart, no device or light fitted, the supply not connected. Prove it dead all the same; zero the ohmmeter on its leads. A value other than the expected one: stop, and find out why.")
 	if v.RingProblem != "" {
@@ -53,8 +54,9 @@ func (p *printer) proving(d *Document) {
 		}
 		p.table("  ", rows)
 	}
+	p.energizing(v)
 	p.heading("PROVING WALK")
-	p.wrap("", "After the energizing checklist of the page, circuits on, every box closed. Begin wherever the handles stand and see what every light does. Each flip must change all lights that its switch controls, fully, and no other. Should the breaker open: leave it off, lock out, go back to dead tests.")
+	p.wrap("", "After the checklist above, circuits on, every box closed. Begin wherever the handles stand and see what every light does. Each flip must change all lights that its switch controls, fully, and no other. Should the breaker open: leave it off, lock out, go back to dead tests.")
 	for _, w := range v.Walks {
 		p.line("")
 		name := "The whole job"

@@ -24,7 +24,13 @@ func (p *printer) cover(d *Document) {
 
 // trouble prints on the cover what the sheets find wrong or cannot tell.
 func (p *printer) trouble(d *Document) {
-	for _, t := range trouble(d) {
+	all := trouble(d)
+	if d.Proving != nil {
+		if said := hazards(d.Proving.Findings); said != "" {
+			all = append([]string{said}, all...)
+		}
+	}
+	for _, t := range all {
 		lead, words, _ := strings.Cut(t, " ")
 		p.wrap(lead+" ", words)
 	}
