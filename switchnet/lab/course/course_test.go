@@ -65,74 +65,6 @@ func all(variants int) string {
 	return src
 }
 
-// The file to begin with is read, and makes papers.
-func TestStarter(t *testing.T) {
-	told := strings.Join(strings.Fields(strings.ReplaceAll(string(course.Starter()), "#", "")), " ")
-	for _, n := range lab.Names() {
-		if !strings.Contains(told, n) {
-			t.Errorf("it does not name the task %q", n)
-		}
-	}
-	set := made(t, string(course.Starter()), drawn(t, 1))
-	if len(set.Papers) != 6 || len(set.Variants[0].Exercises) != len(set.File.Tasks) || set.File.Marks() != 30 {
-		t.Errorf("%d papers of %d questions and %d marks", len(set.Papers), len(set.Variants[0].Exercises), set.File.Marks())
-	}
-}
-
-// Everything that is wrong with a file is said at once, with its place.
-func TestParseRefuses(t *testing.T) {
-	const good = head + "  - {task: plan it, marks: 3}\n"
-	if _, err := course.Parse("x", []byte(good), nil); err != nil {
-		t.Fatal(err)
-	}
-	for _, row := range []struct {
-		from, to string
-		says     []string
-	}{
-		{"format: 1", "format: 2", []string{"x:1:9"}},
-		{"title: T\n", "", []string{"title"}},
-		{"us-2023", "us-1066", []string{"x:3:9", "us-1066"}},
-		{"{places: 2, lights: 1}", "{places: 4 to 2, lights: many}", []string{"4 to 2", "many"}},
-		{"{places: 2, lights: 1}", "{places: 0 to 99}", []string{"0 to 99"}},
-		{"plan it", "guess it", []string{"x:7:12", "guess it", "find the fault"}},
-		{"  - {task: plan it, marks: 3}\n", "  []\n", []string{"there is no task"}},
-		{"marks: 3", "level: hard, marks: 0, extra: 1", []string{"hard", "marks", "extra"}},
-		{"variants: 1", "variants: 0\nseeds: 1\ntime: soon\ntools: [hammer]\nrow: 0\ndanger: -1", []string{"variants", "seeds", "soon", "hammer", "row", "danger"}},
-	} {
-		_, err := course.Parse("x", []byte(strings.Replace(good, row.from, row.to, 1)), nil)
-		for _, s := range row.says {
-			if err == nil || !strings.Contains(err.Error(), s) {
-				t.Errorf("%q for %q: %v; want %q", row.to, row.from, err, s)
-			}
-		}
-	}
-}
-
-// What a class list may be.
-func TestParseClass(t *testing.T) {
-	got, err := course.ParseClass("c", []byte("\ufeffid;Name;Bench\n7;Ann;1\n\n;\"Lee; Kim\";2\n8;Ann;2\n;  Zo\u00eb ;3\n"))
-	want := []course.Student{{Name: "Ann", ID: "7"}, {Name: "Lee; Kim"}, {Name: "Ann", ID: "8"}, {Name: "Zo\u00eb"}}
-	if d := cmp.Diff(want, got); err != nil || d != "" {
-		t.Errorf("%v\n%s", err, d)
-	}
-	for src, want := range map[string]string{
-		"":                                      "c:",
-		"name\n":                                "c:",
-		"Ann\nBo\n":                             "no column is called name",
-		"name\nAnn\nAnn\n":                      "stands in line 2 already",
-		"name\nx\u0007y\n":                      "cannot be seen",
-		"name\n=cmd()\n":                        "formula",
-		"name\n" + strings.Repeat("n", 101):     "more than 100",
-		"name\n\"Ann\n":                         "c:",
-		"name\n" + strings.Repeat("a\n", 1<<20): "at most",
-		"name\n\xff\n":                          "UTF-8",
-	} {
-		if _, err := course.ParseClass("c", []byte(src)); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%.20q: %v; want %q", src, err, want)
-		}
-	}
-}
-
 // No two neighbours share a variant while there are enough: with two those beside each other,
 // with five those in front and across too; variants are used evenly in one row.
 func TestSeats(t *testing.T) {
@@ -178,46 +110,6 @@ func TestSeats(t *testing.T) {
 				t.Errorf("%+v: the variants are used %v times", row, uses)
 			}
 		}
-	}
-}
-
-// The same file and secret make the same papers; another secret or seed makes others.
-func TestPapersAreDerived(t *testing.T) {
-	page := func(src string, s course.Secret) string {
-		var out []byte
-		set := made(t, src, s)
-		for i := range set.Papers {
-			html, err := set.Papers[i].SheetHTML()
-			if err != nil {
-				t.Fatal(err)
-			}
-			out = append(append(out, html...), set.Papers[i].SheetText()...)
-		}
-		return string(out)
-	}
-	src := all(2)
-	first := page(src, drawn(t, 1))
-	if first != page(src, drawn(t, 1)) {
-		t.Error("not the same twice")
-	}
-	if first == page(src, drawn(t, 9)) || first == page(strings.Replace(src, "tasks:", "seed: 5\ntasks:", 1), drawn(t, 1)) {
-		t.Error("another secret or seed makes the same papers")
-	}
-	f, err := course.Parse("x", []byte(src), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	base, err := f.Base(ctx, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := course.Make(ctx, f, base, drawn(t, 1), class(1), nil); err == nil {
-		t.Error("made although it was called off")
-	}
-	if _, err := course.Make(context.Background(), f, base, course.Secret{}, class(1), nil); err == nil {
-		t.Error("made without a secret")
 	}
 }
 
@@ -444,27 +336,6 @@ func TestBook(t *testing.T) {
 	}
 	if d := cmp.Diff([]course.Loss{{Question: 1, Says: "a", Students: []string{"Ann", "Cy"}, Times: 2}, {Question: 1, Says: "b", Students: []string{"Ann"}, Times: 1}}, b.Losses()); d != "" {
 		t.Error(d)
-	}
-}
-
-// A secret is read as it is written, and never prints itself.
-func TestSecret(t *testing.T) {
-	s := drawn(t, 7)
-	if back, err := course.ParseSecret(s.Text()); err != nil || back != s {
-		t.Errorf("%v", err)
-	}
-	for _, bad := range []string{"", "xyz", string(s.Text()[:62]), string(s.Text()) + "00"} {
-		if _, err := course.ParseSecret([]byte(bad)); err == nil {
-			t.Errorf("%q is taken for a secret", bad)
-		}
-	}
-	if _, err := course.NewSecret(bytes.NewReader(nil)); err == nil {
-		t.Error("a secret from nothing")
-	}
-	for _, verb := range []string{"%v", "%+v", "%#v", "%s", "%x", "%d"} {
-		if got := fmt.Sprintf(verb, s); got != "(a secret)" {
-			t.Errorf("%s prints %s", verb, got)
-		}
 	}
 }
 

@@ -14,25 +14,6 @@ import (
 	"example.com/switchleg/switchnet/lab/course"
 )
 
-// keyOf returns a secret.
-func keyOf(tb testing.TB, b byte) course.Secret {
-	tb.Helper()
-	s, err := course.NewSecret(bytes.NewReader(bytes.Repeat([]byte{b}, 32)))
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return s
-}
-
-// classOf returns students named by their numbers.
-func classOf(n int) []course.Student {
-	var out []course.Student
-	for i := range n {
-		out = append(out, course.Student{Name: fmt.Sprintf("Student %d", i+1)})
-	}
-	return out
-}
-
 // seen notes the seeds that a task is made with.
 type seen struct {
 	lab.Task
@@ -44,7 +25,7 @@ func (s seen) Make(ctx context.Context, base lab.Base, seed lab.Seed, want lab.B
 	return s.Task.Make(ctx, base, seed, want)
 }
 
-func setOf(tb testing.TB, src string, opt *course.Options, secret course.Secret, class []course.Student) *course.Set {
+func setOf(tb testing.TB, src string, opt *course.Options, secret course.Secret, students []course.Student) *course.Set {
 	tb.Helper()
 	f, err := course.Parse("exercise.yaml", []byte(src), opt)
 	if err != nil {
@@ -54,7 +35,7 @@ func setOf(tb testing.TB, src string, opt *course.Options, secret course.Secret,
 	if err != nil {
 		tb.Fatal(err)
 	}
-	set, err := course.Make(context.Background(), f, base, secret, class, nil)
+	set, err := course.Make(context.Background(), f, base, secret, students, nil)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -66,7 +47,7 @@ func setOf(tb testing.TB, src string, opt *course.Options, secret course.Secret,
 // void when the paper is another.
 func TestPrintedAgain(t *testing.T) {
 	print := func(src string, secret course.Secret) (pages, sheets string) {
-		set := setOf(t, src, nil, secret, classOf(4))
+		set := setOf(t, src, nil, secret, class(4))
 		var b, n strings.Builder
 		for i := range set.Papers {
 			page, err := set.Papers[i].SheetHTML()
@@ -80,24 +61,24 @@ func TestPrintedAgain(t *testing.T) {
 		return b.String(), n.String()
 	}
 	src := strings.Replace(least, "predict size", "predict lights", 1)
-	first, sheets := print(src, keyOf(t, 1))
-	if again, _ := print(src, keyOf(t, 1)); again != first {
+	first, sheets := print(src, drawn(t, 1))
+	if again, _ := print(src, drawn(t, 1)); again != first {
 		t.Error("not the same the second time")
 	}
 	for why, row := range map[string]struct {
 		src    string
 		secret course.Secret
-	}{"another secret": {src, keyOf(t, 2)}, "another seed": {src + "seed: 5\n", keyOf(t, 1)}} {
+	}{"another secret": {src, drawn(t, 2)}, "another seed": {src + "seed: 5\n", drawn(t, 1)}} {
 		if other, numbers := print(row.src, row.secret); other == first || numbers == sheets {
 			t.Errorf("%s makes the same", why)
 		}
 	}
 	// Marks and remarks may be changed after the papers were handed out.
-	if _, numbers := print(strings.Replace(src, "marks: 5", "marks: 7", 1), keyOf(t, 1)); numbers != sheets {
+	if _, numbers := print(strings.Replace(src, "marks: 5", "marks: 7", 1), drawn(t, 1)); numbers != sheets {
 		t.Error("other marks make other sheet numbers, though the sheets say the same")
 	}
 	// Two with one variant have numbers that have nothing in common.
-	set := setOf(t, strings.Replace(src, "variants: 3", "variants: 1", 1), nil, keyOf(t, 1), classOf(2))
+	set := setOf(t, strings.Replace(src, "variants: 3", "variants: 1", 1), nil, drawn(t, 1), class(2))
 	if a, b := set.Papers[0].Sheet, set.Papers[1].Sheet; a == b || a[:3] == b[:3] {
 		t.Errorf("of one variant: %s, %s", a, b)
 	}
@@ -116,8 +97,8 @@ func TestSheetsGiveNothingAway(t *testing.T) {
 	for _, n := range lab.Names() {
 		src += "  - {task: " + n + ", marks: 3}\n"
 	}
-	secret := keyOf(t, 0xa7)
-	set := setOf(t, src, opt, secret, classOf(7))
+	secret := drawn(t, 0xa7)
+	set := setOf(t, src, opt, secret, class(7))
 	words := []string{strings.TrimSpace(string(secret.Text())), "a7a7a7a7", "918273645", "variant", "Variant"}
 	if len(seeds) < 3*len(lab.Names()) {
 		t.Fatalf("%d seeds were noted", len(seeds))
@@ -167,7 +148,7 @@ func TestSheetsGiveNothingAway(t *testing.T) {
 
 // TestAlikeIsSaid asks one job for more variants than it has, and a level that it has not.
 func TestAlikeIsSaid(t *testing.T) {
-	set := setOf(t, "format: 1\ntitle: T\nregion: us-2023\nbase: {places: 2, lights: 1, two gang: 0, feed: first place, light: last place}\nvariants: 40\ntasks: [{task: predict box fill, marks: 1}]\n", nil, keyOf(t, 1), classOf(1))
+	set := setOf(t, "format: 1\ntitle: T\nregion: us-2023\nbase: {places: 2, lights: 1, two gang: 0, feed: first place, light: last place}\nvariants: 40\ntasks: [{task: predict box fill, marks: 1}]\n", nil, drawn(t, 1), class(1))
 	if len(set.Alike) == 1 && !strings.Contains(set.Alike[0], "variants are different") || len(set.Alike) > 1 {
 		t.Errorf("%q", set.Alike)
 	}
@@ -180,28 +161,28 @@ func TestAlikeIsSaid(t *testing.T) {
 		t.Fatal(err)
 	}
 	var band *lab.BandError
-	if _, err = course.Make(context.Background(), f, base, keyOf(t, 1), classOf(2), nil); !errors.As(err, &band) || !strings.Contains(err.Error(), "x: task 2") {
+	if _, err = course.Make(context.Background(), f, base, drawn(t, 1), class(2), nil); !errors.As(err, &band) || !strings.Contains(err.Error(), "x: task 2") {
 		t.Errorf("%v", err)
 	}
-	if _, err = course.Make(context.Background(), f, base, course.Secret{}, classOf(2), nil); err == nil || !strings.Contains(err.Error(), "secret") {
+	if _, err = course.Make(context.Background(), f, base, course.Secret{}, class(2), nil); err == nil || !strings.Contains(err.Error(), "secret") {
 		t.Errorf("without a secret: %v", err)
 	}
 	ended, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err = course.Make(ended, f, base, keyOf(t, 1), classOf(2), nil); !errors.Is(err, context.Canceled) {
+	if _, err = course.Make(ended, f, base, drawn(t, 1), class(2), nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("after the end: %v", err)
 	}
 }
 
 // TestStems wants names of files that are plain, and no two alike.
 func TestStems(t *testing.T) {
-	class := []course.Student{{Name: "Ann Lee"}, {Name: "ann-lee"}, {Name: "../../etc/passwd"}, {Name: "Зоя"}, {Name: "CON"}, {Name: strings.Repeat("x", 100)}, {Name: "<b>"}}
-	set := setOf(t, least, nil, keyOf(t, 1), class)
+	students := []course.Student{{Name: "Ann Lee"}, {Name: "ann-lee"}, {Name: "../../etc/passwd"}, {Name: "Зоя"}, {Name: "CON"}, {Name: strings.Repeat("x", 100)}, {Name: "<b>"}}
+	set := setOf(t, least, nil, drawn(t, 1), students)
 	stems := map[string]bool{}
 	for i, want := range []string{"001-ann-lee", "002-ann-lee", "003-etc-passwd", "004", "005-con", "006-" + strings.Repeat("x", 40), "007-b"} {
 		got := set.Papers[i].Stem()
 		if got != want || stems[got] {
-			t.Errorf("%q: %q, want %q", class[i].Name, got, want)
+			t.Errorf("%q: %q, want %q", students[i].Name, got, want)
 		}
 		stems[got] = true
 	}
@@ -211,7 +192,7 @@ func TestStems(t *testing.T) {
 // people put after it, that words are taken as before, and that there are no letters where
 // they could be taken for choices.
 func TestLetters(t *testing.T) {
-	p := &setOf(t, strings.Replace(least, "predict size", "predict lights", 1), nil, keyOf(t, 1), classOf(1)).Papers[0]
+	p := &setOf(t, strings.Replace(least, "predict size", "predict lights", 1), nil, drawn(t, 1), class(1)).Papers[0]
 	field := p.Variant.Exercises[0].Sheet().Fields[0]
 	if !strings.Contains(string(p.Form()), "one of: a) "+field.Choices[0]+"; b) ") {
 		t.Errorf("the form does not tell the letters:\n%s", p.Form())
