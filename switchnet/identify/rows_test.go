@@ -174,7 +174,7 @@ in s2: T.black stair.traveler+1
 in s2: T.red L.black stair.traveler+2
 in s2: T.blue stair.common
 in s2: T.white L.white
-`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain, identify.JoinedCommons}}, false},
+`, identify.Options{Unusual: 1, Schemes: []identify.Scheme{identify.Chain, identify.JoinedCommons}}, true},
 	{"14 two wires, neutral at the light", "an old stair; the neutral comes another way", `
 open s1 s2
 light lamp ceiling
