@@ -258,6 +258,9 @@ func (c *call) sheets(ctx context.Context) error {
 	if err := atomicfile.WriteAll(c.file("key"), key); err != nil {
 		return err
 	}
+	if err := c.older(students, key); err != nil {
+		return err
+	}
 	for _, dir := range []string{"answers", "practice"} {
 		if err := os.MkdirAll(c.file(dir), 0o755); err != nil {
 			return err
@@ -266,4 +269,38 @@ func (c *call) sheets(ctx context.Context) error {
 	fmt.Fprintf(c.out, "%d students, %d papers that differ: sheets are in %s, the key in %s.\n", len(class), len(set.Variants), c.file("sheets"), c.file("key"))
 	fmt.Fprintf(c.out, "Print the pages. A student fills in the form that ends in .yaml; put it into %s\nunder the same name.\n%s\n", c.file("answers"), lab.Supervised)
 	return nil
+}
+
+// older names the files in the two folders that are not of this class: those of students who
+// are no longer in the list, or sat elsewhere. They are left to the user.
+func (c *call) older(students, key []atomicfile.File) error {
+	for _, k := range []struct {
+		dir string
+		now []atomicfile.File
+	}{{"sheets", students}, {"key", key}} {
+		entries, err := os.ReadDir(c.file(k.dir))
+		if err != nil {
+			return err
+		}
+		var old []string
+		for _, e := range entries {
+			if !slices.ContainsFunc(k.now, func(f atomicfile.File) bool { return f.Name == e.Name() }) {
+				old = append(old, e.Name())
+			}
+		}
+		if len(old) > 0 {
+			fmt.Fprintf(c.errs, "note: %s holds files that are not of this class; delete them before you print: %s\n", c.file(k.dir), brief(old))
+		}
+	}
+	return nil
+}
+
+// brief lists the first of some names.
+func brief(names []string) string {
+	const most = 6
+	text := strings.Join(names[:min(len(names), most)], ", ")
+	if n := len(names) - most; n > 0 {
+		text += fmt.Sprintf(" and %d more", n)
+	}
+	return text
 }

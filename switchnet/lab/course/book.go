@@ -9,9 +9,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // A Row is a line of the mark book: what a student got for a question, or why nothing could
@@ -73,7 +75,8 @@ func heading() []string {
 }
 
 // CSV returns the book as a CSV file that a spreadsheet opens; what a formula could begin
-// with stands behind a quote mark.
+// with stands behind a quote mark, after a semicolon too, for where commas are for decimals
+// spreadsheets take that for the end of a cell, and a student chooses what is quoted here.
 func (b *Book) CSV() ([]byte, error) {
 	var out bytes.Buffer
 	out.WriteString("\ufeff") // by which spreadsheets know UTF-8
@@ -91,6 +94,9 @@ func (b *Book) CSV() ([]byte, error) {
 		}
 		for i, cell := range record {
 			record[i] = harmless(cell)
+			if i > 0 { // a name with such a thing is refused where it is read
+				record[i] = afterSemicolon().ReplaceAllString(record[i], "$1'$2")
+			}
 		}
 		if err := w.Write(record); err != nil {
 			return nil, err
@@ -99,6 +105,10 @@ func (b *Book) CSV() ([]byte, error) {
 	w.Flush()
 	return out.Bytes(), w.Error()
 }
+
+var afterSemicolon = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(;[\s"]*)([=+\-@＝＋－＠−])`)
+})
 
 // harmless puts a quote mark before what a spreadsheet would take for a formula, and before
 // a quote mark, so that it can be taken off again.

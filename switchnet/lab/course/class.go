@@ -120,9 +120,9 @@ func ParseClass(name string, src []byte) ([]Student, error) {
 			if err := plainText(*c.into, maxName); err != nil {
 				ok = false
 				report(line, col, fmt.Sprintf("the %s %q cannot be used: %s", c.what, short(*c.into), err), "", "write it without")
-			} else if strings.ContainsRune("=+-@＝＋－＠−", []rune(*c.into)[0]) {
+			} else if formula(*c.into) {
 				ok = false
-				report(line, col, fmt.Sprintf("a spreadsheet takes the %s %q for a formula", c.what, short(*c.into)), "", "write it so that it begins with a letter or a digit")
+				report(line, col, fmt.Sprintf("a spreadsheet takes the %s %q for a formula", c.what, short(*c.into)), "", "write it so that it, and what follows a semicolon, begins with a letter or a digit")
 			}
 		}
 		line, col := at(0)
@@ -146,6 +146,18 @@ func ParseClass(name string, src []byte) ([]Student, error) {
 		return nil, e
 	}
 	return class, nil
+}
+
+// formula reports whether a spreadsheet takes a text for a formula, or a part of it after a
+// semicolon, which some take for the end of a cell.
+func formula(s string) bool {
+	for part := range strings.SplitSeq(s, ";") {
+		part = strings.TrimLeft(part, ` "`)
+		if r, _ := utf8.DecodeRuneInString(part); part != "" && strings.ContainsRune("=+-@＝＋－＠−", r) {
+			return true
+		}
+	}
+	return false
 }
 
 // separator returns what stands between the columns of the first line that is not blank.

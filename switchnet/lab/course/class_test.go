@@ -44,6 +44,7 @@ func TestClassRefuses(t *testing.T) {
 		{"name,Name\nAnn,Bo\n", []string{"c:1:6", "two columns"}, "which of the two?"},
 		{"name\nAnn\nBo\nAnn\n=1+1\n@x\n\u200bCy\n", []string{"c:4:1", "line 2", "c:5:1", "formula", "c:6:1", "c:7:1", "U+200B"}, "all of it at once"},
 		{"name,id\n,7\n", []string{"c:2:1", "no name"}, "an id alone"},
+		{"name\nAnn; =1+1\n", []string{"c:2:1", "formula"}, "a formula where a semicolon ends a cell"},
 		{"name,id\nAnn,=7\n", []string{"c:2:5", "formula"}, "a formula for an id"},
 		{"name\n" + strings.Repeat("n", 101) + "\n", []string{"more than 100 letters"}, "a name as long as a page"},
 		{"name\n\"Ann\nBo\n", []string{"c:", "quotation mark"}, "a quotation without an end"},

@@ -315,6 +315,33 @@ func TestBookRoundTrip(t *testing.T) {
 	}
 }
 
+// What a student wrote cannot become a formula, in whatever way the book is taken apart, and
+// stays as it is when the book is read and written again.
+func TestBookHoldsNoFormula(t *testing.T) {
+	b := &course.Book{Rows: []course.Row{
+		{Student: "Ann", Question: 1, Digest: "d", Moves: -1, Dangers: -1, Lost: []string{`walk: "a;=1+1" is no walk`, `walk: "; @x;-y" is none`}},
+		{Student: "Bo", Digest: "d", Moves: -1, Dangers: -1, Problem: "=1; \"+2"},
+	}}
+	first, err := b.CSV()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(first)) {
+		for _, cell := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;\t\n", r) }) {
+			if cell = strings.TrimLeft(cell, ` "`); cell != "" && strings.ContainsAny(cell[:1], "=+-@") {
+				t.Errorf("a cell begins %q in %q", cell, line)
+			}
+		}
+	}
+	back, err := course.ParseBook("marks.csv", first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if second, err := back.CSV(); err != nil || !bytes.Equal(first, second) {
+		t.Errorf("%v\n%s\n%s", err, first, second)
+	}
+}
+
 // Rows come in the order of the class, and what was lost is counted by reason.
 func TestBook(t *testing.T) {
 	b := &course.Book{}
