@@ -49,6 +49,7 @@ const usage = `Usage: trace [-job FILE] [-resume FILE] [-save FILE] [-json] [wha
        trace [-job FILE] -walk [-start LIGHT=GLOW ...] [-from BOX]
        trace [-job FILE] -ringout
        trace [-job FILE] -unknown [-resume FILE] [-save FILE] [-json] [-no-live] [-from BOX]
+             [-disturbed BOX ...] [-parted BOX ...] [-released BOX ...]
 
 Finds out with you what is miswired in a job: says what still fits, proposes the
 next test, takes the answer. It reads lines from the terminal or from a pipe.
@@ -68,9 +69,11 @@ type call struct {
 	noDead, noLive                  bool
 	asJSON, strategy, walk, ringOut bool
 	sort                            bool // which conductor is which
-	input                           io.Reader
-	terminal                        bool // a person types
-	errs                            io.Writer
+	// Of -unknown: boxes in which somebody worked, and those that are taken apart.
+	disturbed, parted, released []string
+	input                       io.Reader
+	terminal                    bool // a person types
+	errs                        io.Writer
 }
 
 func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
@@ -86,6 +89,9 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	flags.BoolVar(&c.asJSON, "json", false, "print JSON at the end, and nothing before it")
 	flags.BoolVar(&c.strategy, "strategy", false, "print every test and every answer from here to the cause")
 	flags.BoolVar(&c.sort, "unknown", false, "the boxes are open and cables go nobody knows where: find out which conductor is which")
+	flags.Func("disturbed", "unknown: a `BOX` in which somebody worked since the lights last obeyed; may be repeated", list(&c.disturbed))
+	flags.Func("parted", "unknown: a `BOX` in which every conductor was taken apart and capped before anybody noted what was joined; may be repeated", list(&c.parted))
+	flags.Func("released", "unknown: a `BOX` from which the devices were taken and the splices left; may be repeated", list(&c.released))
 	flags.BoolVar(&c.walk, "walk", false, "print the shortest walk of flips that shows every fault that lights betray")
 	flags.Func("start", "walk: what a light does before the first flip, `LIGHT=GLOW`; may be repeated", list(&c.start))
 	flags.StringVar(&c.from, "from", "", "the `BOX` where you are")
@@ -128,6 +134,9 @@ func (c *call) misuse(m *program.Mistakes) {
 	}
 	if (c.walk || c.ringOut) && (c.resume != "" || c.save != "") {
 		m.Add("", "-walk and -ringout do not depend on a session; leave out -resume and -save")
+	}
+	if !c.sort && len(c.disturbed)+len(c.parted)+len(c.released) > 0 {
+		m.Add("", "-disturbed, -parted and -released go with -unknown")
 	}
 	if c.strategy && c.save != "" {
 		m.Add("save", "-strategy takes no lines; leave it out")

@@ -19,7 +19,7 @@ func TestMain(m *testing.M) { programtest.Main(m, "trace", main) }
 
 // TestScripts runs the program as a person does.
 func TestScripts(t *testing.T) {
-	programtest.Scripts(t, map[string]string{"shed.yaml": string(demo.Shed()), "shed-wired.yaml": string(demo.ShedWired()), "stair.yaml": stair})
+	programtest.Scripts(t, map[string]string{"shed.yaml": string(demo.Shed()), "shed-wired.yaml": string(demo.ShedWired()), "cottage.yaml": string(demo.Cottage()), "stair.yaml": stair})
 }
 
 // stair is a light switched from two places: small enough to be talked through.

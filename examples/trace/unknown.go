@@ -63,7 +63,7 @@ func (c *call) unknown(ctx context.Context, out io.Writer) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	k, err := identify.New(ctx, w, &identify.Options{NoLive: c.noLive, Controls: controlsOf(j)})
+	k, err := identify.New(ctx, w, &identify.Options{NoLive: c.noLive, Controls: controlsOf(j), Disturbed: c.disturbed, Parted: c.parted, Released: c.released})
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", j.Name, err)
 	}
