@@ -226,40 +226,32 @@ func (c *call) sheets(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	var students, key []atomicfile.File
+	// The key's folder is for its owner alone, whatever it was.
+	if err := errors.Join(os.MkdirAll(c.file("key"), 0o700), os.Chmod(c.file("key"), 0o700)); err != nil {
+		return err
+	}
+	now := map[string][]string{} // the files of each folder
 	for i := range set.Papers {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		p := &set.Papers[i]
-		page, err := p.SheetHTML()
+		student, key, err := files(&set.Papers[i])
 		if err != nil {
 			return err
 		}
-		keyPage, err := p.KeyHTML()
-		if err != nil {
-			return err
-		}
-		students = append(students, atomicfile.File{Name: p.Stem() + ".html", Data: page}, atomicfile.File{Name: p.Stem() + ".txt", Data: p.SheetText()}, atomicfile.File{Name: p.Stem() + ".yaml", Data: p.Form()})
-		for q, x := range p.Variant.Exercises {
-			if job := x.Sheet().Job; job != nil {
-				students = append(students, atomicfile.File{Name: fmt.Sprintf("%s-q%d-job.yaml", p.Stem(), q+1), Data: job})
+		for dir, all := range map[string][]atomicfile.File{"sheets": student, "key": key} {
+			if err := atomicfile.WriteAll(c.file(dir), all); err != nil {
+				return err
+			}
+			for _, f := range all {
+				now[dir] = append(now[dir], f.Name)
 			}
 		}
-		key = append(key, atomicfile.File{Name: p.Stem() + ".html", Data: keyPage}, atomicfile.File{Name: p.Stem() + ".txt", Data: p.KeyText()})
 	}
-	if err := atomicfile.WriteAll(c.file("sheets"), students); err != nil {
-		return err
-	}
-	// The folder is for its owner alone, whatever it was.
-	if err := errors.Join(os.MkdirAll(c.file("key"), 0o700), os.Chmod(c.file("key"), 0o700)); err != nil {
-		return err
-	}
-	if err := atomicfile.WriteAll(c.file("key"), key); err != nil {
-		return err
-	}
-	if err := c.older(students, key); err != nil {
-		return err
+	for _, dir := range []string{"sheets", "key"} {
+		if err := c.older(dir, now[dir]); err != nil {
+			return err
+		}
 	}
 	for _, dir := range []string{"answers", "practice"} {
 		if err := os.MkdirAll(c.file(dir), 0o755); err != nil {
@@ -271,26 +263,44 @@ func (c *call) sheets(ctx context.Context) error {
 	return nil
 }
 
-// older names the files in the two folders that are not of this class: those of students who
-// are no longer in the list, or sat elsewhere. They are left to the user.
-func (c *call) older(students, key []atomicfile.File) error {
-	for _, k := range []struct {
-		dir string
-		now []atomicfile.File
-	}{{"sheets", students}, {"key", key}} {
-		entries, err := os.ReadDir(c.file(k.dir))
-		if err != nil {
-			return err
+// files returns what a student gets, and what the instructor keeps of it.
+func files(p *course.Paper) (student, key []atomicfile.File, err error) {
+	page, err := p.SheetHTML()
+	if err != nil {
+		return nil, nil, err
+	}
+	keyPage, err := p.KeyHTML()
+	if err != nil {
+		return nil, nil, err
+	}
+	student = []atomicfile.File{{Name: p.Stem() + ".html", Data: page}, {Name: p.Stem() + ".txt", Data: p.SheetText()}, {Name: p.Stem() + ".yaml", Data: p.Form()}}
+	for q, x := range p.Variant.Exercises {
+		if job := x.Sheet().Job; job != nil {
+			student = append(student, atomicfile.File{Name: fmt.Sprintf("%s-q%d-job.yaml", p.Stem(), q+1), Data: job})
 		}
-		var old []string
-		for _, e := range entries {
-			if !slices.ContainsFunc(k.now, func(f atomicfile.File) bool { return f.Name == e.Name() }) {
-				old = append(old, e.Name())
-			}
+	}
+	return student, []atomicfile.File{{Name: p.Stem() + ".html", Data: keyPage}, {Name: p.Stem() + ".txt", Data: p.KeyText()}}, nil
+}
+
+// older names the files in a folder that are not of this class: those of students who are
+// no longer in the list, or sat elsewhere. They are left to the user.
+func (c *call) older(dir string, now []string) error {
+	entries, err := os.ReadDir(c.file(dir))
+	if err != nil {
+		return err
+	}
+	this := map[string]bool{}
+	for _, name := range now {
+		this[name] = true
+	}
+	var old []string
+	for _, e := range entries {
+		if !this[e.Name()] {
+			old = append(old, e.Name())
 		}
-		if len(old) > 0 {
-			fmt.Fprintf(c.errs, "note: %s holds files that are not of this class; delete them before you print: %s\n", c.file(k.dir), brief(old))
-		}
+	}
+	if len(old) > 0 {
+		fmt.Fprintf(c.errs, "note: %s holds files that are not of this class; delete them before you print: %s\n", c.file(dir), brief(old))
 	}
 	return nil
 }

@@ -84,7 +84,7 @@ func (c *call) handed(p *course.Paper) course.Handed {
 	}
 	in.Form = read(in.Name, course.MaxAnswers+1)
 	for q := range p.Variant.Exercises {
-		if log := read(c.log(p, q+1), 4<<20); log != nil {
+		if log := read(c.log(p, q+1), maxLog); log != nil {
 			in.Logs[q+1] = log
 		}
 	}
@@ -94,6 +94,9 @@ func (c *call) handed(p *course.Paper) course.Handed {
 func (c *call) log(p *course.Paper, question int) string {
 	return c.file("practice", fmt.Sprintf("%s-q%d.log", p.Stem(), question))
 }
+
+// maxLog is how much of a practice log is read; package course takes less.
+const maxLog = 4 << 20
 
 // limited reads a file, or its beginning.
 func limited(name string, most int64) ([]byte, error) {

@@ -127,7 +127,7 @@ func (c *call) points(p *course.Practice, box string) {
 
 // again makes the moves of a log that is there already.
 func (c *call) again(p *course.Practice, name string) (string, error) {
-	text, err := os.ReadFile(name)
+	text, err := limited(name, maxLog)
 	if errors.Is(err, os.ErrNotExist) {
 		return "", nil
 	}

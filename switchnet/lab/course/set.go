@@ -91,9 +91,15 @@ func Make(ctx context.Context, f *File, base lab.Base, secret Secret, class []St
 	if err := errors.Join(wrong...); err != nil {
 		return nil, err
 	}
+	digests := make([]string, len(s.Variants))
+	for i := range digests {
+		for _, x := range s.Variants[i].Exercises {
+			digests[i] += digest(x.Sheet())
+		}
+	}
 	for i, v := range seats(secret, own, len(class), f.Row, f.Variants) {
 		p := Paper{Student: class[i], Variant: &s.Variants[v], file: f, seat: i}
-		p.Sheet = lettered(secret.mac("sheet", own, class[i].Name, class[i].ID, p.digest()), 10)
+		p.Sheet = lettered(secret.mac("sheet", own, class[i].Name, class[i].ID, digests[v]), 10)
 		s.Papers = append(s.Papers, p)
 	}
 	return s, nil
@@ -129,14 +135,6 @@ func digest(s lab.Sheet) string {
 		}
 	}
 	return string(h.Sum(nil))
-}
-
-func (p *Paper) digest() string {
-	var b strings.Builder
-	for _, x := range p.Variant.Exercises {
-		b.WriteString(digest(x.Sheet()))
-	}
-	return b.String()
 }
 
 // Stem returns the beginning of the names of the student's files: the place in the class

@@ -212,3 +212,22 @@ func TestLetters(t *testing.T) {
 		}
 	}
 }
+
+// BenchmarkMake makes six variants of every task for a class of 24.
+func BenchmarkMake(b *testing.B) {
+	f, err := course.Parse("x", []byte(all(6)), nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	base, err := f.Base(context.Background(), nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	secret := drawn(b, 1)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := course.Make(context.Background(), f, base, secret, class(24), nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
