@@ -231,7 +231,12 @@ func (c *call) sheets(ctx context.Context) error {
 		return err
 	}
 	now := map[string][]string{} // the files of each folder
+	last := time.Now()
 	for i := range set.Papers {
+		if time.Since(last) > time.Second {
+			last = time.Now()
+			fmt.Fprintf(c.errs, "the sheets of %d of %d students are written\n", i, len(set.Papers))
+		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
