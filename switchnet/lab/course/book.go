@@ -172,6 +172,10 @@ func (b *Book) Losses() []Loss {
 			if field, why, ok := strings.Cut(l, ": "); ok && !strings.Contains(field, " ") {
 				l = why
 			}
+			// What comes of the whole answer is another in each paper.
+			if why, _, ok := strings.Cut(l, " As you have it: "); ok {
+				l = why
+			}
 			i := slices.IndexFunc(out, func(o Loss) bool { return o.Question == r.Question && o.Says == l })
 			if i < 0 {
 				i = len(out)

@@ -315,6 +315,39 @@ func TestBookRoundTrip(t *testing.T) {
 	}
 }
 
+// What was confused is counted over the fields and papers, without what came of the one
+// answer.
+func TestLossesOfWiring(t *testing.T) {
+	set := made(t, strings.Replace(head, "variants: 1", "variants: 4", 1)+"  - {task: wire it, marks: 10}\n", drawn(t, 1))
+	b := &course.Book{}
+	raw := 0
+	for i := range set.Papers {
+		p := &set.Papers[i]
+		form := "sheet: " + p.Sheet + "\nq1:\n"
+		for _, f := range p.Variant.Exercises[0].Sheet().Fields {
+			form += "  " + f.ID + ": a\n"
+		}
+		rows := p.Rows(course.Handed{Name: "x.yaml", Form: []byte(form)})
+		for _, r := range rows {
+			raw += strings.Count(strings.Join(r.Lost, "\n"), " As you have it: ")
+		}
+		b.Put(nil, rows...)
+	}
+	if raw < 2 {
+		t.Fatalf("%d answers say what comes of them", raw)
+	}
+	most := 0
+	for _, l := range b.Losses() {
+		most = max(most, len(l.Students))
+		if strings.Contains(l.Says, "As you have it: ") || strings.HasPrefix(l.Says, "joint-") {
+			t.Errorf("it is of one answer: %s", l.Says)
+		}
+	}
+	if most < 2 {
+		t.Error("no two students confused the same")
+	}
+}
+
 // What a student wrote cannot become a formula, in whatever way the book is taken apart, and
 // stays as it is when the book is read and written again.
 func TestBookHoldsNoFormula(t *testing.T) {
