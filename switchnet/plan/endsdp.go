@@ -49,6 +49,9 @@ type endsDP struct {
 
 	local [][]int     // by node: the flags that the places at it can bring
 	steps [][]endStep // by node: its own places, then each child; what they come to
+
+	clients []int
+	wants   []want
 }
 
 // endStep is what a node comes to with its places and some of its children, by flags: two
@@ -110,7 +113,8 @@ func (d *endsDP) run() score {
 		for _, f := range d.local[v] {
 			own.put(at, f, score{}, [2]int32{})
 		}
-		steps := []endStep{own}
+		steps := make([]endStep, 1, len(t.kids[v])+1)
+		steps[0] = own
 		now := own
 		for _, k := range t.kids[v] {
 			for _, f := range now.flags {
@@ -206,7 +210,8 @@ func (d *endsDP) lawful(v int32, flags int) bool {
 // price returns what the run of a node costs with the ends of the flags below it.
 func (d *endsDP) price(sp *splitter, v int32, flags int) score {
 	l := d.s.l
-	sp.clients[v], sp.wants[v] = sp.clients[v][:0], sp.wants[v][:0]
+	// Only this run is asked about now, so all take turns with the same room.
+	sp.clients[v], sp.wants[v] = d.clients[:0], d.wants[:0]
 	for c := range l.clients() {
 		var w want
 		if c < len(l.groups) {
@@ -219,6 +224,7 @@ func (d *endsDP) price(sp *splitter, v int32, flags int) score {
 			sp.clients[v], sp.wants[v] = append(sp.clients[v], c), append(sp.wants[v], w)
 		}
 	}
+	d.clients, d.wants = sp.clients[v], sp.wants[v]
 	if len(sp.clients[v]) == 0 {
 		return score{}
 	}

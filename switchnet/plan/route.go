@@ -160,10 +160,11 @@ func (r *router) graph(ctx context.Context) error {
 	if exact {
 		return nil
 	}
-	if err := r.improve(ctx); err != nil {
-		return err
-	}
 	if r.few() {
+		// One good tree lets most of the others be passed over.
+		if _, err := r.try(ctx, r.near()); err != nil {
+			return err
+		}
 		whole, err := r.every(ctx)
 		if err != nil {
 			return err
@@ -172,6 +173,9 @@ func (r *router) graph(ctx context.Context) error {
 			r.best.bound = r.best.score
 			return nil
 		}
+	}
+	if err := r.improve(ctx); err != nil {
+		return err
 	}
 	r.best.bound = bound
 	if f := r.floor(); bound.less(f) {
