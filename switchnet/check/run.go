@@ -26,7 +26,7 @@ type Options struct {
 	// NoFixes leaves the search for fixes out.
 	NoFixes bool
 	// Tries is how many fixes are tried in all, each by a check of the whole job; 0
-	// means 2,000.
+	// means 2,000. Fixes that the finding's own rule refuses are not counted.
 	Tries int
 	// MaxFixes is how many fixes a finding gets; 0 means 3.
 	MaxFixes int
