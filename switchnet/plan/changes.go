@@ -55,7 +55,8 @@ type Change struct {
 	// Says is the change in words: "allow joined commons for stair".
 	Says string `json:"says"`
 	// Cost is what the plan with the change would cost, what is to be bought anew
-	// for the run included.
+	// for the run included. Of [OtherFeed] it leaves out what brings the feed to the
+	// other box, for no run says how long that is.
 	Cost rules.Amount `json:"-"`
 	// Intent is the request with the change.
 	Intent intent.Intent `json:"-"`
@@ -231,7 +232,7 @@ func (m *maker) tryFeeds(p *Plan, try tryFunc) {
 			in := *m.in
 			in.Feeds = slices.Clone(in.Feeds)
 			in.Feeds[f].Box = b.Name
-			try(OtherFeed, in, "bring feed %s in at %s", in.Feeds[f].Name, b.Name)
+			try(OtherFeed, in, "bring feed %s in at %s, whose own cable to there is not counted", in.Feeds[f].Name, b.Name)
 		}
 	}
 }
