@@ -105,7 +105,6 @@ var unasked = []struct {
 	{ShockFire, "A switch, dimmer or receptacle that carries more than it is rated for.", "no job states the rating of a device"},
 	{ShockFire, "A loose screw, a worn contact, insulation that has gone brittle.", "it is looked for with eyes and tools, and no job states it"},
 	{Law, "How a cable is supported, and how far its sheath and its conductors reach into a box.", "no job states it"},
-	{Workmanlike, "A conductor that is pushed in rather than put under its screw.", "no job states how a terminal holds a conductor"},
 }
 
 // With returns the suite with rules of a program's own after its rules.

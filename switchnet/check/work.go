@@ -19,6 +19,7 @@ var workRules = []Rule{
 	{Code: "travelers-apart", Topic: Workmanlike, Doc: "The travelers of one pair in two cables.", Find: travelersApart},
 	{Code: "untagged", Topic: Workmanlike, Doc: "A traveler without a tag, in a job that has tags.", Find: untagged},
 	{Code: "doubled-tag", Topic: Workmanlike, Doc: "Two tags that say the same of conductors that do different things, or two tags on one end.", Find: doubledTag},
+	{Code: "pushed-in", Topic: Workmanlike, Doc: "A conductor that a spring behind the device holds, and not its screw.", Find: pushedIn},
 	{Code: "circuits-untagged", Topic: Workmanlike, Doc: "Two circuits in one box, and no tag that says which neutral or hot is whose.", Find: circuitsUntagged},
 }
 
@@ -79,6 +80,24 @@ func openConductor(p *Pass) error {
 		if k := slices.Index(p.spec.Opens, w.Wire); k >= 0 {
 			f.Place.At = wiring.Ref{List: "opens", Index: k}
 		}
+		p.Report(f)
+	}
+	return nil
+}
+
+// pushedIn finds what is pushed in. No code forbids it; a spring that loosens is one of the
+// places where old lights flicker, and whoever asks for a screw wants to know.
+func pushedIn(p *Pass) error {
+	for i := range p.spec.Landings {
+		l := &p.spec.Landings[i]
+		if !l.PushIn {
+			continue
+		}
+		t := switchnet.Terminal{Place: l.Box, Device: l.Device, Name: l.Terminal}
+		e := wiring.End{Box: l.Box, Wire: l.Wire}
+		f := Finding{Place: p.endPlace(e), About: t.Owner(), Message: fmt.Sprintf("%s is pushed into %v and not under its screw", e, t),
+			Fixes: []Fix{newFix(wiring.MoveLanding{End: e, Device: l.Device, Terminal: l.Terminal})}}
+		f.Place.At = wiring.Ref{List: "landings", Index: i}
 		p.Report(f)
 	}
 	return nil

@@ -161,6 +161,7 @@
 //	  device:    *  a device, light or feed of the box, or the word box
 //	  terminal:  *  of the device
 //	  wire:      *  CABLE.COLOUR
+//	  push in:      yes if a spring behind the device holds it, and not its screw
 //
 //	caps:         ends that are capped, each with box * and wire *
 //	marks:        re-marked ends, each with box *, wire * and as *, a colour

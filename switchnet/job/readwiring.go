@@ -118,6 +118,7 @@ func (r *reader) landing(e *entry) {
 		Device:   e.need("device", "the device, light or feed, or the word box for the grounding screw"),
 		Terminal: e.need("terminal", "the terminal"),
 		Wire:     e.wire(),
+		PushIn:   e.yes("push in"),
 	})
 }
 

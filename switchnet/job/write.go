@@ -318,6 +318,7 @@ func (w *writer) ends() {
 		f.name("device", v.Device)
 		f.name("terminal", v.Terminal)
 		f.name("wire", v.Wire.String())
+		f.yes("push in", v.PushIn)
 	})
 	each(w, "caps", s.Caps, func(f *fields, v *wiring.Cap) {
 		f.name("box", v.Box)

@@ -34,7 +34,7 @@ func (w *Wiring) Apply(edits ...Edit) (*Wiring, error) {
 }
 
 // MoveLanding is an edit that takes a wire's end from wherever it is in a box, or
-// hangs, and lands it on a terminal.
+// hangs, and lands it on a terminal, under its screw.
 type MoveLanding struct {
 	End      End
 	Device   string
@@ -48,11 +48,11 @@ func (e MoveLanding) String() string {
 func (e MoveLanding) apply(s *Spec) error {
 	if i := landing(s, e.End); i >= 0 {
 		// A wire that is landed already keeps its place in the list.
-		s.Landings[i].Device, s.Landings[i].Terminal = e.Device, e.Terminal
+		s.Landings[i].Device, s.Landings[i].Terminal, s.Landings[i].PushIn = e.Device, e.Terminal, false
 		return nil
 	}
 	release(s, e.End)
-	s.Landings = append(s.Landings, Landing{e.End.Box, e.Device, e.Terminal, e.End.Wire})
+	s.Landings = append(s.Landings, Landing{Box: e.End.Box, Device: e.Device, Terminal: e.Terminal, Wire: e.End.Wire})
 	return nil
 }
 

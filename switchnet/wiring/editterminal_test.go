@@ -20,8 +20,8 @@ func TestTerminalEdits(t *testing.T) {
 			{"B", []Joint{WireJoint("C2", "black"), terminal("hall", "common")}},
 		},
 		Landings: []Landing{
-			{"A", "hall", "traveler 1", Wire{"C2", "black"}},
-			{"A", "hall", "traveler 2", Wire{"C2", "red"}},
+			{"A", "hall", "traveler 1", Wire{"C2", "black"}, false},
+			{"A", "hall", "traveler 2", Wire{"C2", "red"}, false},
 		},
 		Caps: []Cap{{"A", Wire{"C3", "red"}}},
 	}

@@ -214,6 +214,8 @@ type Landing struct {
 	Device   string
 	Terminal string
 	Wire     Wire
+	// PushIn says that a spring behind the device holds the wire, and not its screw.
+	PushIn bool
 }
 
 // A Cap closes off the end of a wire that is not used.
