@@ -15,6 +15,8 @@ var electronicRules = []Rule{
 	{Code: "control-at-wrong-end", Topic: Function, Doc: "A control whose electronics lose their power in some state: most often it stands where its common is not on the unswitched hot.",
 		Find: controlAtWrongEnd},
 	{Code: "standby-on-ground", Topic: ShockFire, Doc: "A control whose standby current returns by the grounding conductor.", Find: standbyOnGround},
+	{Code: "too-little-load", Topic: Function, Doc: "A dimmer or electronic switch with less load than it needs: the light flickers, or does not go off.", Find: tooLittleLoad},
+	{Code: "carries-too-much", Topic: ShockFire, Doc: "A switch or dimmer that carries more than it is marked for.", Find: carriesTooMuch},
 	{Code: "two-dimmers", Topic: Function, Doc: "Two dimmers on one light.", Find: twoDimmers},
 }
 

@@ -101,8 +101,7 @@ var unasked = []struct {
 	topic     Topic
 	what, why string
 }{
-	{Function, "A dimmer or electronic switch with less load than it needs.", "no job states the least load of a device"},
-	{ShockFire, "A switch, dimmer or receptacle that carries more than it is rated for.", "no job states the rating of a device"},
+	{ShockFire, "A receptacle that carries more than it is rated for.", "no job states what is plugged in at once"},
 	{ShockFire, "A loose screw, a worn contact, insulation that has gone brittle.", "it is looked for with eyes and tools, and no job states it"},
 	{Law, "How a cable is supported, and how far its sheath and its conductors reach into a box.", "no job states it"},
 }

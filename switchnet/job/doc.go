@@ -151,6 +151,9 @@
 //	  gangs:        how many gangs wide it is
 //	  depth:        from strap to back
 //	  aluminum:     yes if it is marked for aluminum conductors
+//	  rating:       the current that it is marked for: 15 A
+//	  least load:   what a dimmer or electronic switch needs: 10 W
+//	  most load:    what it can carry: 150 W
 //
 //	splices:      what is joined in a box
 //	  box:       *  the box

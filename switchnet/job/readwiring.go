@@ -77,6 +77,10 @@ func (r *reader) device(e *entry) {
 		Depth: positive(e, "depth", "a depth such as 1.9 in", quantity.ParseLength),
 
 		Aluminum: e.yes("aluminum"),
+
+		Rating:    positive(e, "rating", "a current such as 15 A", quantity.ParseCurrent),
+		LeastLoad: positive(e, "least load", "a power such as 10 W", quantity.ParsePower),
+		MostLoad:  positive(e, "most load", "a power such as 150 W", quantity.ParsePower),
 	}
 	d.Kind = r.kind(e)
 	r.own(d.Box, d.Name, e.ref)

@@ -248,6 +248,9 @@ func (w *writer) device(f *fields, v *wiring.Device) {
 	f.count("gangs", v.Gangs)
 	measure(f, "depth", v.Depth)
 	f.yes("aluminum", v.Aluminum)
+	measure(f, "rating", v.Rating)
+	measure(f, "least load", v.LeastLoad)
+	measure(f, "most load", v.MostLoad)
 }
 
 func (w *writer) intent() {

@@ -149,6 +149,12 @@ func (x *index) readDevices() {
 		if d.Depth < 0 {
 			x.add(Ref{"devices", i, "depth"}, nil, "device %q has a negative depth", d.Name)
 		}
+		if d.Rating < 0 || d.LeastLoad < 0 || d.MostLoad < 0 {
+			x.add(Ref{"devices", i, "rating"}, nil, "device %q has a rating or a load below zero", d.Name)
+		}
+		if d.MostLoad > 0 && d.LeastLoad > d.MostLoad {
+			x.add(Ref{"devices", i, "least load"}, nil, "device %q needs %v at least and takes %v at most", d.Name, d.LeastLoad, d.MostLoad)
+		}
 	}
 	// The loads inside devices have names too, which come after all devices so
 	// that a device is never said to be in the way of a lamp within another.

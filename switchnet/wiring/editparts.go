@@ -63,6 +63,8 @@ func (e ReplaceDevice) apply(s *Spec) error {
 		}
 	}
 	s.Devices[at].Kind = e.Kind.Clone()
+	// What the new one is marked for is not known.
+	s.Devices[at].Rating, s.Devices[at].LeastLoad, s.Devices[at].MostLoad = 0, 0, 0
 	name := func(t string) string {
 		if n, ok := e.Rename[t]; ok {
 			return n

@@ -144,6 +144,10 @@ type Device struct {
 	Depth quantity.Length
 	// Aluminum says that it is marked for aluminum conductors.
 	Aluminum bool
+	// Rating is the current that it is marked for, and LeastLoad and MostLoad the loads
+	// between which it works, of a dimmer or electronic switch; 0 means not stated.
+	Rating              quantity.Current
+	LeastLoad, MostLoad quantity.Power
 }
 
 // A Cable runs between two boxes.
