@@ -258,7 +258,7 @@ func (x *facts) hash(first []uint16, opt *Options) uint64 {
 	for k := range x.dead {
 		w := &x.dead[k]
 		for i, part := range [][]uint16{w.metal, w.lamps, w.loads} {
-			if i == 1 && &w.lamps[0] == &w.metal[0] {
+			if i == 1 && len(part) > 0 && &w.lamps[0] == &w.metal[0] {
 				continue
 			}
 			// The number of a piece is that of its first point, so that two
