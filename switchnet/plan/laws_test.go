@@ -19,12 +19,18 @@ import (
 )
 
 // Every plan of every random request holds what a plan promises.
-func TestEveryPlanIsSound(t *testing.T) {
+func TestEveryPlanIsSound(t *testing.T) { rapid.Check(t, planned(t)) }
+
+// FuzzPlan holds the same of requests that bytes spell.
+func FuzzPlan(f *testing.F) { f.Fuzz(rapid.MakeFuzz(planned(f))) }
+
+// planned is the law: a request is planned, or it is said what there is no room for.
+func planned(t testing.TB) func(*rapid.T) {
 	us := region(t, "us-2023")
 	uk := region(t, "uk-2018")
 	ca := region(t, "ca")
 	caStock := stock(t, "14/2", "14/3", "14/4")
-	rapid.Check(t, func(t *rapid.T) {
+	return func(t *rapid.T) {
 		in := request(t, bounds{boxes: 8, feeds: 2, groups: 3, places: 5, needs: 3, special: true, rings: rapid.IntRange(0, 3).Draw(t, "kind") == 0})
 		r := us
 		switch rapid.IntRange(0, 5).Draw(t, "region") {
@@ -55,7 +61,7 @@ func TestEveryPlanIsSound(t *testing.T) {
 		if what := unsound(in, r, p); len(what) > 0 {
 			t.Fatalf("%s\n%s", strings.Join(what, "\n"), shown(p))
 		}
-	})
+	}
 }
 
 // stock returns cables as the stock of an intent.
