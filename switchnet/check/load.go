@@ -15,8 +15,7 @@ type carried struct {
 	device  *wiring.Device
 	lights  []string // in name order
 	power   quantity.Power
-	draws   quantity.ApparentPower
-	volts   quantity.Voltage // the least of the lights
+	draws   quantity.Current // each light at its own volts
 	unknown bool             // the load of a light, or its volts, is not stated
 }
 
@@ -55,10 +54,12 @@ func (p *Pass) carriers() ([]carried, error) {
 				c.unknown = true
 				continue
 			}
-			c.draws += va
-			if c.volts == 0 || volts < c.volts {
-				c.volts = volts
+			amps, err := conductor.CurrentOf(va, volts, 1)
+			if err != nil {
+				c.unknown = true
+				continue
 			}
+			c.draws += amps
 		}
 		out = append(out, c)
 	}
@@ -95,21 +96,14 @@ func carriesTooMuch(p *Pass) error {
 		ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
 		report := func(limit, takes fmt.Stringer) {
 			p.Report(Finding{Place: p.devicePlace(ref), About: ref,
-				Message: fmt.Sprintf("%s is marked for %s, and %s takes %s", ref, limit, list(c.lights), takes)})
+				Message: fmt.Sprintf("%s is marked for %s, and %s, all lit at once, takes %s", ref, limit, list(c.lights), takes)})
 		}
 		if c.device.MostLoad > 0 && c.power > c.device.MostLoad {
 			report(c.device.MostLoad, c.power)
 			continue
 		}
-		if c.device.Rating == 0 || c.volts <= 0 {
-			continue
-		}
-		amps, err := conductor.CurrentOf(c.draws, c.volts, 1)
-		if err != nil {
-			continue
-		}
-		if amps > c.device.Rating {
-			report(c.device.Rating, amps)
+		if c.device.Rating > 0 && c.draws > c.device.Rating {
+			report(c.device.Rating, c.draws)
 		}
 	}
 	return nil
