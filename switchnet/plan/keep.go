@@ -35,17 +35,50 @@ func (m *maker) readKept(w *wiring.Wiring) []kept {
 		}
 	}
 	spec := w.Spec()
+	var spares []int32
 	for i := range spec.Cables {
 		c := &spec.Cables[i]
-		ci, ok := circuitOf(w, c, of)
-		if !ok {
-			continue
-		}
-		if run := m.runOf(c); run >= 0 {
+		run := m.runOf(c)
+		if ci, ok := circuitOf(w, c, of); ok && run >= 0 {
 			out[ci].runs[run] = true
+		} else if run >= 0 {
+			spares = append(spares, run)
 		}
 	}
+	m.keepSpares(out, spares)
 	return out
+}
+
+// keepSpares gives runs whose cables hold spare conductors alone to circuits that want
+// spares: each to the first that comes to one of its ends, until none does.
+func (m *maker) keepSpares(out []kept, spares []int32) {
+	for again := true; again; {
+		again = false
+		for i, run := range spares {
+			if run < 0 {
+				continue
+			}
+			r := &m.in.Runs[run]
+			from, to := m.boxes[r.From], m.boxes[r.To]
+			for ci := range m.circuits {
+				c := &m.circuits[ci]
+				if !slices.ContainsFunc(c.needs, func(n need) bool { return n.kind == intent.SpareConductor }) {
+					continue
+				}
+				comes := c.root == from || c.root == to
+				for k := range out[ci].runs {
+					o := &m.in.Runs[k]
+					a, b := m.boxes[o.From], m.boxes[o.To]
+					comes = comes || a == from || a == to || b == from || b == to
+				}
+				if comes {
+					out[ci].runs[run] = true
+					spares[i], again = -1, true
+					break
+				}
+			}
+		}
+	}
 }
 
 // circuitOf returns the circuit that a cable is for, by what its conductors do.
