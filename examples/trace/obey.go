@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
@@ -87,7 +86,7 @@ func (d *desk) obey(ctx context.Context, line string) error {
 			return d.after(ctx)
 		})
 	}
-	answered, err := d.reply(word, rest)
+	answered, err := d.reply(line)
 	if err != nil {
 		return err
 	}
@@ -106,47 +105,26 @@ func (d *desk) obey(ctx context.Context, line string) error {
 
 // reply takes the answer to the test that was proposed, if the line is one: a number,
 // or what the meter showed.
-func (d *desk) reply(word, rest string) (bool, error) {
-	if word == "" || word[0] < '0' || word[0] > '9' {
-		return false, nil
+func (d *desk) reply(line string) (bool, error) {
+	r, ok, err := readReply(line)
+	if !ok || err != nil {
+		return ok, err
 	}
 	if d.advice == nil || d.advice.Status != trace.Searching {
-		return false, errors.New(`no test was proposed that this answers; "next" asks for one`)
+		return true, errNothingProposed
 	}
 	var o trace.Observation
-	n, err := strconv.Atoi(word)
-	switch {
-	case err == nil && firstWord(rest) == "V":
-		_, rest, _ = strings.Cut(rest+" ", " ")
-		word += " V"
-		fallthrough
-	case err != nil:
-		shows, err := quantity.ParseVoltage(word)
-		if err != nil {
-			return false, err
+	if r.number == 0 {
+		if o, err = d.shown(r.volts); err != nil {
+			return true, err
 		}
-		if o, err = d.shown(shows); err != nil {
-			return false, err
+	} else {
+		if r.number > len(d.answers) {
+			return true, fmt.Errorf("there are answers 1 to %d", len(d.answers))
 		}
-	case n < 1 || n > len(d.answers):
-		return false, fmt.Errorf("there are answers 1 to %d", len(d.answers))
-	default:
-		o = d.answers[n-1].Of
+		o = d.answers[r.number-1].Of
 	}
-	sure := quantity.Ratio(0)
-	if rest = strings.TrimSpace(rest); rest != "" {
-		share, ok := strings.CutPrefix(rest, "sure ")
-		if !ok {
-			return false, fmt.Errorf(`%q is not expected here; after an answer may stand "sure 70%%"`, rest)
-		}
-		if sure, err = quantity.ParseRatio(strings.TrimSpace(share)); err != nil {
-			return false, err
-		}
-		if sure <= 0 || sure > quantity.Whole {
-			return false, fmt.Errorf("%s sure: it lies above 0 %% and at most at 100 %%", sure)
-		}
-	}
-	return true, d.answer(o, sure)
+	return true, d.answer(o, r.sure)
 }
 
 // shown returns the reading of the proposed test with what the meter showed.
@@ -157,7 +135,7 @@ func (d *desk) shown(v quantity.Voltage) (trace.Observation, error) {
 			return r, nil
 		}
 	}
-	return nil, errors.New("the test that was proposed is no live reading; answer it with a number of the list")
+	return nil, errNoReading
 }
 
 // answer takes the answer to the proposed test, with all that had to be done for it.

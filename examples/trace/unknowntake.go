@@ -5,10 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
-	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 )
@@ -16,7 +14,7 @@ import (
 // take takes a line that says what was done or seen.
 func (d *sorter) take(line string, words []string, count func(int) error) error {
 	if word := words[0]; word[0] >= '0' && word[0] <= '9' {
-		return d.reply(words)
+		return d.reply(line)
 	}
 	if words[0] == "{" || strings.HasPrefix(line, "{") {
 		var e identify.Entry
@@ -63,35 +61,25 @@ func (d *sorter) take(line string, words []string, count func(int) error) error 
 }
 
 // reply takes the answer to the test that was proposed.
-func (d *sorter) reply(words []string) error {
-	if d.advice == nil || d.advice.Status != trace.Searching {
-		return errors.New(`no test was proposed that this answers; "next" asks for one`)
-	}
-	sure := quantity.Ratio(0)
-	if n := len(words); n >= 3 && words[n-2] == "sure" {
-		var err error
-		if sure, err = quantity.ParseRatio(words[n-1]); err != nil {
-			return err
-		}
-		words = words[:n-2]
-	}
-	text := strings.Join(words, " ")
-	n, err := strconv.Atoi(text)
+func (d *sorter) reply(line string) error {
+	r, _, err := readReply(line)
 	if err != nil {
-		volts, err := quantity.ParseVoltage(text)
-		if err != nil {
-			return err
-		}
+		return err
+	}
+	if d.advice == nil || d.advice.Status != trace.Searching {
+		return errNothingProposed
+	}
+	if r.number == 0 {
 		for _, a := range d.answers {
-			if r, ok := a.Of.(identify.Reading); ok {
-				r.Shows = volts
-				return d.s.Answer(d.advice.Test, r, sure)
+			if read, ok := a.Of.(identify.Reading); ok {
+				read.Shows = r.volts
+				return d.s.Answer(d.advice.Test, read, r.sure)
 			}
 		}
-		return errors.New("the test that was proposed is no live reading; answer it with a number of the list")
+		return errNoReading
 	}
-	if n < 1 || n > len(d.answers) {
+	if r.number > len(d.answers) {
 		return fmt.Errorf("there are answers 1 to %d", len(d.answers))
 	}
-	return d.s.Answer(d.advice.Test, d.answers[n-1].Of, sure)
+	return d.s.Answer(d.advice.Test, d.answers[r.number-1].Of, r.sure)
 }

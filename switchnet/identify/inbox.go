@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/trace"
 )
 
@@ -22,14 +23,16 @@ const (
 var suretyWords = [...]string{"", "surely", "possibly", "never"}
 
 // String returns the word.
-func (s Surety) String() string { return word(suretyWords[:], uint8(s), "Surety") }
+func (s Surety) String() string { return enum.Word(suretyWords[:], s, "Surety") }
 
 // MarshalText writes the word; an unset value is an error.
-func (s Surety) MarshalText() ([]byte, error) { return marshal(suretyWords[:], uint8(s), "surety") }
+func (s Surety) MarshalText() ([]byte, error) {
+	return enum.Marshal("identify", suretyWords[:], s, "surety")
+}
 
 // UnmarshalText reads the word.
 func (s *Surety) UnmarshalText(text []byte) error {
-	return unmarshal(suretyWords[:], text, "surety", s)
+	return enum.Unmarshal("identify", suretyWords[:], text, "surety", s)
 }
 
 // Contents is what is in an open box.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -36,13 +37,17 @@ var testWords = [...]string{"", "ask", "look", "dead test", "live reading"}
 func (k TestKind) Live() bool { return k == LiveReading }
 
 // String returns the words.
-func (k TestKind) String() string { return word(testWords[:], uint8(k), "TestKind") }
+func (k TestKind) String() string { return enum.Word(testWords[:], k, "TestKind") }
 
 // MarshalText writes the words; an unset value is an error.
-func (k TestKind) MarshalText() ([]byte, error) { return marshal(testWords[:], uint8(k), "test") }
+func (k TestKind) MarshalText() ([]byte, error) {
+	return enum.Marshal("identify", testWords[:], k, "test")
+}
 
 // UnmarshalText reads the words.
-func (k *TestKind) UnmarshalText(text []byte) error { return unmarshal(testWords[:], text, "test", k) }
+func (k *TestKind) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("identify", testWords[:], text, "test", k)
+}
 
 // A Test is something to do that may tell more.
 type Test struct {

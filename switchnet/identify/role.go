@@ -1,9 +1,6 @@
 package identify
 
-import (
-	"fmt"
-	"strconv"
-)
+import "example.com/switchleg/internal/enum"
 
 // A Function is what a conductor is for. The zero Function is unset.
 type Function uint8
@@ -28,16 +25,16 @@ func Functions() []Function {
 }
 
 // String returns the words.
-func (f Function) String() string { return word(functionWords[:], uint8(f), "Function") }
+func (f Function) String() string { return enum.Word(functionWords[:], f, "Function") }
 
 // MarshalText writes the words; an unset value is an error.
 func (f Function) MarshalText() ([]byte, error) {
-	return marshal(functionWords[:], uint8(f), "function")
+	return enum.Marshal("identify", functionWords[:], f, "function")
 }
 
 // UnmarshalText reads the words.
 func (f *Function) UnmarshalText(text []byte) error {
-	return unmarshal(functionWords[:], text, "function", f)
+	return enum.Unmarshal("identify", functionWords[:], text, "function", f)
 }
 
 // A Role is what a conductor is for, and of which feed or control.
@@ -104,36 +101,14 @@ func Schemes() []Scheme {
 func (s Scheme) Lawful() bool { return s != SwitchedNeutral && s != HotNeutralThrows }
 
 // String returns the words.
-func (s Scheme) String() string { return word(schemeWords[:], uint8(s), "Scheme") }
+func (s Scheme) String() string { return enum.Word(schemeWords[:], s, "Scheme") }
 
 // MarshalText writes the words; an unset value is an error.
-func (s Scheme) MarshalText() ([]byte, error) { return marshal(schemeWords[:], uint8(s), "scheme") }
+func (s Scheme) MarshalText() ([]byte, error) {
+	return enum.Marshal("identify", schemeWords[:], s, "scheme")
+}
 
 // UnmarshalText reads the words.
 func (s *Scheme) UnmarshalText(text []byte) error {
-	return unmarshal(schemeWords[:], text, "scheme", s)
-}
-
-func word(words []string, n uint8, kind string) string {
-	if n == 0 || int(n) >= len(words) {
-		return kind + "(" + strconv.Itoa(int(n)) + ")"
-	}
-	return words[n]
-}
-
-func marshal(words []string, n uint8, kind string) ([]byte, error) {
-	if n == 0 || int(n) >= len(words) {
-		return nil, fmt.Errorf("identify: %d is no %s", n, kind)
-	}
-	return []byte(words[n]), nil
-}
-
-func unmarshal[T ~uint8](words []string, text []byte, kind string, into *T) error {
-	for i, w := range words {
-		if i > 0 && w == string(text) {
-			*into = T(i)
-			return nil
-		}
-	}
-	return fmt.Errorf("identify: %q is no %s; expected one of %q", text, kind, words[1:])
+	return enum.Unmarshal("identify", schemeWords[:], text, "scheme", s)
 }

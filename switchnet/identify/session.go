@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -27,13 +28,15 @@ const (
 var doWords = [...]string{"", "lock out", "prove dead", "take off devices", "take apart", "energize", "find brittle insulation", "part ends"}
 
 // String returns the words.
-func (d Do) String() string { return word(doWords[:], uint8(d), "Do") }
+func (d Do) String() string { return enum.Word(doWords[:], d, "Do") }
 
 // MarshalText writes the words; an unset value is an error.
-func (d Do) MarshalText() ([]byte, error) { return marshal(doWords[:], uint8(d), "action") }
+func (d Do) MarshalText() ([]byte, error) { return enum.Marshal("identify", doWords[:], d, "action") }
 
 // UnmarshalText reads the words.
-func (d *Do) UnmarshalText(text []byte) error { return unmarshal(doWords[:], text, "action", d) }
+func (d *Do) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("identify", doWords[:], text, "action", d)
+}
 
 // An Action is something done, and in which box, for those that are done in one.
 type Action struct {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -25,13 +26,17 @@ const (
 var stageWords = [...]string{"", "as found", "devices off", "apart"}
 
 // String returns the words.
-func (s Stage) String() string { return word(stageWords[:], uint8(s), "Stage") }
+func (s Stage) String() string { return enum.Word(stageWords[:], s, "Stage") }
 
 // MarshalText writes the words; an unset value is an error.
-func (s Stage) MarshalText() ([]byte, error) { return marshal(stageWords[:], uint8(s), "stage") }
+func (s Stage) MarshalText() ([]byte, error) {
+	return enum.Marshal("identify", stageWords[:], s, "stage")
+}
 
 // UnmarshalText reads the words.
-func (s *Stage) UnmarshalText(text []byte) error { return unmarshal(stageWords[:], text, "stage", s) }
+func (s *Stage) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("identify", stageWords[:], text, "stage", s)
+}
 
 // space is everything of a job that possibilities are about, in numbers: open boxes
 // first among the places, then closed ones, then one for the cable of each feed, then

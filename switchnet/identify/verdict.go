@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -70,13 +71,17 @@ const (
 var wayWords = [...]string{"", "to a box", "to the feed", "onward", "nowhere"}
 
 // String returns the words.
-func (k WayKind) String() string { return word(wayWords[:], uint8(k), "WayKind") }
+func (k WayKind) String() string { return enum.Word(wayWords[:], k, "WayKind") }
 
 // MarshalText writes the words; an unset value is an error.
-func (k WayKind) MarshalText() ([]byte, error) { return marshal(wayWords[:], uint8(k), "way") }
+func (k WayKind) MarshalText() ([]byte, error) {
+	return enum.Marshal("identify", wayWords[:], k, "way")
+}
 
 // UnmarshalText reads the words.
-func (k *WayKind) UnmarshalText(text []byte) error { return unmarshal(wayWords[:], text, "way", k) }
+func (k *WayKind) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("identify", wayWords[:], text, "way", k)
+}
 
 // String returns the words: "C1 goes to box lower, where it is C3". The text is for
 // reading and not stable.

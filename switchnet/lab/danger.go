@@ -1,6 +1,6 @@
 package lab
 
-import "fmt"
+import "example.com/switchleg/internal/enum"
 
 // A DangerKind is a way in which a move can hurt. The zero DangerKind is unset.
 type DangerKind uint8
@@ -47,30 +47,16 @@ var dangerWhy = [...]string{"",
 }
 
 // String returns the words.
-func (k DangerKind) String() string {
-	if k >= 1 && k <= lastOfDangers {
-		return dangerWords[k]
-	}
-	return fmt.Sprintf("DangerKind(%d)", uint8(k))
-}
+func (k DangerKind) String() string { return enum.Word(dangerWords[:], k, "DangerKind") }
 
 // MarshalText writes the words; a danger that has none is an error.
 func (k DangerKind) MarshalText() ([]byte, error) {
-	if k < 1 || k > lastOfDangers {
-		return nil, fmt.Errorf("lab: %d is no danger", uint8(k))
-	}
-	return []byte(dangerWords[k]), nil
+	return enum.Marshal("lab", dangerWords[:], k, "danger")
 }
 
 // UnmarshalText reads the words.
 func (k *DangerKind) UnmarshalText(text []byte) error {
-	for i := DangerKind(1); i <= lastOfDangers; i++ {
-		if dangerWords[i] == string(text) {
-			*k = i
-			return nil
-		}
-	}
-	return fmt.Errorf("lab: %q is no danger", text)
+	return enum.Unmarshal("lab", dangerWords[:], text, "danger", k)
 }
 
 // A Danger is a move that could have hurt, and why.

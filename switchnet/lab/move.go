@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -58,12 +59,7 @@ func Verbs() []Verb {
 }
 
 // String returns the word that begins a move's line.
-func (v Verb) String() string {
-	if v >= 1 && v <= lastOfVerbs {
-		return verbWords[v]
-	}
-	return fmt.Sprintf("Verb(%d)", uint8(v))
-}
+func (v Verb) String() string { return enum.Word(verbWords[:], v, "Verb") }
 
 // Use returns how a move with the verb is written, and what it does.
 func (v Verb) Use() string {
@@ -74,22 +70,11 @@ func (v Verb) Use() string {
 }
 
 // MarshalText writes the word; a verb that has none is an error.
-func (v Verb) MarshalText() ([]byte, error) {
-	if v < 1 || v > lastOfVerbs {
-		return nil, fmt.Errorf("lab: %d is no verb", uint8(v))
-	}
-	return []byte(verbWords[v]), nil
-}
+func (v Verb) MarshalText() ([]byte, error) { return enum.Marshal("lab", verbWords[:], v, "verb") }
 
 // UnmarshalText reads the word.
 func (v *Verb) UnmarshalText(text []byte) error {
-	for _, w := range Verbs() {
-		if w.String() == string(text) {
-			*v = w
-			return nil
-		}
-	}
-	return fmt.Errorf("lab: %q is no verb: write one of %s", text, strings.Join(verbWords[1:], ", "))
+	return enum.Unmarshal("lab", verbWords[:], text, "verb", v)
 }
 
 // points is how many points a verb's move names, by the number of names in each: 1 for

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -42,16 +43,16 @@ const (
 var outcomeWords = [...]string{"", "cures", "looks right only", "leaves it wrong", "trips", "cannot be done"}
 
 // String returns the words.
-func (o Outcome) String() string { return word(outcomeWords[:], uint8(o), "Outcome") }
+func (o Outcome) String() string { return enum.Word(outcomeWords[:], o, "Outcome") }
 
 // MarshalText writes the words; an unset value is an error.
 func (o Outcome) MarshalText() ([]byte, error) {
-	return marshal(outcomeWords[:], uint8(o), "outcome")
+	return enum.Marshal("trace", outcomeWords[:], o, "outcome")
 }
 
 // UnmarshalText reads the words.
 func (o *Outcome) UnmarshalText(text []byte) error {
-	return unmarshal(outcomeWords[:], text, "outcome", o)
+	return enum.Unmarshal("trace", outcomeWords[:], text, "outcome", o)
 }
 
 // Judge returns what an advice would do, edits that somebody proposes, before anybody does

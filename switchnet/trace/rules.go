@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -55,10 +56,10 @@ var ruleWords = [...]string{"",
 }
 
 // String returns the rule in words.
-func (r Rule) String() string { return word(ruleWords[:], uint8(r), "Rule") }
+func (r Rule) String() string { return enum.Word(ruleWords[:], r, "Rule") }
 
 // MarshalText writes the words; an unset value is an error.
-func (r Rule) MarshalText() ([]byte, error) { return marshal(ruleWords[:], uint8(r), "rule") }
+func (r Rule) MarshalText() ([]byte, error) { return enum.Marshal("trace", ruleWords[:], r, "rule") }
 
 // A Broken rule is why something was refused.
 type Broken struct {

@@ -3,6 +3,7 @@ package trace
 import (
 	"time"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -34,16 +35,16 @@ const (
 var kindWords = [...]string{"", "ask", "look", "flip and look", "dead test", "try a reference", "live reading"}
 
 // String returns the words.
-func (k TestKind) String() string { return word(kindWords[:], uint8(k), "TestKind") }
+func (k TestKind) String() string { return enum.Word(kindWords[:], k, "TestKind") }
 
 // MarshalText writes the words; an unset value is an error.
 func (k TestKind) MarshalText() ([]byte, error) {
-	return marshal(kindWords[:], uint8(k), "sort of test")
+	return enum.Marshal("trace", kindWords[:], k, "sort of test")
 }
 
 // UnmarshalText reads the words.
 func (k *TestKind) UnmarshalText(text []byte) error {
-	return unmarshal(kindWords[:], text, "sort of test", k)
+	return enum.Unmarshal("trace", kindWords[:], text, "sort of test", k)
 }
 
 // closed reports whether boxes stay closed.

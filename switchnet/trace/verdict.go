@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 )
 
 // A Status says how far a session has come. The zero Status is unset.
@@ -32,14 +33,16 @@ const (
 var statusWords = [...]string{"", "searching", "found", "nothing wrong", "no single fault gives this", "ended", "no test left"}
 
 // String returns the words.
-func (s Status) String() string { return word(statusWords[:], uint8(s), "Status") }
+func (s Status) String() string { return enum.Word(statusWords[:], s, "Status") }
 
 // MarshalText writes the words; an unset value is an error.
-func (s Status) MarshalText() ([]byte, error) { return marshal(statusWords[:], uint8(s), "status") }
+func (s Status) MarshalText() ([]byte, error) {
+	return enum.Marshal("trace", statusWords[:], s, "status")
+}
 
 // UnmarshalText reads the words.
 func (s *Status) UnmarshalText(text []byte) error {
-	return unmarshal(statusWords[:], text, "status", s)
+	return enum.Unmarshal("trace", statusWords[:], text, "status", s)
 }
 
 // A Fit is a class that remains.

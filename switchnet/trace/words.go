@@ -1,9 +1,6 @@
 package trace
 
-import (
-	"fmt"
-	"strconv"
-)
+import "example.com/switchleg/internal/enum"
 
 // A Glow is what a light is seen to do. The zero Glow is unset.
 type Glow uint8
@@ -21,13 +18,15 @@ const (
 var glowWords = [...]string{"", "dark", "lit", "dim", "half", "flicker", "bright"}
 
 // String returns the word.
-func (g Glow) String() string { return word(glowWords[:], uint8(g), "Glow") }
+func (g Glow) String() string { return enum.Word(glowWords[:], g, "Glow") }
 
 // MarshalText writes the word; an unset value is an error.
-func (g Glow) MarshalText() ([]byte, error) { return marshal(glowWords[:], uint8(g), "glow") }
+func (g Glow) MarshalText() ([]byte, error) { return enum.Marshal("trace", glowWords[:], g, "glow") }
 
 // UnmarshalText reads the word.
-func (g *Glow) UnmarshalText(text []byte) error { return unmarshal(glowWords[:], text, "glow", g) }
+func (g *Glow) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("trace", glowWords[:], text, "glow", g)
+}
 
 // A Path is what an ohmmeter finds between two points of a dead circuit. The zero Path
 // is unset.
@@ -43,13 +42,15 @@ const (
 var pathWords = [...]string{"", "open", "through a load", "joined"}
 
 // String returns the words.
-func (p Path) String() string { return word(pathWords[:], uint8(p), "Path") }
+func (p Path) String() string { return enum.Word(pathWords[:], p, "Path") }
 
 // MarshalText writes the words; an unset value is an error.
-func (p Path) MarshalText() ([]byte, error) { return marshal(pathWords[:], uint8(p), "path") }
+func (p Path) MarshalText() ([]byte, error) { return enum.Marshal("trace", pathWords[:], p, "path") }
 
 // UnmarshalText reads the words.
-func (p *Path) UnmarshalText(text []byte) error { return unmarshal(pathWords[:], text, "path", p) }
+func (p *Path) UnmarshalText(text []byte) error {
+	return enum.Unmarshal("trace", pathWords[:], text, "path", p)
+}
 
 // A Volts is what a reading between two points of a live circuit comes to. The zero
 // Volts is unset.
@@ -65,36 +66,14 @@ const (
 var voltsWords = [...]string{"", "hot", "dead", "ambiguous"}
 
 // String returns the word.
-func (v Volts) String() string { return word(voltsWords[:], uint8(v), "Volts") }
+func (v Volts) String() string { return enum.Word(voltsWords[:], v, "Volts") }
 
 // MarshalText writes the word; an unset value is an error.
-func (v Volts) MarshalText() ([]byte, error) { return marshal(voltsWords[:], uint8(v), "reading") }
+func (v Volts) MarshalText() ([]byte, error) {
+	return enum.Marshal("trace", voltsWords[:], v, "reading")
+}
 
 // UnmarshalText reads the word.
 func (v *Volts) UnmarshalText(text []byte) error {
-	return unmarshal(voltsWords[:], text, "reading", v)
-}
-
-func word(words []string, n uint8, kind string) string {
-	if n == 0 || int(n) >= len(words) {
-		return kind + "(" + strconv.Itoa(int(n)) + ")"
-	}
-	return words[n]
-}
-
-func marshal(words []string, n uint8, kind string) ([]byte, error) {
-	if n == 0 || int(n) >= len(words) {
-		return nil, fmt.Errorf("trace: %d is no %s", n, kind)
-	}
-	return []byte(words[n]), nil
-}
-
-func unmarshal[T ~uint8](words []string, text []byte, kind string, into *T) error {
-	for i, w := range words {
-		if i > 0 && w == string(text) {
-			*into = T(i)
-			return nil
-		}
-	}
-	return fmt.Errorf("trace: %q is no %s; expected one of %q", text, kind, words[1:])
+	return enum.Unmarshal("trace", voltsWords[:], text, "reading", v)
 }

@@ -17,7 +17,7 @@ const MaxAnswers = 256 << 10
 // for every field. ParseAnswers reads it.
 func (p *Paper) Form() []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s, for %s\n# Write each answer after its colon: of choices the letter, or the words in quotation\n# marks. What stands after a # is a remark.\n", oneLine(p.file.Title), oneLine(p.Student.String()))
+	fmt.Fprintf(&b, "# %s, for %s\n# Write each answer after its colon: of choices the letter, or the words in quotation\n# marks. What stands after a # is a remark.\n# %s\n", oneLine(p.file.Title), oneLine(p.Student.String()), lab.Supervised)
 	fmt.Fprintf(&b, "sheet: %s\n", p.Sheet)
 	for i, x := range p.Variant.Exercises {
 		s := x.Sheet()
