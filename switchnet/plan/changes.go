@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -67,7 +68,8 @@ const maxFeedTries = 40
 
 // changes tries every single change of the kinds that may help and keeps those with
 // which the request is feasible, cheapest first, and of equals in the order of the
-// kinds and then of the request.
+// kinds and then of the request; those that move a feed come last, for what their cost
+// leaves out.
 func (m *maker) changes(ctx context.Context, p *Plan) error {
 	// Many plans are made here, so each is searched less, and all together as much
 	// as the first.
@@ -114,7 +116,15 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 	if untried > 0 {
 		p.Notes = append(p.Notes, fmt.Sprintf("%d changes more were not tried; a higher limit tries them", untried))
 	}
-	slices.SortStableFunc(p.Changes, func(a, b Change) int { return int(min(1, max(-1, a.Cost-b.Cost))) })
+	slices.SortStableFunc(p.Changes, func(a, b Change) int {
+		last := func(c Change) int { // its cost is not whole
+			if c.Kind == OtherFeed {
+				return 1
+			}
+			return 0
+		}
+		return cmp.Or(last(a)-last(b), cmp.Compare(a.Cost, b.Cost))
+	})
 	return failed
 }
 

@@ -34,7 +34,10 @@ func TestChangesAreTrue(t *testing.T) {
 			if !q.Status.OK() || q.Cost != c.Cost {
 				t.Errorf("seed %d: %s, for %v: planned it is %v at %v", seed, c.Says, c.Cost, q.Status, q.Cost)
 			}
-			if i > 0 && c.Cost < p.Changes[i-1].Cost {
+			if i > 0 && p.Changes[i-1].Kind == plan.OtherFeed && c.Kind != plan.OtherFeed {
+				t.Errorf("seed %d: %s comes after a moved feed", seed, c.Says)
+			}
+			if i > 0 && c.Kind == p.Changes[i-1].Kind && c.Cost < p.Changes[i-1].Cost {
 				t.Errorf("seed %d: %s for %v comes after %v", seed, c.Says, c.Cost, p.Changes[i-1].Cost)
 			}
 		}

@@ -99,7 +99,7 @@ type Plan struct {
 	// of circuits and of runs from the feed.
 	Lacks []Lack `json:"lacks,omitempty"`
 	// Changes are then the nearest changes that would make the request feasible,
-	// cheapest first.
+	// cheapest first, and those that move a feed last.
 	Changes []Change `json:"changes,omitempty"`
 	// Full are the boxes that are too small for what is planned, in their order.
 	Full []FullBox `json:"full,omitempty"`
