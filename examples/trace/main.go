@@ -135,6 +135,9 @@ func (c *call) misuse(m *program.Mistakes) {
 	if (c.walk || c.ringOut) && (c.resume != "" || c.save != "") {
 		m.Add("", "-walk and -ringout do not depend on a session; leave out -resume and -save")
 	}
+	if c.sort && c.file == "" {
+		m.Add("unknown", "it wants a job file with what is seen in the open boxes, its cables with to: unknown; give -job FILE")
+	}
 	if !c.sort && len(c.disturbed)+len(c.parted)+len(c.released) > 0 {
 		m.Add("", "-disturbed, -parted and -released go with -unknown")
 	}
