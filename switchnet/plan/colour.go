@@ -86,17 +86,6 @@ func (p *palette) striped(c conductor.Colour) bool {
 	return c.Stripe != 0 && slices.Contains(p.line, conductor.Plain(c.Main)) && !slices.Contains(p.never, conductor.Plain(c.Stripe))
 }
 
-// markAs returns the colour with which a core is re-marked as a line: the first line
-// colour that no core of the cable has, or the first there is.
-func (p *palette) markAs(t *conductor.CableType) conductor.Colour {
-	for _, c := range p.line {
-		if _, ok := t.Core(c); !ok {
-			return c
-		}
-	}
-	return p.line[0]
-}
-
 // loose returns colours for the conductors of a raceway, the neutral's first, then
 // those of the lines, each another. Beyond the plain colours of the region, lines
 // are told apart by a stripe.
@@ -130,7 +119,8 @@ const (
 )
 
 // assign gives each conductor, by its role, a core of the cable, and reports the
-// cores that must be marked and as what. Roles are taken in the order hot, leg,
+// cores that must be marked and as what; as the zero colour, if as a line and on a core
+// of a neutral's colour: which one is chosen for the whole plan. Roles are taken in the order hot, leg,
 // common, traveler, spare, and of one role in the order given; cores in the order of
 // the cable. What does not fit is false.
 func (p *palette) assign(t *conductor.CableType, roles []role) (core []int, mark map[int]conductor.Colour, ok bool) {
@@ -189,7 +179,7 @@ func (p *palette) assign(t *conductor.CableType, roles []role) (core []int, mark
 			if c = free(useNeutral); c < 0 {
 				return nil, nil, false
 			}
-			mark[c] = p.markAs(t)
+			mark[c] = conductor.Colour{}
 		} else if c = free(useLine); c < 0 {
 			c = free(useEither)
 			mark[c] = p.line[0]

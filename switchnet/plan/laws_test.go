@@ -58,7 +58,12 @@ func planned(t testing.TB) func(*rapid.T) {
 			}
 			return
 		}
-		if what := unsound(in, r, p); len(what) > 0 {
+		what := unsound(in, r, p)
+		if r == us {
+			white, _ := r.Wiring.Schemes[0].Palette(rules.Neutral)
+			what = append(what, markedUnlike(p, white.Colours)...)
+		}
+		if len(what) > 0 {
 			t.Fatalf("%s\n%s", strings.Join(what, "\n"), shown(p))
 		}
 	}

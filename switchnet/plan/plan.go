@@ -127,7 +127,9 @@ type Conductor struct {
 	// Does is what it is: "hot", "neutral", "switch leg", "traveler", "common",
 	// "spare", "ground" or "unused".
 	Does string `json:"does"`
-	// Marked is the colour it is marked with at both ends, or empty.
+	// Marked is the colour it is marked with at both ends, or empty. On cores of a
+	// neutral's colour all hots of a plan are marked alike, and all travelers, as long
+	// as the line colours of the region go round.
 	Marked string `json:"marked,omitzero"`
 	// Why says what it is there for.
 	Why string `json:"why"`

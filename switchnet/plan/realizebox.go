@@ -3,8 +3,60 @@ package plan
 import (
 	"slices"
 
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
 )
+
+// terminals puts the terminals of feeds, switches and lights on their nets.
+func (w *writer) terminals(ci int, l *layout, shapes []shape, classes []map[int]int) {
+	in := w.m.in
+	put := func(v int32, id netID, t terminal) {
+		j := w.joint(l.t.box[v], id)
+		j.terms = append(j.terms, t)
+	}
+	for g := range l.groups {
+		gr, sh := &l.groups[g], shapes[g]
+		name := in.Controls[gr.control].Name
+		tour := l.tourOf(g, sh)
+		n := len(tour)
+		hot := func(v int32) netID { return netID{circuit: ci, role: roleHot, class: classes[v][g]} }
+		leg := netID{circuit: ci, role: roleLeg, client: g}
+		traveler := func(i, which int) netID {
+			return netID{circuit: ci, role: roleTraveler, client: g, section: i, which: which}
+		}
+		for i, v := range tour {
+			on := func(id netID, terminalName string) { put(v, id, terminal{device: name, name: terminalName}) }
+			switch {
+			case n == 1:
+				on(hot(v), "line")
+				on(leg, "load")
+			case sh.scheme == intent.JoinedCommons:
+				on(netID{circuit: ci, role: roleCommon, client: g}, "common")
+				on(hot(v), "traveler 1")
+				on(leg, "traveler 2")
+			case i == 0:
+				on(hot(v), "common")
+				on(traveler(0, 0), "traveler 1")
+				on(traveler(0, 1), "traveler 2")
+			case i == n-1:
+				on(leg, "common")
+				on(traveler(i-1, 0), "traveler 1")
+				on(traveler(i-1, 1), "traveler 2")
+			default:
+				on(traveler(i-1, 0), "pair 1 first")
+				on(traveler(i-1, 1), "pair 1 second")
+				on(traveler(i, 0), "pair 2 first")
+				on(traveler(i, 1), "pair 2 second")
+			}
+		}
+		for k, v := range l.light[g] {
+			light := in.Lights[gr.lights[k]].Name
+			w.lit[l.t.box[v]] = append(w.lit[l.t.box[v]], light)
+			put(v, leg, terminal{light, "hot", true})
+			put(v, netID{circuit: ci, role: roleNeutral, class: classes[v][g]}, terminal{light, "neutral", true})
+		}
+	}
+}
 
 // box writes the splices, landings, caps and tags of one box.
 func (w *writer) box(b int32) {

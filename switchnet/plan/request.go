@@ -22,10 +22,11 @@ type maker struct {
 	boxes    map[string]int32
 	ways     ways
 	circuits []circuit
-	stores   []*store // by circuit
-	found    []found  // by circuit
-	bound    score    // no plan of the family has less
-	kept     []kept   // by circuit, of an old plan; nil without one
+	stores   []*store                  // by circuit
+	found    []found                   // by circuit
+	bound    score                     // no plan of the family has less
+	kept     []kept                    // by circuit, of an old plan; nil without one
+	marked   map[role]conductor.Colour // in an old plan: what lines are marked with on cores of a neutral's colour
 	left     budget
 	problems wiring.Problems
 	notes    []string

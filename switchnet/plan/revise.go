@@ -66,6 +66,7 @@ func Revise(ctx context.Context, old wiring.Spec, in intent.Intent, region *rule
 		return nil, err
 	}
 	m.kept = m.readKept(was)
+	m.readMarked(was)
 	if err := m.search(ctx); err != nil {
 		return nil, err
 	}

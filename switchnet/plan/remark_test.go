@@ -1,0 +1,116 @@
+package plan_test
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"testing"
+
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A line on a core of a neutral's colour is marked with one colour wherever it comes by.
+func TestMarkedAlike(t *testing.T) {
+	us := region(t, "us-2023")
+	// Fed at the light, two places beyond, no neutral: the hot goes out to the far one in
+	// two conductors and then among three, of which one is red already.
+	loop := func() *sketch {
+		return newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "near", "far").
+			run("c", "near", 9).run("near", "far", 9).light("l", "c").control("g", []string{"l"}, "far", "near").
+			exempt("near", "far")
+	}
+	for _, row := range []struct {
+		why  string
+		in   intent.Intent
+		want []string
+	}{
+		{"red would do for the cable of two, but not for that of three", loop().Intent, []string{"C1.white hot blue", "C2.white hot blue"}},
+		{"alone the cable of two has it in red", newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "s").
+			run("c", "s", 9).light("l", "c").control("g", []string{"l"}, "s").exempt("s").Intent, []string{"C1.white hot red"}},
+		{"a hot is told from a traveler", loop().box(wiring.DeviceBox, "a", "b").run("c", "a", 9).run("c", "b", 9).
+			light("m", "c").control("h", []string{"m"}, "a", "b").exempt("a", "b").Intent,
+			[]string{"C1.white hot blue", "C2.white hot blue", "C3.white hot blue", "C4.white traveler brown"}},
+	} {
+		p, err := plan.New(context.Background(), row.in, us, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := markedCores(p); !slices.Equal(got, row.want) {
+			t.Errorf("%s: %q, want %q\n%s", row.why, got, row.want, shown(p))
+		}
+	}
+}
+
+// markedCores lists the re-marked cores of a plan with what they do and their marking.
+func markedCores(p *plan.Plan) []string {
+	var out []string
+	for _, c := range p.Cables {
+		for _, k := range c.Conductors {
+			if k.Marked != "" {
+				out = append(out, fmt.Sprintf("%s.%s %s %s", c.Name, k.Colour, k.Does, k.Marked))
+			}
+		}
+	}
+	return out
+}
+
+// A marking that stands on conductors already stays what it is when something is added.
+func TestMarkedAsBefore(t *testing.T) {
+	us := region(t, "us-2023")
+	s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "s", "a", "b").
+		run("c", "s", 9).run("c", "a", 9).run("a", "b", 9).light("l", "c").light("m", "c").
+		control("g", []string{"l"}, "s").exempt("s", "a", "b")
+	p, err := plan.New(context.Background(), s.Intent, us, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := p.Spec
+	r, err := plan.Revise(context.Background(), old, s.control("h", []string{"m"}, "b", "a").Intent, us, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// C3 has a red core, so that it alone is marked otherwise.
+	if got, want := markedCores(r.Plan), []string{"C1.white hot red", "C2.white hot red", "C3.white hot blue"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q\n%s", got, want, shown(r.Plan))
+	}
+	for _, b := range r.Boxes {
+		if b.Box == "s" {
+			t.Errorf("the sheet of s changes: %q", b)
+		}
+	}
+}
+
+// markedUnlike returns what a plan marks with several colours although colours go round:
+// lines that do the same, on cores of a neutral's colour.
+func markedUnlike(p *plan.Plan, neutrals []conductor.Colour) []string {
+	as := map[string]string{}
+	var out []string
+	for _, c := range p.Cables {
+		for _, k := range c.Conductors {
+			white := slices.ContainsFunc(neutrals, func(n conductor.Colour) bool { return n.String() == k.Colour })
+			if k.Marked == "" || !white {
+				continue
+			}
+			what := k.Does
+			if what == "common" {
+				what = "traveler"
+			}
+			if was, ok := as[what]; ok && was != k.Marked {
+				out = append(out, fmt.Sprintf("%s.%s is a %s marked %s, and others are marked %s", c.Name, k.Colour, k.Does, k.Marked, was))
+			}
+			as[what] = k.Marked
+			for _, o := range c.Conductors {
+				if o.Colour == k.Marked {
+					out = append(out, fmt.Sprintf("%s.%s is marked %s, as a core of the cable is", c.Name, k.Colour, k.Marked))
+				}
+			}
+		}
+	}
+	if as["hot"] != "" && as["hot"] == as["traveler"] {
+		out = append(out, "hots and travelers are both marked "+as["hot"])
+	}
+	return out
+}
