@@ -66,7 +66,7 @@ type call struct {
 	file, resume, save, from        string
 	known, replaced, filament       []string
 	sees, start                     []string
-	noDead, noLive                  bool
+	worked, noDead, noLive          bool
 	asJSON, strategy, walk, ringOut bool
 	sort                            bool // which conductor is which
 	// Of -unknown: boxes in which somebody worked, and those that are taken apart.
@@ -97,6 +97,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	flags.StringVar(&c.from, "from", "", "the `BOX` where you are")
 	flags.BoolVar(&c.ringOut, "ringout", false, "print the continuity tests before any device is fitted")
 	flags.Func("replaced", "a device `BOX:NAME` that was lately replaced or worked on; may be repeated", list(&c.replaced))
+	flags.BoolVar(&c.worked, "worked", false, "every switch worked until it stopped, and no box was opened since: what wears and comes loose is likelier")
 	flags.Func("known", "a switch `BOX:NAME` whose handle is up when the drawing says so; may be repeated", list(&c.known))
 	flags.Func("filament", "a light `BOX:NAME` that an ohmmeter reads as a resistance; may be repeated", list(&c.filament))
 	flags.Func("sees", "`LIGHT=BOX`: of a light, a box from which it is seen, if not from all; may be repeated", list(&c.sees))
@@ -140,6 +141,9 @@ func (c *call) misuse(m *program.Mistakes) {
 	}
 	if !c.sort && len(c.disturbed)+len(c.parted)+len(c.released) > 0 {
 		m.Add("", "-disturbed, -parted and -released go with -unknown")
+	}
+	if c.worked && len(c.replaced) > 0 {
+		m.Add("worked", "no box was opened since, it says, and -replaced says that one was; leave one out")
 	}
 	if c.strategy && c.save != "" {
 		m.Add("save", "-strategy takes no lines; leave it out")
@@ -229,6 +233,10 @@ func (c *call) options(w *wiring.Wiring) (*trace.Options, error) {
 		return out
 	}
 	opt := &trace.Options{NoDead: c.noDead, NoLive: c.noLive, Known: switches("known", c.known)}
+	if c.worked {
+		priors := trace.WornPriors()
+		opt.Priors = &priors
+	}
 	if len(c.replaced) > 0 {
 		priors := trace.DefaultPriors()
 		priors.Replaced = switches("replaced", c.replaced)

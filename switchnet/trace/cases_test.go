@@ -62,6 +62,12 @@ func replaced(refs ...switchnet.Ref) *trace.Priors {
 	return &p
 }
 
+// worn are the weights for what worked until it stopped.
+func worn() *trace.Priors {
+	p := trace.WornPriors()
+	return &p
+}
+
 func swap(box, device, a, b string) wiring.Edit {
 	return wiring.SwapTerminals{Box: box, A: wiring.Joint{Device: device, Terminal: a}, B: wiring.Joint{Device: device, Terminal: b}}
 }
@@ -104,6 +110,9 @@ func TestCases(t *testing.T) {
 			why: "lit in three of four, and the bench follows: no single fault does both",
 			out: []string{"aisle.common and aisle.traveler 1 are exchanged in box store-door", "aisle.common and aisle.traveler 1 are exchanged in box yard-door"}, status: trace.Contradiction,
 			advice: []wiring.Edit{swap("store-door", "aisle", "common", "traveler 1")}, cures: "never"},
+		{job: "stair-dead-end", reports: "new-box-or-old", priors: worn(),
+			why:   "it had worked, and nobody was in a box: a contact or a traveler gave way; that somebody was and forgot stays possible",
+			holds: oneOfFour, first: "stair: common does not join traveler", out: []string{"nothing is wrong", "C1.black is open"}},
 		{job: "stair-dead-end", reports: "new-box-or-old", priors: replaced(landing),
 			why:   "the new box is likelier, and nothing seen singles it out: the old one, an open traveler, a dead throw, a single-pole light alike",
 			holds: oneOfFour, first: "stair.common and stair.traveler", out: []string{"nothing is wrong", "C1.black is open"},
