@@ -14,7 +14,8 @@ type palette struct {
 	never         []conductor.Colour
 	ground        conductor.Colour // of a loose grounding conductor
 	// remark and remarkReturn report whether a neutral's colour may be re-marked as
-	// a line in a cable, and whether it may then be the return from a switch.
+	// a line in a cable, and whether the rules say that it may then be the return from
+	// a switch; what they do not say is not taken for allowed.
 	remark, remarkReturn bool
 	known                bool
 }
@@ -49,7 +50,7 @@ func paletteOf(w *rules.Wiring) palette {
 	}
 	says := func(n rules.Name) rules.Says { r, _ := w.Rule(n); return r.Says }
 	p.remark = says(rules.RemarkedWhiteAsLine) == rules.Permitted
-	p.remarkReturn = p.remark && says(rules.RemarkedWhiteAsReturn) != rules.Forbidden
+	p.remarkReturn = p.remark && says(rules.RemarkedWhiteAsReturn) == rules.Permitted
 	return p
 }
 
@@ -160,12 +161,16 @@ func (p *palette) assign(t *conductor.CableType, roles []role) (core []int, mark
 		}
 	}
 	// What the plain cores do not hold goes on cores of the neutral's colour: the
-	// hot before a traveler, the last traveler before the first, a leg only where
-	// it may.
+	// hot before a traveler, the last traveler before the first. Where a leg may, it
+	// goes before all others, as the trade has it there, and otherwise never.
 	white := map[int]bool{}
-	for _, r := range []role{roleHot, roleTraveler, roleCommon, roleLeg} {
+	first := []role{roleHot, roleTraveler, roleCommon}
+	if p.remarkReturn {
+		first = slices.Insert(first, 0, roleLeg)
+	}
+	for _, r := range first {
 		for k := len(lines) - 1; k >= 0 && len(lines)-len(white) > plain; k-- {
-			if roles[lines[k]] == r && (r != roleLeg || p.remarkReturn) {
+			if roles[lines[k]] == r {
 				white[lines[k]] = true
 			}
 		}

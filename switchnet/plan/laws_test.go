@@ -194,6 +194,7 @@ func unlawfulColours(r *rules.Region, w *wiring.Wiring) []string {
 	var lines, neutrals []conductor.Colour
 	white := func(c conductor.Colour) bool { return c.Main == conductor.White || c.Main == conductor.Gray }
 	colours := len(r.Wiring.Schemes) > 0
+	back, _ := r.Wiring.Rule(rules.RemarkedWhiteAsReturn)
 	if colours {
 		l, _ := r.Wiring.Schemes[0].Palette(rules.Line)
 		n, _ := r.Wiring.Schemes[0].Palette(rules.Neutral)
@@ -228,7 +229,7 @@ func unlawfulColours(r *rules.Region, w *wiring.Wiring) []string {
 				out = append(out, fmt.Sprintf("%v (%v) is neutral", wire, colour))
 			case colours && line && !slices.Contains(lines, colour) && !striped:
 				out = append(out, fmt.Sprintf("%v (%v) is %v", wire, colour, f))
-			case colours && line && marked && slices.Contains(neutrals, core.Colour) && (f.Kind == wiring.SwitchLeg || c.Type.Construction == conductor.Loose):
+			case colours && line && marked && slices.Contains(neutrals, core.Colour) && (f.Kind == wiring.SwitchLeg && back.Says != rules.Permitted || c.Type.Construction == conductor.Loose):
 				out = append(out, fmt.Sprintf("%v is re-marked and %v", wire, f))
 			}
 		}

@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -53,6 +55,7 @@ func (w *writer) remarks() {
 			}
 		}
 	}
+	w.doubt()
 	for _, k := range w.markings {
 		c := &w.spec.Cables[k.cable]
 		wire := wiring.Wire{Cable: c.Name, Conductor: c.Type.Cores[k.core].Colour.String()}
@@ -67,6 +70,25 @@ func (w *writer) remarks() {
 		}
 		w.plan.Cables[k.cable].Conductors[k.core].Marked = as.String()
 		w.spec.Marks = append(w.spec.Marks, wiring.Mark{Box: c.From, Wire: wire, As: as}, wiring.Mark{Box: c.To, Wire: wire, As: as})
+	}
+}
+
+// doubt says so where a plan rests on a rule of low confidence: that a line may be on a
+// core of a neutral's colour, or that the return from a switch may.
+func (w *writer) doubt() {
+	for _, x := range []struct {
+		name rules.Name
+		on   func(role) bool
+		may  string
+	}{
+		{rules.RemarkedWhiteAsLine, func(r role) bool { return r != roleLeg }, "a line"},
+		{rules.RemarkedWhiteAsReturn, func(r role) bool { return r == roleLeg }, "the return from a switch"},
+	} {
+		rule, ok := w.m.region.Wiring.Rule(x.name)
+		used := slices.ContainsFunc(w.markings, func(k marking) bool { return k.as == (conductor.Colour{}) && x.on(k.role) })
+		if ok && used && rule.Source.Confidence == conductor.LowConfidence {
+			w.plan.Notes = append(w.plan.Notes, fmt.Sprintf("%s is on a conductor of a neutral's colour, marked at both ends, by %v: have that confirmed", x.may, rule.Source))
+		}
 	}
 }
 

@@ -4,9 +4,12 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
@@ -40,6 +43,43 @@ func TestMarkedAlike(t *testing.T) {
 		}
 		if got := markedCores(p); !slices.Equal(got, row.want) {
 			t.Errorf("%s: %q, want %q\n%s", row.why, got, row.want, shown(p))
+		}
+	}
+}
+
+// In a cable of two the return from a switch is on the neutral's colour where the rules
+// say that it may be, and the hot otherwise.
+func TestMarkedReturn(t *testing.T) {
+	for _, row := range []struct {
+		region, why, want string
+		doubt             string // of whose rule
+	}{
+		{"uk-2018", "the blue core is sleeved brown as the switched line", "C1.blue switch leg brown", "BS 7671 514.3.2"},
+		{"us-2023", "a re-marked white is no return", "C1.white hot red", ""},
+		{"ca", "nothing is said of the return, so it is not taken for allowed", "C1.white hot red", "CEC section 4"},
+	} {
+		s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "s").run("c", "s", 9).light("l", "c").control("g", []string{"l"}, "s")
+		in := s.Intent
+		switch row.region {
+		case "uk-2018":
+			in.Supply, in.Feeds[0].Breaker = switchnet.SinglePhase230(), 6*quantity.Ampere
+		case "us-2023":
+			in = s.exempt("s").Intent
+		case "ca":
+			in.Stock = stock(t, "14/2", "14/3")
+		}
+		p, err := plan.New(context.Background(), in, region(t, row.region), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := markedCores(p); !slices.Equal(got, []string{row.want}) {
+			t.Errorf("%s: %s: %q, want %q\n%s", row.region, row.why, got, row.want, shown(p))
+		}
+		doubt := slices.ContainsFunc(p.Notes, func(n string) bool {
+			return strings.Contains(n, "have that confirmed") && strings.Contains(n, row.doubt)
+		})
+		if doubt != (row.doubt != "") {
+			t.Errorf("%s: the notes are %q, want doubt of %q", row.region, p.Notes, row.doubt)
 		}
 	}
 }
