@@ -16,8 +16,9 @@
 //	            title, amended, cautions), status, cost, bound, unit, cables (name,
 //	            type, from, to, length, cost, why, conductors: colour, does, marked,
 //	            why), material (type, length), boxes (name, kind, gangs, devices:
-//	            control, kind; hots, neutrals, legs, spares, says), controls (name,
-//	            scheme, order: box, kind; next: scheme, order, more, lacks), full (box,
+//	            control, kind; hots and neutrals: feed, wires; legs, spares, says),
+//	            controls (name, scheme, order: box, kind; next: scheme, order, more,
+//	            lacks), full (box,
 //	            required, available, fits), lacks (from, to, feed, short, why,
 //	            conductors), changes (kind, says, cost), with -was again (after,
 //	            boxes: box, was, is; saving), notes and before_work, the cautions for

@@ -70,11 +70,17 @@ type box struct {
 	Kind     string   `json:"kind"`
 	Gangs    int      `json:"gangs,omitzero"`
 	Devices  []device `json:"devices"`
-	Hots     []string `json:"hots"`
-	Neutrals []string `json:"neutrals"`
+	Hots     []supply `json:"hots"`
+	Neutrals []supply `json:"neutrals"`
 	Legs     []string `json:"legs"`
 	Spares   []string `json:"spares"`
 	Says     []string `json:"says"`
+}
+
+// supply is a hot or a neutral that stays apart from the others in a box.
+type supply struct {
+	Feed  string   `json:"feed"`
+	Wires []string `json:"wires"` // none at the feed itself
 }
 
 type device struct {
@@ -175,7 +181,7 @@ func (r *report) cables(job *program.Job, p *plan.Plan) {
 
 func newBox(w *wiring.Wiring, b *wiring.Box, kinds map[switchnet.Ref]string) box {
 	a := plan.AvailableIn(w, b.Name)
-	out := box{Name: b.Name, Kind: boxKind(b), Gangs: b.Gangs, Devices: []device{}, Hots: names(a.Hots), Neutrals: names(a.Neutrals),
+	out := box{Name: b.Name, Kind: boxKind(b), Gangs: b.Gangs, Devices: []device{}, Hots: supplies(a.Hots), Neutrals: supplies(a.Neutrals),
 		Legs: names(a.Legs), Spares: []string{}, Says: append([]string{}, a.Says...)}
 	for _, s := range a.Spares {
 		out.Spares = append(out.Spares, s.String())
@@ -193,11 +199,36 @@ func boxKind(b *wiring.Box) string {
 	return b.Kind.String() + " box"
 }
 
-// names returns the names of feeds or lights, without their boxes.
+// names returns the names of lights, without their boxes.
 func names(refs []switchnet.Ref) []string {
 	out := []string{}
 	for _, r := range refs {
 		out = append(out, r.Name)
+	}
+	return out
+}
+
+func supplies(list []plan.Supply) []supply {
+	out := []supply{}
+	for _, s := range list {
+		n := supply{s.Feed.Name, []string{}}
+		for _, w := range s.Wires {
+			n.Wires = append(n.Wires, w.String())
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+// told names the feeds of supplies, with the wires where a feed has several.
+func told(list []supply) []string {
+	var out []string
+	for i, s := range list {
+		text := s.Feed
+		if slices.ContainsFunc(slices.Delete(slices.Clone(list), i, i+1), func(o supply) bool { return o.Feed == s.Feed }) {
+			text += " (" + cmp.Or(strings.Join(s.Wires, ", "), "at the feed") + ")"
+		}
+		out = append(out, text)
 	}
 	return out
 }

@@ -235,7 +235,7 @@ func (r *report) boxes(p printer) {
 		for _, l := range []struct {
 			what string
 			has  []string
-		}{{"constant hot", b.Hots}, {"neutral", b.Neutrals}, {r.speak("switch leg"), b.Legs}, {"spare", b.Spares}} {
+		}{{"constant hot", told(b.Hots)}, {"neutral", told(b.Neutrals)}, {r.speak("switch leg"), b.Legs}, {"spare", b.Spares}} {
 			if len(l.has) > 0 {
 				rows = append(rows, []string{l.what, strings.Join(l.has, ", ")})
 			}

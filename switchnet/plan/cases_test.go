@@ -200,7 +200,7 @@ func (a *asked) boxes() {
 		there := plan.AvailableIn(w, b.Name)
 		got := "no power"
 		for _, hot := range there.Hots {
-			if slices.Contains(there.Neutrals, hot) {
+			if slices.ContainsFunc(there.Neutrals, func(n plan.Supply) bool { return n.Feed == hot.Feed }) {
 				got = "power"
 			}
 		}

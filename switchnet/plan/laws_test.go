@@ -275,6 +275,10 @@ func noNeutral(in intent.Intent, r *rules.Region, w *wiring.Wiring) []string {
 			if !has(n.Box, n.Feed, wiring.Hot) || !has(n.Box, n.Feed, wiring.NeutralConductor) {
 				out = append(out, fmt.Sprintf("no power of %s in %s", n.Feed, n.Box))
 			}
+			says := plan.AvailableIn(w, n.Box).Says
+			if !slices.ContainsFunc(says, func(s string) bool { return strings.HasPrefix(s, "constant power of "+of(n.Feed)+" can be taken here") }) {
+				out = append(out, fmt.Sprintf("power of %s in %s is not told: %q", n.Feed, n.Box, says))
+			}
 		case intent.NeutralOnly:
 			if !has(n.Box, n.Feed, wiring.NeutralConductor) {
 				out = append(out, fmt.Sprintf("no neutral of %s in %s", n.Feed, n.Box))

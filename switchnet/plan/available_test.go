@@ -1,0 +1,144 @@
+package plan_test
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// told lists what there is in a box: "h lights C1.black" for a hot, n for a neutral.
+func told(a plan.Available) []string {
+	var out []string
+	for _, l := range []struct {
+		kind string
+		list []plan.Supply
+	}{{"h", a.Hots}, {"n", a.Neutrals}} {
+		for _, s := range l.list {
+			text := l.kind + " " + s.Feed.Name
+			for _, w := range s.Wires {
+				text += " " + w.String()
+			}
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+// twoPairs are two controls between the same two boxes, whose cables balance one by one,
+// with a need of power at the far box.
+func twoPairs(needs ...intent.Need) *sketch {
+	s := newSketch("p").box(wiring.Panel, "p").box(wiring.DeviceBox, "a", "b").box(wiring.CeilingBox, "c").
+		run("p", "a", 9).run("a", "b", 9).run("b", "c", 9).light("l", "c").light("m", "c").
+		control("g", []string{"l"}, "a", "b").control("h", []string{"m"}, "a", "b")
+	s.Needs = needs
+	return s
+}
+
+func TestAvailable(t *testing.T) {
+	us := region(t, "us-2023")
+	for _, row := range []struct {
+		why, box string
+		in       *sketch
+		has      []string
+		says     []string // each within one sentence, in order
+		not      string
+	}{
+		{"where the circuit is one still nothing is told apart", "a", twoPairs(),
+			[]string{"h lights C1.black", "n lights C1.white C2.white C3.white"},
+			[]string{"constant power of lights can be taken here"}, "no other"},
+		{"beyond, each control has a neutral of its own", "b", twoPairs(),
+			[]string{"n lights C2.white C4.white", "n lights C3.white C5.white"},
+			[]string{"no unswitched hot", "in the place of g there is a neutral and only switched conductors: an electronic control must be one of a pair that is made for it, and takes the neutral on C2.white and C4.white and no other",
+				"takes the neutral on C3.white and C5.white and no other"}, "can be taken"},
+		{"and power is taken with the neutral that comes with its hot", "b", twoPairs(intent.Need{Box: "b", Kind: intent.UnswitchedPower, For: "an outlet"}),
+			nil, []string{"constant power of lights can be taken here from C2.black with the neutral on C2.white"}, "not balance"},
+		{"at the feed itself there is a hot and a neutral", "p", twoPairs(),
+			[]string{"h lights C1.black", "n lights C1.white"}, []string{"constant power of lights can be taken here"}, "no other"},
+	} {
+		p, err := plan.New(context.Background(), row.in.Intent, us, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := wiring.New(p.Spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := plan.AvailableIn(w, row.box)
+		if got := told(a); row.has != nil && !slices.Equal(got, row.has) {
+			t.Errorf("%s: %q, want %q\n%s", row.why, got, row.has, shown(p))
+		}
+		rest := strings.Join(a.Says, "\n")
+		for _, want := range row.says {
+			_, after, ok := strings.Cut(rest, want)
+			if !ok {
+				t.Errorf("%s: no %q in %q\n%s", row.why, want, a.Says, shown(p))
+			}
+			rest = after
+		}
+		if strings.Contains(strings.Join(a.Says, "\n"), row.not) {
+			t.Errorf("%s: %q in %q", row.why, row.not, a.Says)
+		}
+	}
+}
+
+// A hot and a neutral of one feed that come in different cables make no supply, and are
+// told as what they are.
+func TestAvailableInFoundWiring(t *testing.T) {
+	s := wiring.Spec{Supply: newSketch("p").Supply,
+		Feeds: []wiring.Feed{{Name: "lights", Box: "p", Breaker: 15 * quantity.Ampere}},
+		Boxes: []wiring.Box{{Name: "p", Kind: wiring.Panel}, {Name: "a", Kind: wiring.DeviceBox}, {Name: "b", Kind: wiring.JunctionBox}},
+		Cables: []wiring.Cable{
+			{Name: "C1", Type: parsed("14/2"), From: "p", To: "a"},
+			{Name: "C2", Type: parsed("14/2"), From: "p", To: "b"},
+			{Name: "C3", Type: parsed("14/2"), From: "b", To: "a"},
+		},
+		Splices: []wiring.Splice{{Box: "b", Join: []wiring.Joint{wiring.WireJoint("C2", "white"), wiring.WireJoint("C3", "white")}}},
+		Landings: []wiring.Landing{
+			{Box: "p", Device: "lights", Terminal: "hot", Wire: wiring.Wire{Cable: "C1", Conductor: "black"}},
+			{Box: "p", Device: "lights", Terminal: "neutral", Wire: wiring.Wire{Cable: "C2", Conductor: "white"}},
+		}}
+	look := func() plan.Available {
+		w, err := wiring.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return plan.AvailableIn(w, "a")
+	}
+	a := look()
+	if got, want := told(a), []string{"h lights C1.black", "n lights C3.white"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := fmt.Sprint(a.Says); !strings.Contains(got, "hot and neutral of lights are here, and come in different cables") {
+		t.Errorf("%q", got)
+	}
+	// With the neutral of the first cable on the bar too there is a pair, and it is named.
+	s.Landings = append(s.Landings, wiring.Landing{Box: "p", Device: "lights", Terminal: "neutral", Wire: wiring.Wire{Cable: "C1", Conductor: "white"}})
+	a = look()
+	if got := fmt.Sprint(a.Says); !strings.Contains(got, "constant power of lights can be taken here from C1.black with the neutral on C1.white and no other") {
+		t.Errorf("%q", got)
+	}
+	// A broken conductor leads nowhere.
+	s.Opens = []wiring.Wire{{Cable: "C3", Conductor: "white"}}
+	if got, want := told(look()), []string{"h lights C1.black", "n lights C1.white"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := plan.AvailableIn(mustWire(t, s), "nowhere"); len(told(got)) > 0 || len(got.Switches) > 0 {
+		t.Errorf("a box that is not there has %v", got)
+	}
+}
+
+func mustWire(t *testing.T, s wiring.Spec) *wiring.Wiring {
+	t.Helper()
+	w, err := wiring.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
