@@ -39,6 +39,11 @@ type Run struct {
 	Existing bool
 	// Raceway marks a run of loose conductors, any number of them.
 	Raceway bool
+	// Bored lists the holes in the framing that its cables run through, each as the
+	// distance from the hole to the nearest edge of the member, and Notches counts
+	// those cut into an edge.
+	Bored   []quantity.Length
+	Notches int
 }
 
 // fixed reports whether the cable of the run is given.

@@ -221,7 +221,10 @@ func find(lists map[string][]*strict.Node, ref wiring.Ref) *strict.Node {
 	}
 	field := key(ref)
 	first, _, _ := strings.Cut(field, " ")
-	value := child(n, first)
+	value := child(n, field)
+	if value == nil {
+		value = child(n, first)
+	}
 	if ref.List == "cables" && field == "type" && child(n, "conductors") != nil {
 		value = child(n, "conductors")
 	}

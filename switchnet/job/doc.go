@@ -80,6 +80,11 @@
 //	  location:     where it is, in words
 //	  room:         the kind of room it is in, if the region has a rule on that kind
 //	  notice:       yes if a notice on it tells where two systems of colours meet
+//	  nail side:    left or right: on which side of it, as one faces it, the framing
+//	                is to which it is fixed
+//	  door:         hinge side or latch side: on which side of a door it stands
+//	  door opens:   toward or away: into the room from which the box is worked, or
+//	                into the other
 //
 //	lights:       lights, fans, whatever uses power; terminals hot, neutral, ground
 //	  name:      *  of the light
@@ -102,6 +107,10 @@
 //	  cable:        the only type of cable that fits
 //	  existing:     yes if that cable lies there already
 //	  raceway:      yes if it is a raceway for loose conductors
+//	  bored:        the holes in the framing that its cables run through, each as the
+//	                distance from the hole to the nearest edge of the member:
+//	                [1.5 in, 1 in]
+//	  notches:      how many notches in an edge they run through
 //
 //	controls:     which places switch which lights
 //	  name:      *  of the control; a device of that name stands for it in each place
@@ -138,6 +147,9 @@
 //	  to:        *  box, or the word unknown
 //	  length:       of the cable
 //	  installed:    the year, if not the job's
+//	  bored:        the holes that it runs through, as under runs; a hole that several
+//	                cables share stands at one of them
+//	  notches:      how many notches in an edge it runs through
 //	  conductors:   the colours as found, all of them, in the order of the type
 //
 //	devices:      switches, receptacles, controls

@@ -37,6 +37,8 @@ func FuzzParse(f *testing.F) {
 		"boxes: [{name: a, kind: panel}, {name: \"b\\u00e9\", kind: ceiling}]\nfeeds: [{name: f, box: a, breaker: 6 A, lines: [B, A]}]\n",
 		"boxes: [{name: a, kind: panel}]\ncables: [{name: c.d, type: 14/2, from: a, to: unknown, conductors: [red, white/red, bare]}]\nopens: [c.d.red]\ncaps: [{box: a, wire: c.d.bare}]\n",
 		"kinds: [{name: k, terminals: [p, q], positions: [{name: x}, {name: y, joins: [[p, q]]}]}]\nboxes: [{name: a, kind: device}]\ndevices: [{name: d, box: a, kind: k}]\nsplices: [{box: a, join: [d.p, d.q]}]\n",
+		"boxes: [{name: a, kind: device, nail side: left, door: hinge side, door opens: toward}]\ncables: [{name: c, type: 14/2, from: a, to: unknown, bored: [1.5 in, 20 mm], notches: 2}]\n",
+		"boxes: [{name: a, kind: panel}, {name: b, kind: device, nail side: right, door: latch side}]\nruns: [{from: a, to: b, length: 3 m, bored: [1 in], notches: 1}]\n",
 		"boxes: [{name: a, kind: panel}, {name: b, kind: device}]\nruns: [{from: a, to: b, length: 3 m, cable: 1.5 mm2 twin and earth}]\nneeds: [{box: b, needs: spare, for: 'a, b'}]\n",
 	} {
 		parse(f, "seed", []byte(head+src))

@@ -42,6 +42,10 @@ func drawWiring(t *rapid.T) wiring.Spec {
 		if b.Placed {
 			b.At = [3]quantity.Length{length.Draw(t, "at"), -length.Draw(t, "at"), 0}
 		}
+		b.NailSide = wiring.Side(rapid.IntRange(0, 2).Draw(t, "nail side"))
+		if b.Door = wiring.DoorSide(rapid.IntRange(0, 2).Draw(t, "door")); b.Door != 0 {
+			b.DoorOpens = wiring.DoorSwing(rapid.IntRange(0, 2).Draw(t, "door opens"))
+		}
 		b.Location = strings.TrimSpace(names.Draw(t, "location"))
 		s.Boxes = append(s.Boxes, b)
 		s.Devices = append(s.Devices, wiring.Device{Name: name("device", i), Box: b.Name, Kind: rapid.SampledFrom(kinds).Draw(t, "kind"), Depth: length.Draw(t, "depth")})
@@ -49,6 +53,8 @@ func drawWiring(t *rapid.T) wiring.Spec {
 	s.Feeds = []wiring.Feed{{Name: name("feed", 0), Box: s.Boxes[0].Name, Breaker: 15 * quantity.Ampere}}
 	for i := range n {
 		c := wiring.Cable{Name: name("cable", i), From: s.Boxes[i].Name, Length: length.Draw(t, "length")}
+		c.Bored = rapid.SliceOfN(rapid.Map(length, func(l quantity.Length) quantity.Length { return l + quantity.Millimeter }), 0, 3).Draw(t, "bored")
+		c.Notches = rapid.IntRange(0, 3).Draw(t, "notches")
 		if i+1 < n {
 			c.To = s.Boxes[i+1].Name
 		}

@@ -19,6 +19,10 @@ var (
 	metalWords = []string{"metal", "plastic"}
 	metals     = []bool{true, false}
 
+	sides      = []wiring.Side{wiring.LeftSide, wiring.RightSide}
+	doorSides  = []wiring.DoorSide{wiring.HingeSide, wiring.LatchSide}
+	doorSwings = []wiring.DoorSwing{wiring.TowardBox, wiring.AwayFromBox}
+
 	additionKinds = []boxfill.AdditionKind{boxfill.ExtensionRing, boxfill.PlasterRing, boxfill.DomedCover}
 	barrierKinds  = []boxfill.BarrierKind{boxfill.MetalBarrier, boxfill.NonmetallicBarrier}
 )
@@ -40,6 +44,10 @@ func (r *reader) box(e *entry) {
 		Location: e.text("location", "where the box is, in words"),
 		Room:     r.roomKind(e),
 		Notice:   e.yes("notice"),
+
+		NailSide:  word(e, "nail side", "a side of the box as one faces it", words(sides), sides),
+		Door:      word(e, "door", "a side of the door beside it", words(doorSides), doorSides),
+		DoorOpens: word(e, "door opens", "a swing of the door, seen from the box", words(doorSwings), doorSwings),
 	}
 	if e.m.Need("kind", "what the box is for: device, ceiling, junction or panel") == nil {
 		e.spoil("kind")

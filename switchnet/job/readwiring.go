@@ -23,6 +23,8 @@ func (r *reader) cable(e *entry) {
 		To:        e.need("to", "the box it ends at, or the word unknown"),
 		Length:    positive(e, "length", "a length such as 34 ft", quantity.ParseLength),
 		Installed: e.year("installed"),
+		Bored:     e.bored(),
+		Notches:   e.count("notches", 1, maxBores),
 	}
 	if c.From == unknown {
 		e.fail("from", e.m.Get("from"), strict.Report{Found: "the cable begins at an unknown end", Expected: "its known end as from and the unknown one as to", Fix: "exchange from and to"})
@@ -32,6 +34,32 @@ func (r *reader) cable(e *entry) {
 	}
 	r.foundColours(e, &c.Type)
 	r.out.Wiring.Cables = append(r.out.Wiring.Cables, c)
+}
+
+// maxBores is how many notches a cable may run through.
+const maxBores = 1000
+
+// bored returns the distances of holes from the edges of the framing.
+func (e *entry) bored() []quantity.Length {
+	const what = "a length such as 1.5 in, from the hole to the nearest edge of what it is bored through"
+	var out []quantity.Length
+	for _, n := range e.list("bored", "a list of distances, one a hole: [1.5 in, 1 in]") {
+		s, ok := n.Text(what)
+		if !ok {
+			e.spoil("bored")
+			continue
+		}
+		d, err := quantity.ParseLength(s)
+		if err == nil && d <= 0 {
+			err = &wrong{found: fmt.Sprintf("%q is not above zero", s), expected: what, fix: "count what is cut into the edge under notches"}
+		}
+		if err != nil {
+			e.fail("bored", n, complaint(err))
+			continue
+		}
+		out = append(out, d)
+	}
+	return out
 }
 
 // foundColours puts the colours as found in place of those of the cable's type.

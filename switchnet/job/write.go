@@ -220,6 +220,8 @@ func (w *writer) cable(f *fields, v *wiring.Cable) {
 	}
 	measure(f, "length", v.Length)
 	f.count("installed", v.Installed)
+	f.list("bored", words(v.Bored))
+	f.count("notches", v.Notches)
 	base, err := conductor.ParseCableType(v.Type.Name)
 	if err != nil {
 		w.fail("cable %q: %v", v.Name, err)
@@ -267,6 +269,8 @@ func (w *writer) intent() {
 		}
 		f.yes("existing", v.Existing)
 		f.yes("raceway", v.Raceway)
+		f.list("bored", words(v.Bored))
+		f.count("notches", v.Notches)
 	})
 	each(w, "controls", in.Controls, func(f *fields, v *intent.Control) {
 		f.name("name", v.Name)

@@ -53,6 +53,15 @@ func (w *writer) box(f *fields, v *wiring.Box) {
 	f.text("location", v.Location)
 	f.text("room", v.Room)
 	f.yes("notice", v.Notice)
+	if v.NailSide != 0 {
+		f.text("nail side", v.NailSide.String())
+	}
+	if v.Door != 0 {
+		f.text("door", v.Door.String())
+	}
+	if v.DoorOpens != 0 {
+		f.text("door opens", v.DoorOpens.String())
+	}
 }
 
 // nested writes a list of maps.

@@ -317,7 +317,7 @@ func (w *writer) cable(ci int, sp *splitter, v int32, cable uint8, cables partit
 	}
 	near, far := m.in.Boxes[t.box[u]].Name, m.in.Boxes[t.box[v]].Name
 	c := wiring.Cable{Name: fmt.Sprintf("C%d", len(w.spec.Cables)+1), Type: typ, From: near, To: far, Length: r.Length}
-	if !r.Existing && !slices.ContainsFunc(w.plan.Cables, func(c Cable) bool { return c.Run == int(run) }) {
+	if len(r.Bored)+r.Notches > 0 && !r.Existing && !slices.ContainsFunc(w.plan.Cables, func(c Cable) bool { return c.Run == int(run) }) {
 		// The holes of a run are one cable's: it needs no plate for each that shares them.
 		c.Bored, c.Notches = slices.Clone(r.Bored), r.Notches
 	}

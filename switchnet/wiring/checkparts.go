@@ -41,6 +41,7 @@ func (x *index) readBoxes() {
 		if b.Clamps > NoClamps {
 			x.add(Ref{"boxes", i, "clamps"}, nil, "box %q has %v; clamps are internal, external or none", b.Name, b.Clamps)
 		}
+		x.readFraming(i)
 		if b.Metal {
 			x.owners[switchnet.Ref{Place: b.Name, Name: "box"}] = owner{at: Ref{"boxes", i, "metal"}, terminals: []string{"ground"}}
 		}
@@ -238,6 +239,7 @@ func (x *index) readCables() {
 			x.add(Ref{"cables", i, "length"}, nil, "cable %q is %v long; a length is not below zero and not above %v, and 0 if it is not known", c.Name, c.Length, maxLength)
 		}
 		x.year(Ref{"cables", i, "installed"}, c.Installed)
+		x.readBores(i)
 		if c.From == "" {
 			x.add(Ref{"cables", i, "from"}, nil, "cable %q begins nowhere; a cable of which one end is known has it as from", c.Name)
 		}

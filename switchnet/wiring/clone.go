@@ -85,6 +85,9 @@ func (s Spec) lists() Spec {
 	s.Lights = slices.Clone(s.Lights)
 	s.Devices = slices.Clone(s.Devices)
 	s.Cables = slices.Clone(s.Cables)
+	for i := range s.Cables {
+		s.Cables[i].Bored = slices.Clone(s.Cables[i].Bored)
+	}
 	s.Splices = slices.Clone(s.Splices)
 	for i := range s.Splices {
 		s.Splices[i].Join = slices.Clone(s.Splices[i].Join)

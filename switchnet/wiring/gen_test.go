@@ -68,10 +68,18 @@ func (g *generator) garnish(s wiring.Spec) wiring.Spec {
 		if g.maybe(8) {
 			s.Cables[i].Length = 0
 		}
+		s.Cables[i].Notches = g.choose(3)
+		for range g.choose(3) {
+			s.Cables[i].Bored = append(s.Cables[i].Bored, quantity.Length(1+g.choose(40))*quantity.Millimeter)
+		}
 	}
 	for i := range s.Boxes {
 		s.Boxes[i].Clamps = wiring.ClampKind(g.choose(4))
 		s.Boxes[i].Metal = g.maybe(4)
+		s.Boxes[i].NailSide, s.Boxes[i].Door = wiring.Side(g.choose(3)), wiring.DoorSide(g.choose(3))
+		if s.Boxes[i].Door != 0 {
+			s.Boxes[i].DoorOpens = wiring.DoorSwing(g.choose(3))
+		}
 	}
 	for i := range s.Lights {
 		if s.Lights[i].On == "" && g.maybe(3) {

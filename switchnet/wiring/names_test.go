@@ -147,6 +147,9 @@ func TestWords(t *testing.T) {
 	}{
 		{"boxes as the job file names them", func(n uint8) word { return wiring.BoxKind(n) }, []string{"device", "ceiling", "junction", "panel"}, "BoxKind(0)", read[wiring.BoxKind]},
 		{"clamps as the job file names them", func(n uint8) word { return wiring.ClampKind(n) }, []string{"internal", "external", "none"}, "ClampKind(0)", read[wiring.ClampKind]},
+		{"sides of a box as one faces it", func(n uint8) word { return wiring.Side(n) }, []string{"left", "right"}, "Side(0)", read[wiring.Side]},
+		{"sides of a door by what is on them", func(n uint8) word { return wiring.DoorSide(n) }, []string{"hinge side", "latch side"}, "DoorSide(0)", read[wiring.DoorSide]},
+		{"swings seen from the box", func(n uint8) word { return wiring.DoorSwing(n) }, []string{"toward", "away"}, "DoorSwing(0)", read[wiring.DoorSwing]},
 		{"what an end is used for", func(n uint8) word { return wiring.EndUse(n) }, []string{"landed", "spliced", "capped", "hanging"}, "EndUse(0)", read[wiring.EndUse]},
 		{"functions, new ones at the end", func(n uint8) word { return wiring.FunctionKind(n) },
 			[]string{"hot", "neutral", "ground", "switch leg", "switched return", "traveler", "spare", "loose", "crossed", "series", "unknown"}, "FunctionKind(0)", read[wiring.FunctionKind]},

@@ -101,7 +101,17 @@ type Box struct {
 	Room string
 	// Notice says that a notice on it tells where two systems of colours meet.
 	Notice bool
+	// NailSide is the side on which it is nailed or screwed to the framing, as one
+	// faces it; 0 means not stated.
+	NailSide Side
+	// Door is the side of a door that it stands beside; 0 means no door beside it.
+	Door DoorSide
+	// DoorOpens is which way that door swings; 0 means not stated.
+	DoorOpens DoorSwing
 }
+
+// BehindDoor reports whether an open door covers the box.
+func (b *Box) BehindDoor() bool { return b.Door == HingeSide && b.DoorOpens == TowardBox }
 
 // A Light is a load: a light, a fan, whatever is plugged in somewhere. Its
 // terminals are "hot", "neutral" and "ground".
@@ -159,6 +169,11 @@ type Cable struct {
 	Length quantity.Length // at most 10 km; 0: not known
 	// Installed is the year it was put in, if it differs from the job's.
 	Installed int
+	// Bored lists the holes in the framing that it runs through, each as the distance
+	// from the hole to the nearest edge of the member, and Notches counts those cut
+	// into an edge. A hole or notch that several cables share is stated at one of them.
+	Bored   []quantity.Length
+	Notches int
 }
 
 // A Wire names one conductor of a cable by the word for its colour.
