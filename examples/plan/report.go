@@ -112,6 +112,10 @@ type change struct {
 	Kind plan.ChangeKind `json:"kind"`
 	Says string          `json:"says"`
 	Cost string          `json:"cost"`
+	// Beside is the part of the cost that brings a feed into another box; with Unknown
+	// no run says how long that is, and it is in neither.
+	Beside  string `json:"beside,omitempty"`
+	Unknown bool   `json:"unknown,omitempty"`
 }
 
 func newReport(job *program.Job, p *plan.Plan) (*report, error) {
@@ -120,7 +124,11 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 		Cables: []cable{}, Material: []material{}, Boxes: []box{}, Controls: []control{},
 		Full: p.Full, Lacks: p.Lacks, Notes: slices.Clone(p.Notes), BeforeWork: cautions.Work()}
 	for _, c := range p.Changes {
-		r.Changes = append(r.Changes, change{c.Kind, c.Says, c.Cost.String()})
+		k := change{Kind: c.Kind, Says: c.Says, Cost: c.Cost.String(), Unknown: c.Unknown}
+		if c.Beside != 0 {
+			k.Beside = c.Beside.String()
+		}
+		r.Changes = append(r.Changes, k)
 	}
 	if !p.Status.OK() {
 		return r, nil

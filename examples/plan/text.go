@@ -286,12 +286,15 @@ func (r *report) changes(p printer) {
 	p.heading("THE NEAREST CHANGES THAT WOULD DO, CHEAPEST FIRST")
 	for i, c := range r.Changes {
 		there := ""
-		if c.Kind == plan.OtherFeed {
+		switch {
+		case c.Unknown:
 			there = ", and what brings the feed there besides"
+		case c.Beside != "":
+			there = ", " + c.Beside + " of it to bring the feed there"
 		}
 		p.wrap(fmt.Sprintf("  %d. ", i+1), "%s: then the cable costs %s%s", c.Says, r.money(c.Cost), there)
 	}
 	if len(r.Changes) == 0 {
-		p.wrap("", "No single change of those that were tried does: another scheme, another cable or a raceway on the runs named above, another box for the feed, an exemption from the neutral, one need less.")
+		p.wrap("", "No single change of those that were tried does: another scheme, another cable or a raceway on the runs named above, another box for the feed, a run that is there only if needed, an exemption from the neutral, one need less.")
 	}
 }

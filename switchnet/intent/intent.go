@@ -39,6 +39,10 @@ type Run struct {
 	Existing bool
 	// Raceway marks a run of loose conductors, any number of them.
 	Raceway bool
+	// IfNeeded marks a run that is rather left alone, a closed wall or a long way round:
+	// nothing is planned along it, and it is offered where nothing can be planned
+	// without.
+	IfNeeded bool
 	// Bored lists the holes in the framing that its cables run through, each as the
 	// distance from the hole to the nearest edge of the member, and Notches counts
 	// those cut into an edge.

@@ -107,6 +107,7 @@
 //	  cable:        the only type of cable that fits
 //	  existing:     yes if that cable lies there already
 //	  raceway:      yes if it is a raceway for loose conductors
+//	  if needed:    yes if it is to be offered only where no plan does without it
 //	  bored:        the holes in the framing that its cables run through, each as the
 //	                distance from the hole to the nearest edge of the member:
 //	                [1.5 in, 1 in]

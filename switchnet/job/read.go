@@ -237,6 +237,7 @@ func (r *reader) run(e *entry) {
 		Cable:    value(e, "cable", "a type of cable such as 14/3", conductor.ParseCableType),
 		Existing: e.yes("existing"),
 		Raceway:  e.yes("raceway"),
+		IfNeeded: e.yes("if needed"),
 		Bored:    e.bored(),
 		Notches:  e.count("notches", 1, maxBores),
 	})

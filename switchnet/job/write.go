@@ -269,6 +269,7 @@ func (w *writer) intent() {
 		}
 		f.yes("existing", v.Existing)
 		f.yes("raceway", v.Raceway)
+		f.yes("if needed", v.IfNeeded)
 		f.list("bored", words(v.Bored))
 		f.count("notches", v.Notches)
 	})

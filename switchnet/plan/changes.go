@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
@@ -30,9 +31,11 @@ const (
 	Exempt
 	// LessNeeds: do without a need.
 	LessNeeds
+	// OpenRun: open a run that is there only if needed.
+	OpenRun
 )
 
-var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs"}
+var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs", "run"}
 
 // String returns the word, "unset" for a kind that has none.
 func (k ChangeKind) String() string {
@@ -44,7 +47,7 @@ func (k ChangeKind) String() string {
 
 // MarshalText writes the word; a kind that has none is an error.
 func (k ChangeKind) MarshalText() ([]byte, error) {
-	if k < AllowScheme || k > LessNeeds {
+	if k < AllowScheme || k > OpenRun {
 		return nil, fmt.Errorf("plan: change %d has no word", uint8(k))
 	}
 	return []byte(k.String()), nil
@@ -55,10 +58,15 @@ type Change struct {
 	Kind ChangeKind `json:"kind"`
 	// Says is the change in words: "allow joined commons for stair".
 	Says string `json:"says"`
-	// Cost is what the plan with the change would cost, what is to be bought anew
-	// for the run included. Of [OtherFeed] it leaves out what brings the feed to the
-	// other box, for no run says how long that is.
+	// Cost is what the plan with the change would cost, with all that is to be bought
+	// for it.
 	Cost rules.Amount `json:"-"`
+	// Beside is the part of Cost that the plan of Intent does not show: of [OtherFeed]
+	// the cable, uncut, that brings the feed into the other box, along the runs that
+	// are open to it. Unknown says that no such runs lead there, so that this cable is
+	// in neither.
+	Beside  rules.Amount `json:"-"`
+	Unknown bool         `json:"unknown,omitzero"`
 	// Intent is the request with the change.
 	Intent intent.Intent `json:"-"`
 }
@@ -68,8 +76,7 @@ const maxFeedTries = 40
 
 // changes tries every single change of the kinds that may help and keeps those with
 // which the request is feasible, cheapest first, and of equals in the order of the
-// kinds and then of the request; those that move a feed come last, for what their cost
-// leaves out.
+// kinds and then of the request; those whose cost is not known whole come last.
 func (m *maker) changes(ctx context.Context, p *Plan) error {
 	// Many plans are made here, so each is searched less, and all together as much
 	// as the first.
@@ -80,7 +87,7 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 	}
 	var failed error
 	untried := 0
-	try := func(kind ChangeKind, in intent.Intent, format string, args ...any) {
+	try := func(c Change) {
 		if failed != nil {
 			return
 		}
@@ -91,14 +98,15 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 			untried++
 			return
 		}
-		q, err := New(ctx, in, m.region, &opt)
+		q, err := New(ctx, c.Intent, m.region, &opt)
 		if q != nil {
 			left -= q.work
 		}
 		if err != nil || !q.Status.OK() {
 			return // a change that makes the request malformed is none
 		}
-		p.Changes = append(p.Changes, Change{kind, fmt.Sprintf(format, args...), q.Cost, in})
+		c.Cost = q.Cost + c.Beside
+		p.Changes = append(p.Changes, c)
 	}
 	m.trySchemes(try)
 	m.tryRuns(p, try)
@@ -110,15 +118,16 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 		if n.For != "" {
 			what += " (" + n.For + ")"
 		}
-		try(LessNeeds, in, "do without %s", what)
+		try(Change{Kind: LessNeeds, Says: "do without " + what, Intent: in})
 	}
+	m.tryOpening(try)
 	m.tryFeeds(p, try)
 	if untried > 0 {
 		p.Notes = append(p.Notes, fmt.Sprintf("%d changes more were not tried; a higher limit tries them", untried))
 	}
 	slices.SortStableFunc(p.Changes, func(a, b Change) int {
-		last := func(c Change) int { // its cost is not whole
-			if c.Kind == OtherFeed {
+		last := func(c Change) int {
+			if c.Unknown {
 				return 1
 			}
 			return 0
@@ -128,7 +137,7 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 	return failed
 }
 
-type tryFunc = func(kind ChangeKind, in intent.Intent, format string, args ...any)
+type tryFunc = func(Change)
 
 func (m *maker) trySchemes(try tryFunc) {
 	for i, c := range m.in.Controls {
@@ -143,7 +152,7 @@ func (m *maker) trySchemes(try tryFunc) {
 			if len(c.Schemes) == 0 {
 				in.Controls[i].Schemes = []intent.Scheme{intent.Chain, s}
 			}
-			try(AllowScheme, in, "allow %v for %s", s, c.Name)
+			try(Change{Kind: AllowScheme, Says: fmt.Sprintf("allow %v for %s", s, c.Name), Intent: in})
 		}
 	}
 }
@@ -158,17 +167,17 @@ func (m *maker) tryRuns(p *Plan, try tryFunc) {
 		r := &m.in.Runs[l.Run]
 		name := fmt.Sprintf("from %s to %s", l.From, l.To)
 		where = append(where, name)
-		raceway.Runs[l.Run] = intent.Run{From: r.From, To: r.To, Length: r.Length, Raceway: true}
+		raceway.Runs[l.Run].Raceway, raceway.Runs[l.Run].Cable, raceway.Runs[l.Run].Existing = true, conductor.CableType{}, false
 		if r.Cable.Name != "" {
 			given = append(given, name)
-			free.Runs[l.Run] = intent.Run{From: r.From, To: r.To, Length: r.Length}
+			free.Runs[l.Run].Cable, free.Runs[l.Run].Existing = conductor.CableType{}, false
 		}
 	}
 	if len(given) > 0 {
-		try(OtherCable, free, "pull what is needed %s in place of the cable given", listed(given))
+		try(Change{Kind: OtherCable, Says: fmt.Sprintf("pull what is needed %s in place of the cable given", listed(given)), Intent: free})
 	}
 	m.tryLarger(p, where, try)
-	try(OtherRaceway, raceway, "lay a raceway for loose conductors %s", listed(where))
+	try(Change{Kind: OtherRaceway, Says: fmt.Sprintf("lay a raceway for loose conductors %s", listed(where)), Intent: raceway})
 }
 
 // tryLarger adds a cable of one conductor more to the stock, as often as is needed.
@@ -223,26 +232,84 @@ func (m *maker) tryLarger(p *Plan, where []string, try tryFunc) {
 		return
 	}
 	in.Stock = append(in.Stock, intent.Stock{Cable: t})
-	try(OtherCable, in, "a cable of %d conductors and a ground, if one can be had, %s", t.Circuit(), listed(where))
+	try(Change{Kind: OtherCable, Says: fmt.Sprintf("a cable of %d conductors and a ground, if one can be had, %s", t.Circuit(), listed(where)), Intent: in})
 }
 
-// tryFeeds brings the feed of a circuit that lacks something into other boxes.
+// tryOpening opens the runs that are there only if needed, one and then all.
+func (m *maker) tryOpening(try tryFunc) {
+	all := *m.in
+	all.Runs = slices.Clone(all.Runs)
+	var names []string
+	for i, r := range m.in.Runs {
+		if !r.IfNeeded {
+			continue
+		}
+		all.Runs[i].IfNeeded = false
+		names = append(names, fmt.Sprintf("from %s to %s", r.From, r.To))
+		one := *m.in
+		one.Runs = slices.Clone(one.Runs)
+		one.Runs[i].IfNeeded = false
+		try(Change{Kind: OpenRun, Says: fmt.Sprintf("open the run %s, %v", names[len(names)-1], r.Length), Intent: one})
+	}
+	if len(names) > 1 {
+		try(Change{Kind: OpenRun, Says: "open the runs " + listed(names), Intent: all})
+	}
+}
+
+// tryFeeds brings the feed of a circuit that lacks something into other boxes, each time
+// by a cable of its own that passes by the boxes on its way.
 func (m *maker) tryFeeds(p *Plan, try tryFunc) {
 	for i := range m.circuits {
 		if m.circuits[i].clients() == 0 || m.found[i].score.lack == 0 {
 			continue
 		}
 		tries := 0
-		for _, b := range m.in.Boxes {
+		far := m.openWays(m.circuits[i].root)
+		for k, b := range m.in.Boxes {
 			f := m.circuits[i].feed
 			if b.Name == m.in.Feeds[f].Box || tries == maxFeedTries || b.Kind == wiring.Panel {
 				continue
 			}
 			tries++
-			in := *m.in
-			in.Feeds = slices.Clone(in.Feeds)
-			in.Feeds[f].Box = b.Name
-			try(OtherFeed, in, "bring feed %s in at %s, whose own cable to there is not counted", in.Feeds[f].Name, b.Name)
+			c := Change{Kind: OtherFeed, Intent: *m.in}
+			c.Intent.Feeds = slices.Clone(c.Intent.Feeds)
+			c.Intent.Feeds[f].Box = b.Name
+			product := &m.stores[i].products[m.stores[i].pick(load{neutrals: 1, lines: 1})]
+			length, open := far[int32(k)]
+			cost, ok := product.rate.For(length)
+			if open && ok && product.lack(load{neutrals: 1, lines: 1}) == 0 {
+				c.Beside = cost
+				c.Says = fmt.Sprintf("bring feed %s in at %s by a cable of its own, %s, %v along the runs from %s", m.in.Feeds[f].Name, b.Name, product.cable.Name, length, m.in.Feeds[f].Box)
+			} else {
+				c.Unknown = true
+				c.Says = fmt.Sprintf("bring feed %s in at %s, whose own cable to there is not counted", m.in.Feeds[f].Name, b.Name)
+			}
+			try(c)
+		}
+	}
+}
+
+// openWays returns how far it is from a box to each other box along runs in which any
+// cable can be laid.
+func (m *maker) openWays(from int32) map[int32]quantity.Length {
+	far := map[int32]quantity.Length{from: 0}
+	done := map[int32]bool{}
+	for {
+		at := int32(-1)
+		for b, l := range far {
+			if !done[b] && (at < 0 || l < far[at] || l == far[at] && b < at) {
+				at = b
+			}
+		}
+		if at < 0 {
+			return far
+		}
+		done[at] = true
+		for _, s := range m.open[at] {
+			r := &m.in.Runs[s.run]
+			if l, seen := far[s.to]; r.Cable.Name == "" && !r.Raceway && (!seen || far[at]+r.Length < l) {
+				far[s.to] = far[at] + r.Length
+			}
 		}
 	}
 }
@@ -281,18 +348,18 @@ func (m *maker) tryExemptions(try tryFunc) {
 		all = append(all, c.Places...)
 		for _, b := range c.Places {
 			if in, added := exempt([]string{b}); len(added) > 0 {
-				try(Exempt, in, "leave out the neutral at %s, if an exemption of %s holds there", b, m.region.Wiring.Neutral.Rule.Source.Section)
+				try(Change{Kind: Exempt, Says: fmt.Sprintf("leave out the neutral at %s, if an exemption of %s holds there", b, m.region.Wiring.Neutral.Rule.Source.Section), Intent: in})
 			}
 		}
 		if len(c.Places) > 1 {
 			if in, added := exempt(c.Places); len(added) > 1 {
-				try(Exempt, in, "leave out the neutral at all places of %s, if an exemption of %s holds there", c.Name, m.region.Wiring.Neutral.Rule.Source.Section)
+				try(Change{Kind: Exempt, Says: fmt.Sprintf("leave out the neutral at all places of %s, if an exemption of %s holds there", c.Name, m.region.Wiring.Neutral.Rule.Source.Section), Intent: in})
 			}
 		}
 	}
 	if len(m.in.Controls) > 1 {
 		if in, added := exempt(all); len(added) > 1 {
-			try(Exempt, in, "leave out the neutral at every switch, if an exemption of %s holds there", m.region.Wiring.Neutral.Rule.Source.Section)
+			try(Change{Kind: Exempt, Says: fmt.Sprintf("leave out the neutral at every switch, if an exemption of %s holds there", m.region.Wiring.Neutral.Rule.Source.Section), Intent: in})
 		}
 	}
 }

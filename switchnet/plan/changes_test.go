@@ -2,18 +2,21 @@ package plan_test
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // Every change that is offered makes the request feasible, at the cost that is stated with
-// it, and changes come the cheapest first.
+// it, and changes come the cheapest first, those of unknown cost after all others.
 func TestChangesAreTrue(t *testing.T) {
 	us := region(t, "us-2023")
-	seen := 0
+	seen, kinds := 0, map[plan.ChangeKind]int{}
 	small := bounds{boxes: 6, feeds: 1, groups: 2, places: 4, needs: 1, rings: true, special: true}
 	gen := rapid.Custom(func(t *rapid.T) *plan.Plan {
 		p, err := plan.New(context.Background(), request(t, small), us, nil)
@@ -23,7 +26,7 @@ func TestChangesAreTrue(t *testing.T) {
 		return p
 	})
 	// The same requests each time, so that there are changes to look at.
-	for seed := range 100 {
+	for seed := range 200 {
 		p := gen.Example(seed)
 		for i, c := range p.Changes {
 			seen++
@@ -31,18 +34,88 @@ func TestChangesAreTrue(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !q.Status.OK() || q.Cost != c.Cost {
+			kinds[c.Kind]++
+			if !q.Status.OK() || q.Cost != c.Cost-c.Beside || c.Beside != 0 && (c.Kind != plan.OtherFeed || c.Unknown) {
 				t.Errorf("seed %d: %s, for %v: planned it is %v at %v", seed, c.Says, c.Cost, q.Status, q.Cost)
 			}
-			if i > 0 && p.Changes[i-1].Kind == plan.OtherFeed && c.Kind != plan.OtherFeed {
-				t.Errorf("seed %d: %s comes after a moved feed", seed, c.Says)
+			if i == 0 {
+				continue
 			}
-			if i > 0 && c.Kind == p.Changes[i-1].Kind && c.Cost < p.Changes[i-1].Cost {
+			if p.Changes[i-1].Unknown && !c.Unknown {
+				t.Errorf("seed %d: %s comes after one whose cost is not known whole", seed, c.Says)
+			}
+			if c.Unknown == p.Changes[i-1].Unknown && c.Cost < p.Changes[i-1].Cost {
 				t.Errorf("seed %d: %s for %v comes after %v", seed, c.Says, c.Cost, p.Changes[i-1].Cost)
 			}
 		}
 	}
+	for _, k := range []plan.ChangeKind{plan.OtherFeed, plan.OpenRun, plan.OtherRaceway, plan.OtherCable} {
+		if kinds[k] == 0 {
+			t.Errorf("of %d changes none is a %v", seen, k)
+		}
+	}
 	if seen < 20 {
-		t.Errorf("of 100 requests only %d changes came up", seen)
+		t.Errorf("of 200 requests only %d changes came up", seen)
+	}
+}
+
+// What it costs to move a feed is the plan from there and the cable that brings it, along
+// the runs that are open to it; where none are, that is said.
+func TestMovedFeed(t *testing.T) {
+	us := region(t, "us-2023")
+	// A cable of two lies between the feed, where the light is, and the two switches.
+	shed := func() *sketch {
+		s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "a", "b").box(wiring.JunctionBox, "j").
+			run("c", "a", 10).cable("14/2").run("a", "b", 7).light("l", "c").control("g", []string{"l"}, "a", "b")
+		s.Runs[0].Existing = true
+		return s
+	}
+	way := func(ifNeeded bool) *sketch {
+		s := shed().run("c", "j", 20).run("j", "b", 5)
+		s.Runs[2].IfNeeded = ifNeeded
+		return s
+	}
+	for _, row := range []struct {
+		why  string
+		in   *sketch
+		want []string // of the changes those that open a run or move the feed, with what they cost
+	}{
+		{"no run is open to a cable of its own", shed(), []string{
+			// From b the leg comes back from a: 14/3 for the pair. From a the hot goes to b
+			// too: 14/4.
+			"bring feed lights in at b, whose own cable to there is not counted: 28 and more",
+			"bring feed lights in at a, whose own cable to there is not counted: 35 and more"}},
+		{"a run that is there if needed is open, and does without moving the feed", way(true), []string{
+			"bring feed lights in at b by a cable of its own, 14/2, 25 ft along the runs from c: 103",
+			"bring feed lights in at j by a cable of its own, 14/2, 20 ft along the runs from c: 103",
+			"bring feed lights in at a by a cable of its own, 14/2, 32 ft along the runs from c: 131",
+			// 14/3 as far as b, so that the leg comes back beside its hot, and 14/4.
+			"open the run from c to j, 20 ft: 135"}},
+	} {
+		p, err := plan.New(context.Background(), row.in.Intent, us, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, c := range p.Changes {
+			if c.Kind != plan.OtherFeed && c.Kind != plan.OpenRun {
+				continue
+			}
+			text := c.Says + ": " + c.Cost.String()
+			if c.Unknown {
+				text += " and more"
+			}
+			got = append(got, text)
+		}
+		if !slices.Equal(got, row.want) {
+			t.Errorf("%s: %v\n%s\nwant\n%s", row.why, p.Status, strings.Join(got, "\n"), strings.Join(row.want, "\n"))
+		}
+	}
+	// The run is not used where it is not needed, however short.
+	s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "a").run("c", "a", 10).run("c", "a", 1).light("l", "c").control("g", []string{"l"}, "a")
+	s.Runs[1].IfNeeded = true
+	p, err := plan.New(context.Background(), s.Intent, us, nil)
+	if err != nil || len(p.Cables) != 1 || p.Cables[0].Run != 0 {
+		t.Errorf("planned along %v, %v", p.Cables, err)
 	}
 }

@@ -64,8 +64,10 @@
 //
 // It sizes by breaker and load, not by voltage drop; package packet reports the drop.
 // It fills no boxes: [Plan.Full] names those that are too small. It never parts what
-// goes out and comes back over two cables, even where a rule would let it. It judges
-// nobody else's wiring (package check does).
+// goes out and comes back over two cables, even where a rule lets it be done in
+// nonmetallic cables and boxes, as NEC 300.3(B)(3) does: neither cable then balances.
+// A note of a plan that is infeasible says so. It judges nobody else's wiring (package
+// check does).
 //
 // A plan is a drawing. Before anyone touches the wiring it describes: de-energize,
 // lock out and tag, prove the tester before and after, and follow the locally adopted

@@ -64,6 +64,7 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 	if sum.lack > 0 {
 		p.Cost, p.Bound = 0, 0
 		m.lacks(p)
+		p.Notes = append(p.Notes, m.parting())
 		if m.opt == nil || !m.opt.noChanges {
 			if err := m.changes(ctx, p); err != nil {
 				return nil, err
@@ -88,6 +89,21 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 
 // Gap returns by how much the plan may cost more than the best of the family.
 func (p *Plan) Gap() rules.Amount { return p.Cost - p.Bound }
+
+// parting says that no plan parts what goes out and comes back over two cables, and what
+// the rules say of it.
+func (m *maker) parting() string {
+	text := "no plan parts what goes out and what comes back over two cables, which then do not balance"
+	may, permitted := m.region.Wiring.Rule(rules.SplitInNonmetallic)
+	must, required := m.region.Wiring.Rule(rules.CircuitTogether)
+	switch {
+	case permitted && may.Says == rules.Permitted:
+		text += fmt.Sprintf("; %v lets it be done where cables, boxes and whatever they pass through are not of magnetic metal, so ask the inspector before you think of it", may.Source)
+	case required && must.Says == rules.Required:
+		text += fmt.Sprintf("; %v wants the conductors of a circuit together", must.Source)
+	}
+	return text
+}
 
 // lacks names the runs of the plan that lacks fewest.
 func (m *maker) lacks(p *Plan) {

@@ -81,6 +81,7 @@ func request(t *rapid.T, b bounds) intent.Intent {
 				// No two runs alike.
 				last := &in.Runs[len(in.Runs)-1]
 				last.Length += quantity.Length(len(in.Runs)) * quantity.Inch / 100
+				last.IfNeeded = b.special && rapid.IntRange(0, 2).Draw(t, "if needed") == 0
 			}
 		}
 	}

@@ -21,6 +21,7 @@ type maker struct {
 	opt      *Options
 	boxes    map[string]int32
 	ways     ways
+	open     ways // those that are there only if needed among them
 	circuits []circuit
 	stores   []*store                  // by circuit
 	found    []found                   // by circuit
@@ -58,7 +59,7 @@ func newMaker(in *intent.Intent, region *rules.Region, opt *Options) (*maker, er
 			m.boxes[in.Boxes[i].Name] = int32(i)
 		}
 	}
-	m.ways = waysOf(in.Runs, m.boxes, len(in.Boxes))
+	m.ways, m.open = waysOf(in.Runs, m.boxes, len(in.Boxes), false), waysOf(in.Runs, m.boxes, len(in.Boxes), true)
 	if len(in.Feeds) == 0 && len(in.Controls)+len(in.Needs) > 0 {
 		m.problem("supply", 0, "", "there is no feed to plan from; give a feed its box and breaker")
 	}
@@ -229,35 +230,29 @@ func (m *maker) readReach() {
 			m.notes = append(m.notes, fmt.Sprintf("nothing is wanted of feed %q", in.Feeds[c.feed].Name))
 			continue
 		}
-		reached := make([]bool, len(in.Boxes))
-		queue := []int32{c.root}
-		reached[c.root] = true
-		for len(queue) > 0 {
-			b := queue[0]
-			queue = queue[1:]
-			for _, s := range m.ways[b] {
-				if !reached[s.to] {
-					reached[s.to] = true
-					queue = append(queue, s.to)
-				}
-			}
-		}
+		reached, open := m.ways.reach(c.root), m.open.reach(c.root)
 		from := in.Feeds[c.feed].Box
+		cure := func(b int32) string {
+			if open[b] {
+				return "; one that is there only if needed does: leave that out of it"
+			}
+			return ""
+		}
 		for _, g := range c.groups {
 			for k, b := range g.places {
 				if !reached[b] {
-					m.problem("controls", g.control, fmt.Sprintf("places %d", k), "no run leads from box %q, where the feed is, to box %q", from, in.Boxes[b].Name)
+					m.problem("controls", g.control, fmt.Sprintf("places %d", k), "no run leads from box %q, where the feed is, to box %q%s", from, in.Boxes[b].Name, cure(b))
 				}
 			}
 			for k, b := range g.at {
 				if !reached[b] {
-					m.problem("lights", g.lights[k], "box", "no run leads from box %q, where the feed is, to light %q in box %q", from, in.Lights[g.lights[k]].Name, in.Boxes[b].Name)
+					m.problem("lights", g.lights[k], "box", "no run leads from box %q, where the feed is, to light %q in box %q%s", from, in.Lights[g.lights[k]].Name, in.Boxes[b].Name, cure(b))
 				}
 			}
 		}
 		for _, n := range c.needs {
 			if !reached[n.box] {
-				m.problem("needs", n.index, "box", "no run leads from box %q, where the feed is, to box %q", from, in.Boxes[n.box].Name)
+				m.problem("needs", n.index, "box", "no run leads from box %q, where the feed is, to box %q%s", from, in.Boxes[n.box].Name, cure(n.box))
 			}
 		}
 	}

@@ -12,20 +12,36 @@ type step struct{ run, to int32 }
 // ways are the runs that leave each box, in the order of the runs.
 type ways [][]step
 
-// waysOf returns the runs by box. Runs from a box to itself and between unknown
+// waysOf returns the runs by box, all of them or without those that are there only if
+// needed. Runs from a box to itself and between unknown
 // boxes are left out; what is wrong with them is reported elsewhere.
-func waysOf(runs []intent.Run, boxes map[string]int32, n int) ways {
+func waysOf(runs []intent.Run, boxes map[string]int32, n int, all bool) ways {
 	w := make(ways, n)
 	for i := range runs {
 		a, okA := boxes[runs[i].From]
 		b, okB := boxes[runs[i].To]
-		if !okA || !okB || a == b {
+		if !okA || !okB || a == b || runs[i].IfNeeded && !all {
 			continue
 		}
 		w[a] = append(w[a], step{int32(i), b})
 		w[b] = append(w[b], step{int32(i), a})
 	}
 	return w
+}
+
+// reach reports which boxes can be reached from one.
+func (w ways) reach(from int32) []bool {
+	reached := make([]bool, len(w))
+	reached[from] = true
+	for queue := []int32{from}; len(queue) > 0; queue = queue[1:] {
+		for _, s := range w[queue[0]] {
+			if !reached[s.to] {
+				reached[s.to] = true
+				queue = append(queue, s.to)
+			}
+		}
+	}
+	return reached
 }
 
 // tree is the runs that a circuit uses, seen from its feed. Its nodes are in
