@@ -229,6 +229,10 @@ var lengthRules = map[string]struct {
 	"bend_radius_min_x_cable_diameter":                        {rules.BendRadius, rules.Required},
 	"nm_8_in_measured_along_sheath":                           {rules.SecuredAlongSheath, rules.Required},
 	"setback_noncombustible_max":                              {rules.SetbackNoncombustible, rules.Permitted},
+	"mc_secure_within_of_box":                                 {rules.MetalCladFromBox, rules.Required},
+	"mc_secure_interval":                                      {rules.MetalCladEvery, rules.Required},
+	"bored_hole_to_edge_min":                                  {rules.BoredFromEdge, rules.Required},
+	"notch_needs_plate":                                       {rules.NotchShielded, rules.Required},
 	"setback_combustible_max":                                 {rules.SetbackCombustible, rules.Forbidden},
 }
 

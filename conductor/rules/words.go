@@ -109,8 +109,8 @@ const (
 	SmallOpening              // length of an opening below which BeyondOpening holds
 	FreeConductorSpliced      // the free conductor may hold a splice
 	UnbrokenNeedsNoFree       // conductors passing through unbroken need no free length
-	SecuredFromBox            // length from a box within which cable is secured
-	SecuredEvery              // length between supports of cable
+	SecuredFromBox            // length from a box within which nonmetallic cable is secured
+	SecuredEvery              // length between supports of nonmetallic cable
 	SecuredFromUnclampedBox   // length from a small nonmetallic box without clamps
 	UnclampedBoxWidth         // width of the largest such box
 	UnclampedBoxHeight        // height of the largest such box
@@ -125,6 +125,12 @@ const (
 	SetbackNoncombustible     // length of setback in a noncombustible surface
 	SetbackCombustible        // length of setback in a combustible surface
 	TouchingDerates           // length from which cables in contact are derated
+
+	MetalCladFromBox // length from a box within which metal-clad cable is secured
+	MetalCladEvery   // length between supports of metal-clad cable
+	TwinEarthEvery   // length between clips of flat twin and earth
+	BoredFromEdge    // length from a bored hole to the nearest edge of the framing, below which cable is shielded
+	NotchShielded    // cable in a notch is shielded
 
 	TorqueTool     // terminals tightened with a calibrated tool
 	TorqueApproved // terminals tightened by approved means
@@ -148,6 +154,8 @@ var nameWords = []string{"",
 	"height of an unclamped box", "several cables in one knockout", "unclamped distance along the sheath", "box distance along the sheath",
 	"sheath in a nonmetallic box", "sheath in a metal box", "sheath past an entry", "cable to the first support", "bend radius",
 	"setback in noncombustible", "setback in combustible", "cables in contact",
+	"metal-clad cable secured from a box", "metal-clad cable secured every", "flat twin and earth secured every",
+	"bored hole from an edge", "notch shielded",
 	"calibrated torque tool", "approved torque means", "largest conductor in a push-in terminal"}
 
 // The enumerations travel as words. String gives the word, and a number for a

@@ -130,9 +130,13 @@ const panelDanger = "The service conductors, what they land on and the bars behi
 
 func (s *sheets) box(b *wiring.Box) Box {
 	has := s.held[b.Name]
-	sheet := Box{Name: b.Name, Kind: boxKinds[b.Kind], Gangs: b.Gangs, Room: room(b), Location: location(b),
+	sheet := Box{Name: b.Name, Kind: boxKinds[b.Kind], Gangs: b.Gangs, Room: room(b), Location: b.Location,
+		NailSide: b.NailSide, Door: b.Door, DoorOpens: b.DoorOpens, BehindDoor: b.BehindDoor(),
 		Breakers: append([]string{}, has.breakers...),
 		Cables:   []BoxCable{}, Splices: []Splice{}, Devices: []Device{}, Unused: []UnusedEnd{}}
+	if b.Placed {
+		sheet.At = b.At[:]
+	}
 	if b.Kind == wiring.Panel {
 		sheet.Danger = panelDanger
 	}
@@ -142,7 +146,8 @@ func (s *sheets) box(b *wiring.Box) Box {
 		if b.Name == c.To {
 			toward = c.From
 		}
-		sheet.Cables = append(sheet.Cables, BoxCable{c.Name, c.Type.Name, toward})
+		n, _ := plates(s.region, c)
+		sheet.Cables = append(sheet.Cables, BoxCable{c.Name, c.Type.Name, toward, n})
 	}
 	pigtails := map[switchnet.Terminal][]int{}
 	for _, i := range has.splices {
@@ -309,13 +314,36 @@ func room(b *wiring.Box) string {
 // volume prints a volume in the unit in which it is a round number.
 func volume(v quantity.Volume) string { return v.String() }
 
-func location(b *wiring.Box) string {
-	var parts []string
-	if b.Location != "" {
-		parts = append(parts, b.Location)
+// Set tells how a box is set at rough-in, in sentences: how high, on which side it is
+// nailed, and the door beside it, with a warning where that covers it. There are none
+// of what the job does not say.
+func (b *Box) Set() []string {
+	var out []string
+	if len(b.At) == 3 {
+		out = append(out, fmt.Sprintf("Height as drawn: %s up, at %s along and %s across.", b.At[2], b.At[0], b.At[1]))
 	}
-	if b.Placed {
-		parts = append(parts, fmt.Sprintf("at %s, %s, %s", b.At[0], b.At[1], b.At[2]))
+	if b.NailSide != 0 {
+		out = append(out, fmt.Sprintf("Nail side: %s, as you face the box.", b.NailSide))
 	}
-	return strings.Join(parts, "; ")
+	if b.Door != 0 {
+		text := fmt.Sprintf("Door: the box stands at its %s", b.Door)
+		switch b.DoorOpens {
+		case wiring.TowardBox:
+			text += ", and it opens toward the box"
+		case wiring.AwayFromBox:
+			text += ", and it opens away from the box"
+		default:
+			text += "; which way it opens is not stated"
+		}
+		out = append(out, text+".")
+	}
+	return out
+}
+
+// Covered warns of a box that an open door covers; empty if none does.
+func (b *Box) Covered() string {
+	if !b.BehindDoor {
+		return ""
+	}
+	return "The open door covers this box: whoever comes in reaches round the door for it. Before you nail it, ask whether it goes to the latch side, or the door is hung the other way."
 }

@@ -29,12 +29,12 @@
 // connector for every splice and cap, by the sizes that it joins; a pigtail for every
 // terminal in a splice, for a light brings leads of its own; cable by the lengths of
 // the runs, with the free conductor and the sheath that the region's rules want at
-// each end, and a factor for waste; supports by the region's distances. Where a
-// region has no such rule or no sure figure nothing is counted, and the take-off says
-// so. It counts no panel, no supports of boxes, no nail plates, no raceway and its
-// fittings, and no bonding screws: the job does not say them. A length in a job is
-// taken as the way of the cable from box to box. Every line carries the rule of its
-// count. Prices and labor are those of the region's stock, in the unit of whoever
+// each end, and a factor for waste; supports by the region's distances, and nail
+// plates by its distance from a bored hole to an edge. Where a region has no such rule
+// or no sure figure nothing is counted, and the take-off says so. It counts no panel,
+// no supports of boxes, no raceway and its fittings, and no bonding screws: the job
+// does not say them. A length in a job is taken as the way of the cable from box to
+// box. Every line carries the rule of its count. Prices and labor are those of the region's stock, in the unit of whoever
 // wrote it; what has none is not guessed.
 //
 // # Page

@@ -65,6 +65,16 @@ type Box struct {
 	Gangs    int    `json:"gangs,omitzero"`
 	Room     string `json:"room"` // the box's type or marked volume, in words
 	Location string `json:"location,omitzero"`
+	// At is where it is, along, across and up; nil where it is not placed.
+	At []quantity.Length `json:"at,omitempty"`
+	// NailSide is the side on which it is fixed to the framing, as one faces it; Door
+	// is the side of a door that it stands beside, and DoorOpens which way that door
+	// swings. Each is absent if not stated.
+	NailSide  wiring.Side      `json:"nail_side,omitzero"`
+	Door      wiring.DoorSide  `json:"door,omitzero"`
+	DoorOpens wiring.DoorSwing `json:"door_opens,omitzero"`
+	// BehindDoor reports that an open door covers it.
+	BehindDoor bool `json:"behind_door,omitzero"`
 	// Breakers are the feeds, each with its box, whose breakers must be off before
 	// the box is opened: those that are in it, those of circuits with a cable in it,
 	// and those whose line can reach metal in it through contacts in any position and
@@ -93,6 +103,9 @@ type BoxCable struct {
 	Name   string `json:"name"`
 	Type   string `json:"type"`
 	Toward string `json:"toward"` // the box at its other end; empty: not known
+	// NailPlates is how many nail plates shield it on its way, by the rules of the
+	// region, as far as the job states holes and notches.
+	NailPlates int `json:"nail_plates,omitzero"`
 }
 
 // End is a wire's end as its box sheet lists it.

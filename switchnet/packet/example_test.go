@@ -48,8 +48,9 @@ func Example() {
 	//
 	// BOX slipway
 	// ================================================================================================
-	// ceiling box; marked 20 in3; outdoors over the slip door; at 12 ft, 0 ft, 10 ft
+	// ceiling box; marked 20 in3; outdoors over the slip door
 	// To switch off and lock out, as drawn: shed lights at panel
+	// Height as drawn: 10 ft up, at 12 ft along and 0 ft across.
 	// Cables: C12 (14/2, other end in slip-door)
 	//
 	// Rough-in: splices

@@ -1,12 +1,15 @@
 package packet_test
 
 import (
+	"context"
+	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/packet"
 	"example.com/switchleg/switchnet/wiring"
@@ -191,5 +194,88 @@ func TestVolumeUnknown(t *testing.T) {
 	s := text(t, shed(t, func(f *job.File) { f.Wiring.Boxes[4].Volume.Sections = nil }))
 	if !strings.Contains(s, "  required 32 in3: volume unknown, read what is marked on the box\n") || strings.Contains(s, "available 0 in3") {
 		t.Errorf("of the stair foot it is said:\n%s", s)
+	}
+}
+
+// How a box is set at rough-in, what is nailed over its cables, and a door that would
+// cover it, stand on its sheet in each form, and nothing that the job does not say.
+func TestSheetsSaySetting(t *testing.T) {
+	const warning = "WARNING: The open door covers this box"
+	for _, r := range []struct {
+		why    string
+		set    func(b *wiring.Box, c *wiring.Cable)
+		says   []string // of the sheet as text and as HTML
+		json   []string // of its entry in the data
+		silent []string
+	}{
+		{"nothing stated", func(b *wiring.Box, c *wiring.Cable) { b.Placed = false }, nil, nil, []string{"Height", "Nail side", "Door", "nail_side", "behind_door", "nail plate", "WARNING"}},
+		{"placed and nailed", func(b *wiring.Box, c *wiring.Cable) { b.NailSide = wiring.RightSide },
+			[]string{"Height as drawn: 13 ft up", "Nail side: right, as you face the box."}, []string{`"nail_side": "right"`, `"at": [`}, []string{"Door", "WARNING"}},
+		{"behind an open door", func(b *wiring.Box, c *wiring.Cable) { b.Door, b.DoorOpens = wiring.HingeSide, wiring.TowardBox },
+			[]string{"Door: the box stands at its hinge side, and it opens toward the box.", warning}, []string{`"door": "hinge side"`, `"door_opens": "toward"`, `"behind_door": true`}, nil},
+		{"beside a door that opens the other way", func(b *wiring.Box, c *wiring.Cable) { b.Door, b.DoorOpens = wiring.HingeSide, wiring.AwayFromBox },
+			[]string{"opens away from the box"}, []string{`"door_opens": "away"`}, []string{"WARNING", "behind_door"}},
+		{"at the latch", func(b *wiring.Box, c *wiring.Cable) { b.Door, b.DoorOpens = wiring.LatchSide, wiring.TowardBox },
+			[]string{"stands at its latch side, and it opens toward"}, []string{`"door": "latch side"`}, []string{"WARNING", "behind_door"}},
+		{"a door of which more is not known", func(b *wiring.Box, c *wiring.Cable) { b.Door = wiring.HingeSide },
+			[]string{"which way it opens is not stated"}, []string{`"door": "hinge side"`}, []string{"WARNING", "door_opens"}},
+		{"a hole near the edge and a notch", func(b *wiring.Box, c *wiring.Cable) {
+			c.Bored, c.Notches = []quantity.Length{quantity.Inch, 2 * quantity.Inch}, 1
+		},
+			[]string{"2 nail plates"}, []string{`"nail_plates": 2`}, []string{"WARNING"}},
+		{"holes in the middle", func(b *wiring.Box, c *wiring.Cable) { c.Bored = []quantity.Length{2 * quantity.Inch} }, nil, nil, []string{"nail plate", "nail_plates"}},
+	} {
+		f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(f.Wiring.Boxes, func(b wiring.Box) bool { return b.Name == "loft" })
+		k := slices.IndexFunc(f.Wiring.Cables, func(c wiring.Cable) bool { return c.Name == "C7" })
+		r.set(&f.Wiring.Boxes[i], &f.Wiring.Cables[k])
+		w, err := wiring.New(f.Wiring)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in := packet.Input{Title: f.Title, Intent: f.Intent, Region: f.Region, Wiring: w}
+		d, err := packet.Build(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var plain, data, html strings.Builder
+		if err := packet.WriteBox(&plain, d, i); err != nil {
+			t.Fatal(err)
+		}
+		e := json.NewEncoder(&data)
+		e.SetIndent("", "  ")
+		if err := e.Encode(d.Boxes[i]); err != nil {
+			t.Fatal(err)
+		}
+		page, err := packet.NewPage(context.Background(), d, in, &packet.PageOptions{Boxes: []string{"loft"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := page.WriteTo(&html); err != nil {
+			t.Fatal(err)
+		}
+		_, sheet, _ := strings.Cut(html.String(), "<h3>Rough-in</h3>")
+		for _, want := range r.says {
+			for form, out := range map[string]string{"text": strings.Join(strings.Fields(plain.String()), " "), "page": sheet} {
+				if !strings.Contains(out, want) {
+					t.Errorf("%s: the %s does not say %q", r.why, form, want)
+				}
+			}
+		}
+		for _, want := range r.json {
+			if !strings.Contains(data.String(), want) {
+				t.Errorf("%s: the data lack %s", r.why, want)
+			}
+		}
+		for _, no := range r.silent {
+			for form, out := range map[string]string{"text": plain.String(), "page": sheet, "data": data.String()} {
+				if strings.Contains(out, no) {
+					t.Errorf("%s: the %s says %q", r.why, form, no)
+				}
+			}
+		}
 	}
 }

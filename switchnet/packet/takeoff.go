@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor"
@@ -305,9 +304,7 @@ func (t *taker) note(format string, args ...any) {
 // rule returns a rule that asks for a length and is in force in the edition of the
 // region.
 func (t *taker) rule(n rules.Name) (rules.Rule, bool) {
-	r, ok := t.region.Wiring.Rule(n)
-	year, err := strconv.Atoi(t.region.Edition)
-	return r, ok && r.Length > 0 && r.Says == rules.Required && (err != nil || r.During.Holds(year))
+	return lengthRule(t.region, n)
 }
 
 // refused says why the region has no figure for a rule, or that it has no such rule.
@@ -319,9 +316,6 @@ func (t *taker) refused(n rules.Name) string {
 	}
 	return "the rules of " + t.region.ID + " have no figure for it"
 }
-
-// cited writes a length with where it stands.
-func cited(r rules.Rule) string { return fmt.Sprintf("%s [%s]", r.Length, r.Source) }
 
 // InPlace returns the names of the cables of a plan that lie there already, as what
 // was wanted says of their runs, in the order of the plan: for

@@ -207,8 +207,19 @@ func TestNotes(t *testing.T) {
 		{"ends in the air", func(s *wiring.Spec) { s.Landings = s.Landings[3:] }, packet.TakeOffOptions{}, "3 wire ends hang in the air"},
 		{"clamps not stated", func(s *wiring.Spec) { s.Boxes[1].Clamps = 0 }, packet.TakeOffOptions{}, "How cables are held is not said of 1 box"},
 		{"a far box not known", func(s *wiring.Spec) { s.Cables[0].From = "store-door"; loosen(s) }, packet.TakeOffOptions{}, "1 cable runs into a box that is not known"},
-		{"no rule for the supports of a cable", func(s *wiring.Spec) { s.Cables[0].Type = cable(t, "14/2 metal-clad"); loosen(s) }, packet.TakeOffOptions{},
-			"No supports are counted for metal-clad cable: the rules of us-2023 have no figure"},
+		{"no rule for the supports of a cable", func(s *wiring.Spec) { s.Cables[0].Type = cable(t, "1.5 mm2 twin and earth"); loosen(s) }, packet.TakeOffOptions{},
+			"No supports are counted for flat twin and earth cable: the rules of us-2023 have no figure"},
+		{"a raceway of which nothing is said", func(s *wiring.Spec) {
+			s.Cables[0].Type = cable(t, "loose 14 AWG 90 C black white green")
+			s.Cables[0].Notches = 1
+			loosen(s)
+		}, packet.TakeOffOptions{},
+			"No supports are counted for the raceways of loose conductors: the job does not say"},
+		{"and a notch that it lies in", func(s *wiring.Spec) {
+			s.Cables[0].Type = cable(t, "loose 14 AWG 90 C black white green")
+			s.Cables[0].Notches = 1
+			loosen(s)
+		}, packet.TakeOffOptions{}, "The holes and notches of C1 are stated and no nail plates counted: whether a raceway"},
 		{"a light on a plug", func(s *wiring.Spec) {
 			s.Devices = append(s.Devices, wiring.Device{Name: "outlet", Box: "loft", Kind: switchnet.Receptacle()})
 			s.Lights = append(s.Lights, wiring.Light{Name: "lamp", Box: "loft", On: "outlet", Ends: [2]string{"hot 1", "neutral 1"}})
@@ -334,5 +345,53 @@ func TestCasesHaveATakeOff(t *testing.T) {
 	}
 	if n < 20 {
 		t.Errorf("only %d cases are wired", n)
+	}
+}
+
+// TestSupportsAndPlates holds supports and nail plates to the figures of regions, each
+// counted by hand.
+func TestSupportsAndPlates(t *testing.T) {
+	const in, mm = quantity.Inch, quantity.Millimeter
+	for _, r := range []struct {
+		why, region, cable string
+		run                quantity.Length
+		bored              []quantity.Length
+		notches            int
+		supports, plates   int
+		says               string // of the rule of either, or of a note
+	}{
+		{"10 ft of nonmetallic cable: at 12 in, 66 in and 112 in, 8 in before a box without clamps", "us-2023", "14/2", 120 * in, nil, 0, 3, 0, "NEC 334.30"},
+		{"of metal-clad cable: 12 in, 84 in, 108 in", "us-2023", "14/2 metal-clad", 120 * in, nil, 0, 3, 0, "NEC 330.30(B) (2023) [low confidence]"},
+		{"a foot more than two of metal-clad cable can hold", "us-2020", "14/2 metal-clad", 97 * in, nil, 0, 3, 0, "NEC 330.30(B) (2020) [low confidence]"},
+		{"as much as two can hold", "us-2020", "14/2 metal-clad", 96 * in, nil, 0, 2, 0, "NEC 330.30(B)"},
+		{"Canada: 300 mm, 1.5 m further, 1.8 m, to the box at 2.1 m", "ca", "14/2", 2100 * mm, nil, 0, 2, 0, "CEC 12-510(1) (2024) [low confidence]"},
+		{"and a millimeter more", "ca", "14/2", 2101 * mm, nil, 0, 3, 0, "CEC 12-510(1)"},
+		{"Canada has no figure for armored cable", "ca", "14/2 metal-clad", 2100 * mm, nil, 0, 0, 0, "no sure figure: no figures at hand for armored cable"},
+		{"the United Kingdom: a clip every 250 mm of a meter, none at the boxes", "uk-2018", "1.5 mm2 twin and earth", quantity.Meter, nil, 0, 3, 0, "table D1 (2018) [low confidence]"},
+		{"nearer than 1 1/4 in and just so near", "us-2023", "14/2", 24 * in, []quantity.Length{in, 5 * in / 4, 3 * in / 2}, 2, 2, 3, "NEC 300.4(A)(1)"},
+		{"a notch is cited apart", "us-2017", "14/2", 24 * in, nil, 1, 2, 1, "NEC 300.4(A)(2)"},
+		{"32 mm in Canada", "ca", "14/2", 300 * mm, []quantity.Length{31 * mm, 32 * mm}, 0, 1, 1, "CEC 12-516(1) (2024) [low confidence]"},
+		{"50 mm in the United Kingdom", "uk-2018", "1.5 mm2 twin and earth", 250 * mm, []quantity.Length{49 * mm, 50 * mm}, 0, 1, 1, "BS 7671 522.6.201 (2018) [low confidence]"},
+	} {
+		region, err := rules.Load(r.region)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, _ := shedSpec(t)
+		loosen(&s)
+		c := s.Cables[0]
+		c.Type, c.Length, c.Bored, c.Notches = cable(t, r.cable), r.run, r.bored, r.notches
+		s.Cables, s.Splices, s.Landings, s.Caps, s.Marks, s.Tags = s.Cables[:1], nil, nil, nil, nil, nil
+		s.Cables[0] = c
+		got := takeOff(t, s, region, nil)
+		said := strings.Join(got.Notes, "\n")
+		for _, i := range got.Items {
+			if i.Kind == packet.SupportItem || i.Kind == packet.NailPlateItem {
+				said += "\n" + i.Rule
+			}
+		}
+		if n, p := count(got, "support "+c.Type.Name+" cable"), count(got, "nail plate for a hole or notch"); n != r.supports || p != r.plates || !strings.Contains(said, r.says) {
+			t.Errorf("%s: %d supports and %d nail plates, want %d and %d; it says\n%s\nand not %q", r.why, n, p, r.supports, r.plates, said, r.says)
+		}
 	}
 }

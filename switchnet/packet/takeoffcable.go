@@ -13,14 +13,15 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
-// cables cuts every cable, adds them up by type and counts their supports.
+// cables cuts every cable, adds them up by type and counts their supports and nail
+// plates.
 func (t *taker) cables() error {
 	there := map[string]bool{}
 	for _, name := range t.opt.InPlace {
 		there[name] = true
 	}
 	totals := map[string]*CableTotal{}
-	unknown, open, bare := []string{}, 0, map[string]bool{}
+	unknown, open, bare := []string{}, 0, map[conductor.Construction]bool{}
 	for i := range t.spec.Cables {
 		c := &t.spec.Cables[i]
 		cut := Cut{Cable: c.Name, Type: c.Type.Name, Run: c.Length, From: t.end(c, c.From), To: t.end(c, c.To),
@@ -47,8 +48,9 @@ func (t *taker) cables() error {
 			open++
 		}
 		if !t.supports(c) {
-			bare[c.Type.Construction.String()] = true
+			bare[c.Type.Construction] = true
 		}
+		t.plates(c)
 	}
 	for _, total := range totals {
 		var ok bool
@@ -67,8 +69,10 @@ func (t *taker) cables() error {
 	if open > 0 {
 		t.note("%s into a box that is not known; nothing is allowed there.", plural2(open, "cable runs", "cables run"))
 	}
-	for _, what := range sorted(bare) {
-		t.note("No supports are counted for %s cable: %s.", what, t.whyUnsupported(what))
+	for c := conductor.NonmetallicSheath; c <= conductor.Loose; c++ {
+		if bare[c] {
+			t.note("No supports are counted for %s: %s.", supported(c), t.whyUnsupported(c))
+		}
 	}
 	return nil
 }
@@ -198,64 +202,10 @@ func (t *taker) cableRule(c *conductor.CableType) string {
 	return text + "; to buy: times " + t.opt.Waste.Factor() + " for waste, which no code rules"
 }
 
-// supports counts the supports of a cable, and reports whether there is a rule for
-// them.
-func (t *taker) supports(c *wiring.Cable) bool {
-	if c.Type.Construction == conductor.Loose {
-		return true // they lie in a raceway
-	}
-	first, ok1 := t.rule(rules.SecuredFromBox)
-	every, ok2 := t.rule(rules.SecuredEvery)
-	if c.Type.Construction != conductor.NonmetallicSheath || !ok1 || !ok2 {
-		return false
-	}
-	if c.Length == 0 {
-		return true
-	}
-	near, hasNear := t.rule(rules.SecuredFromUnclampedBox)
-	from := func(box string) quantity.Length {
-		if b := t.boxes[box]; hasNear && b != nil && b.Kind == wiring.DeviceBox && b.Gangs <= 1 && !b.Metal && b.Clamps == wiring.NoClamps {
-			return near.Length
-		}
-		return first.Length
-	}
-	n := 1 // one that serves both boxes
-	if rest := c.Length - from(c.From) - from(c.To); rest > 0 {
-		n = 2 + int((rest-1)/every.Length)
-	}
-	rule := "for each cable, within " + cited(first) + " of a box"
-	if hasNear {
-		rule += ", or " + cited(near) + " of a nonmetallic one-gang box without clamps"
-	}
-	rule += ", and every " + cited(every) + "; a bored hole that holds the cable is a support as well"
-	t.count(n, Item{Kind: SupportItem, Name: c.Type.Name + " cable", Rule: rule})
-	return true
-}
-
-// whyUnsupported says why a construction has no supports.
-func (t *taker) whyUnsupported(construction string) string {
-	if construction == conductor.NonmetallicSheath.String() {
-		if _, ok := t.rule(rules.SecuredFromBox); !ok {
-			return t.refused(rules.SecuredFromBox)
-		}
-		return t.refused(rules.SecuredEvery)
-	}
-	return "the rules of " + t.region.ID + " have no figure for it"
-}
-
 // plural2 returns "1 cable lies", "2 cables lie".
 func plural2(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
-}
-
-func sorted(set map[string]bool) []string {
-	var out []string
-	for s := range set {
-		out = append(out, s)
-	}
-	slices.Sort(out)
-	return out
 }

@@ -85,6 +85,13 @@ func odd(t *rapid.T, s *wiring.Spec) {
 		if one(12, "unknown") {
 			c.Length = 0
 		}
+		for range rapid.IntRange(0, 3).Draw(t, "holes") {
+			c.Bored = append(c.Bored, quantity.Length(rapid.IntRange(20, 50).Draw(t, "from the edge"))*quantity.Inch/32)
+		}
+		c.Notches = rapid.IntRange(0, 1).Draw(t, "notches")
+		if one(6, "metal-clad") {
+			c.Type.Name, c.Type.Construction = c.Type.Name+" metal-clad", conductor.MetalClad // with a bare ground, or its ends would be others
+		}
 		if one(20, "standing") {
 			c.Installed = 1990
 		}

@@ -23,12 +23,13 @@ const (
 	JumperItem             // a wire from one screw to another
 	FittingItem            // a cable connector in a knockout
 	SupportItem            // a staple or strap
+	NailPlateItem          // a plate that keeps nails and screws from a cable
 	TagItem                // a tag on a wire's end
 	MarkItem               // a re-marking of a wire's end
 )
 
 var itemWords = []string{"", "box", "ring or cover", "barrier", "breaker", "handle tie", "light", "device", "plate",
-	"wire connector", "pigtail", "jumper", "cable connector", "support", "wire tag", "marking"}
+	"wire connector", "pigtail", "jumper", "cable connector", "support", "nail plate", "wire tag", "marking"}
 
 // ItemKinds returns the kinds in their order.
 func ItemKinds() []ItemKind {

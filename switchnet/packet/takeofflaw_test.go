@@ -156,7 +156,7 @@ func (met tally) cables(t tester, s *wiring.Spec, region *rules.Region, got *pac
 	t.Helper()
 	const in = quantity.Inch
 	us := strings.HasPrefix(region.ID, "us-")
-	supports, bought := 0, map[string]quantity.Length{}
+	supports, shields, bought := 0, 0, map[string]quantity.Length{}
 	pieces := map[string]int{}
 	for i, c := range s.Cables {
 		cut := got.Cuts[i]
@@ -168,19 +168,30 @@ func (met tally) cables(t tester, s *wiring.Spec, region *rules.Region, got *pac
 			continue
 		}
 		pieces[c.Type.Name]++
+		for _, edge := range c.Bored {
+			if us && 4*edge < 5*in {
+				shields++
+				met["plated holes"]++
+			}
+		}
+		shields += c.Notches
 		if c.Length == 0 {
 			met["of unknown length"]++
 			continue
 		}
 		bought[c.Type.Name] += cut.Length
 		nonmetallic := c.Type.Construction == conductor.NonmetallicSheath
-		first, last := 12*in, 12*in
+		first, last, between := 12*in, 12*in, 54*in
+		if c.Type.Construction == conductor.MetalClad {
+			between = 72 * in
+			met["metal-clad"]++
+		}
 		ends := quantity.Length(0)
 		for _, b := range s.Boxes {
 			if b.Name != c.From && b.Name != c.To {
 				continue
 			}
-			if b.Kind == wiring.DeviceBox && !b.Metal && b.Clamps == wiring.NoClamps && b.Gangs < 2 {
+			if b.Kind == wiring.DeviceBox && !b.Metal && b.Clamps == wiring.NoClamps && b.Gangs < 2 && nonmetallic {
 				if b.Name == c.From {
 					first = 8 * in
 				} else {
@@ -209,13 +220,10 @@ func (met tally) cables(t tester, s *wiring.Spec, region *rules.Region, got *pac
 		if cut.Length != c.Length+ends {
 			t.Errorf("%s of %s is cut at %s, want %s more", c.Name, c.Length, cut.Length, ends)
 		}
-		if !nonmetallic {
-			continue
-		}
 		at := min(first, c.Length) // the first staple, as far from the box as may be
 		supports++
 		for c.Length-at > last {
-			at = min(at+54*in, c.Length-last)
+			at = min(at+between, c.Length-last)
 			supports++
 		}
 		if at < c.Length && supports > 1 {
@@ -223,14 +231,17 @@ func (met tally) cables(t tester, s *wiring.Spec, region *rules.Region, got *pac
 		}
 	}
 	if us {
-		n := 0
+		n, plates := 0, 0
 		for _, i := range got.Items {
-			if i.Kind == packet.SupportItem {
+			switch i.Kind {
+			case packet.SupportItem:
 				n += i.Count
+			case packet.NailPlateItem:
+				plates += i.Count
 			}
 		}
-		if n != supports {
-			t.Errorf("%d supports, walked %d", n, supports)
+		if n != supports || plates != shields {
+			t.Errorf("%d supports and %d nail plates, walked %d and %d", n, plates, supports, shields)
 		}
 	}
 	for _, c := range got.Cables {
@@ -274,7 +285,7 @@ func TestTakeOffMeets(t *testing.T) {
 		}
 	}
 	for what, least := range map[string]int{"pigtails": 100, "connectors": 100, "jumpers": 8, "pairs of leads": 4, "lone leads": 4, "in place": 8,
-		"of unknown length": 20, "deep boxes": 20, "several supports": 100} {
+		"of unknown length": 20, "deep boxes": 20, "several supports": 100, "metal-clad": 10, "plated holes": 50} {
 		if met[what] < least {
 			t.Errorf("of %d wirings only %d have %s, want %d", n, met[what], what, least)
 		}

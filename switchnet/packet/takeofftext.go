@@ -103,4 +103,4 @@ func costs(price, cost string, known bool) []string {
 // many are the headings of the kinds.
 var many = map[ItemKind]string{BoxItem: "Boxes", AdditionItem: "Rings and covers", BarrierItem: "Barriers", BreakerItem: "Breakers",
 	HandleTieItem: "Handle ties", LightItem: "Lights", DeviceItem: "Devices", PlateItem: "Plates and covers", ConnectorItem: "Wire connectors, by what they join",
-	PigtailItem: "Pigtails", JumperItem: "Jumpers", FittingItem: "Cable connectors", SupportItem: "Supports", TagItem: "Wire tags", MarkItem: "Markings"}
+	PigtailItem: "Pigtails", JumperItem: "Jumpers", FittingItem: "Cable connectors", SupportItem: "Supports", NailPlateItem: "Nail plates", TagItem: "Wire tags", MarkItem: "Markings"}

@@ -165,10 +165,20 @@ func (p *printer) box(b *Box) {
 	if b.Danger != "" {
 		p.wrap("DANGER: ", b.Danger)
 	}
+	for _, s := range b.Set() {
+		p.wrap("", s)
+	}
+	if s := b.Covered(); s != "" {
+		p.wrap("WARNING: ", s)
+	}
 	if len(b.Cables) > 0 {
 		var in []string
 		for _, c := range b.Cables {
-			in = append(in, fmt.Sprintf("%s (%s, other end in %s)", c.Name, c.Type, known(c.Toward)))
+			text := fmt.Sprintf("%s (%s, other end in %s", c.Name, c.Type, known(c.Toward))
+			if c.NailPlates > 0 {
+				text += ", " + plural(c.NailPlates, "nail plate") + " on its way"
+			}
+			in = append(in, text+")")
 		}
 		p.wrap("Cables: ", strings.Join(in, ", "))
 	}
