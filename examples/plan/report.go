@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
@@ -249,10 +250,20 @@ func signed(a rules.Amount) string {
 	return a.String()
 }
 
-// money puts a cost in words.
+// money puts a cost in words, to the hundredth.
 func (r *report) money(amount string) string {
+	amount = short(amount)
 	if strings.HasPrefix(r.Unit, "the ") {
 		return amount + " in " + r.Unit
 	}
 	return amount + " " + r.Unit
+}
+
+// short rounds a decimal number to the hundredth; JSON has it whole.
+func short(amount string) string {
+	whole, decimals, ok := strings.Cut(amount, ".")
+	if x, err := strconv.ParseFloat(amount, 64); ok && err == nil && len(decimals) > 2 && len(whole) < 12 {
+		return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
+	}
+	return amount
 }

@@ -117,11 +117,11 @@ func (r *report) verdict(p printer) {
 		p.wrap("", "Optimal: no plan of this kind costs less than %s %s.", r.money(r.Cost), family)
 	case plan.BestFound:
 		if r.Again != nil && r.Again.Saving != "0" && !strings.HasPrefix(r.Again.Saving, "-") {
-			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), r.Again.Saving)
+			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), short(r.Again.Saving))
 			break
 		}
 		p.wrap("", "Best found: %s. No plan of this kind costs less than %s, so this one costs at most %s more than the best %s. A larger -limit searches longer.",
-			r.money(r.Cost), r.Bound, r.gap, family)
+			r.money(r.Cost), short(r.Bound), short(r.gap), family)
 	}
 	if n := len(r.Full); n > 0 {
 		p.wrap("", "TOO SMALL for it: %s; see the end.", count(n, "box", "boxes"))
@@ -166,6 +166,10 @@ func (r *report) schedule(p printer) {
 	var rows [][]string
 	for _, m := range r.Material {
 		rows = append(rows, []string{m.Type, m.Length.String()})
+	}
+	if len(rows) == 0 {
+		p.line("\nNothing to pull: every cable lies there already.")
+		return
 	}
 	p.line("\nTo pull, by the lengths of the runs, without slack, tails or waste:")
 	p.table("  ", rows)
@@ -263,6 +267,9 @@ func (r *report) full(p printer) {
 		}
 		p.wrap(f.Box+": ", "%s needed, %s there; %s", f.Required, f.Available, fits)
 	}
+	for _, c := range r.Changes {
+		p.wrap("or ", "%s: then the cable costs %s (write \"if needed: yes\" at the run and plan again)", c.Says, r.money(c.Cost))
+	}
 }
 
 func (r *report) lacks(p printer) {
@@ -290,7 +297,7 @@ func (r *report) changes(p printer) {
 		case c.Unknown:
 			there = ", and what brings the feed there besides"
 		case c.Beside != "":
-			there = ", " + c.Beside + " of it to bring the feed there"
+			there = ", " + short(c.Beside) + " of it to bring the feed there"
 		}
 		p.wrap(fmt.Sprintf("  %d. ", i+1), "%s: then the cable costs %s%s", c.Says, r.money(c.Cost), there)
 	}

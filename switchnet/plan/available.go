@@ -83,6 +83,14 @@ func (a *Available) of(hot, neutral *Supply) string {
 	return fmt.Sprintf(" from %s with the neutral on %s and no other", hot.words(), neutral.words())
 }
 
+// from is of for a hot that is taken from its splice.
+func (a *Available) from(hot, neutral *Supply) string {
+	if a.of(hot, neutral) == "" {
+		return ""
+	}
+	return fmt.Sprintf(", %s, with the neutral on %s and no other", hot.words(), neutral.words())
+}
+
 // which names a neutral where its feed has others in the box.
 func (a *Available) which(n *Supply) string {
 	if !several(a.Neutrals, n.Feed) {
@@ -136,7 +144,7 @@ func (a *Available) say(w *wiring.Wiring, spec *wiring.Spec, m metal) {
 	case len(a.Hots) > 0:
 		a.Says = append(a.Says, fmt.Sprintf("there is a hot and no neutral of %s: no constant power", a.Hots[0].Feed.Name))
 	case len(a.Neutrals) > 0:
-		a.Says = append(a.Says, "there is a neutral and no unswitched hot: no constant power, for a traveler is live in some settings only")
+		a.Says = append(a.Says, "there is a neutral and no unswitched hot: no constant power, for what is switched is live in some settings only")
 	default:
 		a.Says = append(a.Says, "there is neither an unswitched hot nor a neutral")
 	}
@@ -181,7 +189,7 @@ func (a *Available) electronic(w *wiring.Wiring, spec *wiring.Spec, m metal, s s
 	}
 	for i := range a.Hots {
 		if n := a.with(&a.Hots[i]); n != nil {
-			return fmt.Sprintf("an electronic control may stand in the place of %s if it takes the hot of %s from its splice and is made to work from there%s", s.Name, a.Hots[i].Feed.Name, a.of(&a.Hots[i], n))
+			return fmt.Sprintf("an electronic control may stand in the place of %s if it takes the hot of %s from its splice%s, and is made to work from there", s.Name, a.Hots[i].Feed.Name, a.from(&a.Hots[i], n))
 		}
 	}
 	return fmt.Sprintf("in the place of %s there is a neutral and only switched conductors: an electronic control must be one of a pair that is made for it%s", s.Name, a.beside(m, s, d.Kind))

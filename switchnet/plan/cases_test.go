@@ -232,15 +232,16 @@ func TestCasesCost(t *testing.T) {
 func TestCasesHelp(t *testing.T) {
 	seen := map[plan.ChangeKind]bool{}
 	for _, name := range cases(t) {
-		for _, c := range ask(t, name).plan.Changes {
+		a := ask(t, name)
+		for _, c := range a.plan.Changes {
 			seen[c.Kind] = true
-			p, err := plan.New(context.Background(), c.Intent, region(t, "us-2023"), nil)
+			p, err := plan.New(context.Background(), c.Intent, a.file.Region, nil)
 			if err != nil || p.Status == plan.Infeasible || p.Cost != c.Cost-c.Beside {
 				t.Errorf("%s: %s: %v, %v", name, c.Says, p, err)
 			}
 		}
 	}
-	for _, k := range []plan.ChangeKind{plan.OtherCable, plan.OtherRaceway, plan.Exempt, plan.LessNeeds} {
+	for _, k := range []plan.ChangeKind{plan.OtherCable, plan.OtherRaceway, plan.Exempt, plan.LessNeeds, plan.OpenRun, plan.LeaveRun} {
 		if !seen[k] {
 			t.Errorf("no case is helped by a change of %v", k)
 		}

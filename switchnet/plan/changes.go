@@ -33,9 +33,11 @@ const (
 	LessNeeds
 	// OpenRun: open a run that is there only if needed.
 	OpenRun
+	// LeaveRun: leave a run alone for the sake of boxes that are too small.
+	LeaveRun
 )
 
-var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs", "run"}
+var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs", "run", "room"}
 
 // String returns the word, "unset" for a kind that has none.
 func (k ChangeKind) String() string {
@@ -47,7 +49,7 @@ func (k ChangeKind) String() string {
 
 // MarshalText writes the word; a kind that has none is an error.
 func (k ChangeKind) MarshalText() ([]byte, error) {
-	if k < AllowScheme || k > OpenRun {
+	if k < AllowScheme || k > LeaveRun {
 		return nil, fmt.Errorf("plan: change %d has no word", uint8(k))
 	}
 	return []byte(k.String()), nil

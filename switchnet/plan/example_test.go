@@ -41,7 +41,7 @@ func Example() {
 	// aisle chain [store-door slip-door yard-door stair-foot loft]
 	// stair chain [stair-foot loft]
 	// slipway chain [slip-door]
-	// there is a neutral and no unswitched hot: no constant power, for a traveler is live in some settings only
+	// there is a neutral and no unswitched hot: no constant power, for what is switched is live in some settings only
 	// in the place of aisle there is a neutral and only switched conductors: an electronic control must be one of a pair that is made for it, and takes the neutral on C5.white and C7.white and no other
 	// in the place of stair there is a neutral and only switched conductors: an electronic control must be one of a pair that is made for it, and takes the neutral on C10.white and C6.white and no other
 }

@@ -80,10 +80,18 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plan: the wiring made contradicts itself: %w", err)
 	}
+	m.fill(p, w)
+	if m.opt != nil && m.opt.rough {
+		return p, nil
+	}
 	if err := m.compare(ctx, p); err != nil {
 		return nil, err
 	}
-	m.fill(p, w)
+	if len(p.Full) > 0 && (m.opt == nil || !m.opt.noChanges) {
+		if err := m.roomier(ctx, p); err != nil {
+			return nil, err
+		}
+	}
 	return p, nil
 }
 

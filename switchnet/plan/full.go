@@ -15,8 +15,9 @@ type FullBox struct {
 	Box       string          `json:"box"`
 	Required  quantity.Volume `json:"required"`
 	Available quantity.Volume `json:"available"`
-	// Fits are the boxes of the region's stock that would do, smallest first;
-	// none means that it is full beyond any stock.
+	// Fits are the boxes of the region's stock that would do, smallest first; none
+	// means that it is full beyond any stock. A light is not hung from a switch box,
+	// nor a switch put in an octagonal one.
 	Fits []string `json:"fits"`
 }
 
@@ -39,9 +40,9 @@ func (p *Plan) TooSmall() wiring.Problems {
 
 // fill finds the boxes that are too small. Boxes of unknown volume are not judged.
 func (m *maker) fill(p *Plan, w *wiring.Wiring) {
-	var stock []boxfill.StockBox
-	for _, s := range m.region.Stock.Boxes {
-		stock = append(stock, s.Box)
+	devices := map[string]int{}
+	for _, d := range p.Spec.Devices {
+		devices[d.Box]++
 	}
 	for i := range m.in.Boxes {
 		b := &m.in.Boxes[i]
@@ -57,11 +58,38 @@ func (m *maker) fill(p *Plan, w *wiring.Wiring) {
 			continue
 		}
 		full := FullBox{Box: b.Name, Required: r.Required, Available: r.Available}
-		if choices, err := boxfill.Pick(&m.region.Box, stock, contents); err == nil {
+		if choices, err := boxfill.Pick(&m.region.Box, m.stockFor(b, devices[b.Name]), contents); err == nil {
 			for _, c := range choices {
 				full.Fits = append(full.Fits, c.Box.Name)
 			}
 		}
 		p.Full = append(p.Full, full)
 	}
+}
+
+// stockFor returns the boxes of the region's stock that could stand in the place of a box:
+// for switches those of at least as many gangs, and those on whose cover switches mount;
+// otherwise those without gangs.
+func (m *maker) stockFor(b *wiring.Box, devices int) []boxfill.StockBox {
+	var out []boxfill.StockBox
+	for _, s := range m.region.Stock.Boxes {
+		gangs, shape := s.Box.Gangs, ""
+		for i := range m.region.Box.Boxes {
+			if t := &m.region.Box.Boxes[i]; t.Name == s.Box.Section.Type {
+				shape = t.Shape
+				if gangs == 0 {
+					gangs = t.Gangs * max(1, s.Box.Section.Count)
+				}
+			}
+		}
+		if b.Kind == wiring.DeviceBox || devices > 0 {
+			if shape == "octagon" || gangs > 0 && gangs < max(b.Gangs, devices) {
+				continue
+			}
+		} else if gangs > 0 {
+			continue
+		}
+		out = append(out, s.Box)
+	}
+	return out
 }

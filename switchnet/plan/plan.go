@@ -63,6 +63,7 @@ type Options struct {
 	// 0 means that of a plan.
 	noChanges, trial bool
 	prices           int
+	rough            bool // nothing beyond the wiring and the boxes that are too small for it
 }
 
 // Progress is how far a plan has come.
@@ -99,7 +100,9 @@ type Plan struct {
 	// of circuits and of runs from the feed.
 	Lacks []Lack `json:"lacks,omitempty"`
 	// Changes are then the nearest changes that would make the request feasible,
-	// cheapest first, and those that move a feed last.
+	// cheapest first, and those whose cost is not known whole last. Where a plan has
+	// boxes that are too small they hold the one with more room in them that was
+	// found, if one was.
 	Changes []Change `json:"changes,omitempty"`
 	// Full are the boxes that are too small for what is planned, in their order.
 	Full []FullBox `json:"full,omitempty"`

@@ -127,11 +127,14 @@ func (w *writer) whyCable(ci int, sp *splitter, v int32, inside map[int]bool, l 
 	if len(inside) < len(sp.clients[v]) {
 		var names []string
 		for _, c := range sp.clients[v] {
-			if inside[c] {
-				names = append(names, w.clientName(ci, c))
+			if name := w.clientName(ci, c); inside[c] && !slices.Contains(names, name) {
+				names = append(names, name)
 			}
 		}
-		shared = ", for " + listed(names) + " alone, with a neutral of its own, so that it carries back what it carries out"
+		shared = ", for " + listed(names) + " alone"
+		if l.neutrals > 0 {
+			shared += ", with a neutral of its own, so that it carries back what it carries out"
+		}
 	}
 	switch ch.product {
 	case looseProduct:
