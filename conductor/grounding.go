@@ -7,18 +7,18 @@ import (
 )
 
 // baseline returns the trial from which an increase of the conductors is
-// counted: the least by ampacity as installed, or without correction and
-// adjustment, as the region's edition has it.
-func (s *Sizer) baseline(u *surroundings, least trial) trial {
-	if s.t.GroundingIncrease.Baseline != BeforeCorrection {
-		return least
-	}
+// counted: the least that carries the load and is protected, as installed or
+// without correction and adjustment, as the region's edition has it. What a rule
+// makes larger for its own sake, whatever the load, is an increase. Where none
+// serves, nothing is one.
+func (s *Sizer) baseline(u *surroundings, settled *trial) trial {
+	asInstalled := s.t.GroundingIncrease.Baseline != BeforeCorrection
 	for at := range s.sizes {
-		if t, ok := s.try(u, at, false); ok && t.fails == 0 {
+		if t, ok := s.try(u, at, asInstalled); ok && t.fails&^(1<<RuleLeastSize) == 0 {
 			return t
 		}
 	}
-	return least
+	return *settled
 }
 
 // ground returns the grounding conductor behind the breaker, larger where the

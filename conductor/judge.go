@@ -113,14 +113,7 @@ func (s *Sizer) judgeLengths(r *runs, t *trial, fails *failures, v *Verdict) err
 // judgeGrounding writes the grounding conductor needed, and reports whether the
 // one found is smaller.
 func (s *Sizer) judgeGrounding(u *surroundings, t *trial, v *Verdict) bool {
-	least := *t
-	for at := range s.sizes {
-		if smaller, ok := s.try(u, at, true); ok && smaller.fails == 0 {
-			least = smaller
-			break
-		}
-	}
-	v.Grounding, v.Steps = s.ground(u, s.baseline(u, least), t, v.Steps)
+	v.Grounding, v.Steps = s.ground(u, s.baseline(u, t), t, v.Steps)
 	found := u.c.Grounding
 	if !found.Valid() || !v.Grounding.Valid() || found.Compare(v.Grounding) >= 0 {
 		return false

@@ -120,4 +120,9 @@ func TestAmendments(t *testing.T) {
 	if z.Size != conductor.AWG(12) || !slices.Equal(z.Binding, []conductor.Rule{conductor.RuleLeastSize}) {
 		t.Errorf("no 14 AWG here: %s, binding %v", z.Size, z.Binding)
 	}
+	// The load would let 14 AWG be behind 15 A, so the grounding conductor of 14 AWG
+	// grows with the circuit's: 4110 x 6530 / 4110 = 6530 cmil.
+	if z.Breaker != 15*quantity.Ampere || z.Grounding != conductor.AWG(12) {
+		t.Errorf("the amendment makes the conductors larger: grounding conductor %s behind %s, want 12 AWG behind 15 A", z.Grounding, z.Breaker)
+	}
 }

@@ -156,15 +156,14 @@ func (s *Sizer) search(u *surroundings, z *Sizing) error {
 	if err != nil {
 		return err
 	}
-	var passed, least trial // the next smaller size, and the least by ampacity
-	tried, carried := false, false
+	var passed trial // the next smaller size
+	tried := false
 	for at := range s.sizes {
 		t, ok := s.try(u, at, true)
 		if !ok {
 			continue
 		}
-		if !carried && t.fails == 0 {
-			least, carried = t, true
+		if !z.Least.Valid() && t.fails == 0 {
 			z.Least = s.sizes[at].Size
 		}
 		s.judgeWish(u.c, &t)
@@ -179,7 +178,7 @@ func (s *Sizer) search(u *surroundings, z *Sizing) error {
 				z.Binding = passed.fails.rules()
 				z.Steps = s.explain(z.Steps, u, runs, &passed, true)
 			}
-			s.settle(u, runs, least, &t, z)
+			s.settle(u, runs, &t, z)
 			return nil
 		}
 		passed, tried = t, true
@@ -214,7 +213,7 @@ func (s *Sizer) judgeWish(c *Circuit, t *trial) {
 }
 
 // settle writes the size that serves.
-func (s *Sizer) settle(u *surroundings, runs *runs, least trial, t *trial, z *Sizing) {
+func (s *Sizer) settle(u *surroundings, runs *runs, t *trial, z *Sizing) {
 	z.Status = Fits
 	z.Size = s.sizes[t.at].Size
 	z.Ampacity = t.final
@@ -225,7 +224,7 @@ func (s *Sizer) settle(u *surroundings, runs *runs, least trial, t *trial, z *Si
 		z.Drop, z.DropShare, z.DropLimit = d.Drop, d.Share, d.Limit
 		z.AtLoad -= d.Drop
 	}
-	z.Grounding, z.Steps = s.ground(u, s.baseline(u, least), t, z.Steps)
+	z.Grounding, z.Steps = s.ground(u, s.baseline(u, t), t, z.Steps)
 }
 
 // breakerWithin returns the largest rating made as a breaker that is not above
