@@ -19,6 +19,7 @@ import (
 
 var (
 	draws    = flag.Int("draws", 300, "how many random requests are planned and checked")
+	from     = flag.Uint64("from", 0, "the first of the random requests, so that a long run can be made in parts")
 	patience = flag.Duration("patience", 0, "how long the planner may take for each before it is passed over; 0 means for ever")
 )
 
@@ -103,7 +104,7 @@ func request(r *rand.Rand) intent.Intent {
 // makes has nothing to find in it.
 func TestPlansAreClean(t *testing.T) {
 	t.Parallel()
-	planned, places := plansAreClean(t, "us-2023", *draws, nil)
+	planned, places := plansAreClean(t, "us-2023", *from, *draws, nil)
 	t.Logf("%d of %d requests planned, up to %d places", planned, *draws, places)
 	if planned < *draws/3 || places < 4 {
 		t.Errorf("%d of %d requests were planned, with at most %d places; that is too few to mean much", planned, *draws, places)
@@ -115,7 +116,7 @@ func TestPlansAreClean(t *testing.T) {
 func TestPlansElsewhereAreClean(t *testing.T) {
 	t.Parallel()
 	for _, region := range []string{"us-2017", "uk-2018"} {
-		planned, _ := plansAreClean(t, region, 50, func(in *intent.Intent) {
+		planned, _ := plansAreClean(t, region, 0, 50, func(in *intent.Intent) {
 			in.Exemptions = nil
 			for i := range in.Runs {
 				in.Runs[i].Cable, in.Runs[i].Existing = conductor.CableType{}, false
@@ -136,14 +137,15 @@ func TestPlansElsewhereAreClean(t *testing.T) {
 
 // plansAreClean plans requests under the rules of a region and checks the plans. It
 // returns how many were planned, and the most places of a control in them.
-func plansAreClean(t *testing.T, id string, draws int, change func(*intent.Intent)) (planned, places int) {
+func plansAreClean(t *testing.T, id string, from uint64, draws int, change func(*intent.Intent)) (planned, places int) {
 	t.Helper()
 	region, err := rules.Load(id)
 	if err != nil {
 		t.Fatal(err)
 	}
 	suite := check.Everything(region)
-	for seed := range uint64(draws) {
+	for n := range uint64(draws) {
+		seed := from + n
 		in := request(rand.New(rand.NewPCG(seed, 6)))
 		if change != nil {
 			change(&in)
