@@ -59,7 +59,8 @@ func TestLargeGraphs(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p.Status != plan.BestFound || p.Bound <= 0 || p.Bound >= p.Cost {
+		// The bound knows of walks and of several cables, so that it is no small part.
+		if p.Status != plan.BestFound || 2*p.Bound < p.Cost || p.Bound >= p.Cost {
 			t.Errorf("%+v: %v at %v, bound %v", row, p.Status, p.Cost, p.Bound)
 		}
 	}
