@@ -231,7 +231,7 @@ func (d *desk) propose(ctx context.Context) error {
 		}
 	}
 	a := d.advice
-	for _, r := range refusals(a.Refused) {
+	for _, r := range trace.SayRefused(a.Refused) {
 		fmt.Fprintf(d.out, "\nNot now: %s\n", r)
 	}
 	switch a.Status {
@@ -262,31 +262,6 @@ func (d *desk) propose(ctx context.Context) error {
 // manyAnswers is how many answers are listed. The others, all of them looks at lights,
 // are typed.
 const manyAnswers = 9
-
-// refusals says what is refused, what is refused for the same reason together.
-func refusals(all []trace.Refusal) []string {
-	var out []string
-	for len(all) > 0 {
-		first := all[0]
-		because := first.Because.String()
-		what := []string{first.What}
-		rest := all[:0:0]
-		for _, r := range all[1:] {
-			if r.Rule == first.Rule && r.Because.String() == because {
-				what = append(what, r.What)
-			} else {
-				rest = append(rest, r)
-			}
-		}
-		text := first.String()
-		if len(what) > 1 {
-			text = strings.Join(what, ", ") + strings.TrimPrefix(text, first.What)
-		}
-		out = append(out, text)
-		all = rest
-	}
-	return out
-}
 
 // duration writes a time as a person says it.
 func duration(t time.Duration) string {

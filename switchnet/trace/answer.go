@@ -10,7 +10,8 @@ type Answer struct {
 	Of Observation
 	// Likely is how likely it is by what is known.
 	Likely quantity.Ratio
-	// Classes and Causes are how many would then remain.
+	// Classes and Causes are how many would then remain, those included of which it is
+	// unlikely that it looks so, as of lights in series that all look well lit.
 	Classes, Causes int
 
 	share float64
@@ -23,26 +24,28 @@ type Answer struct {
 func (s *Session) Answers(t Test) ([]Answer, error) {
 	r := s.remaining()
 	var out []Answer
-	// add weighs an answer over all that remains.
-	add := func(o Observation, weight func(p *possible, sense int32) (float64, error)) error {
+	// add weighs an answer over all that remains. What may look so, however unlikely, is
+	// counted by may, if there is one.
+	add := func(o Observation, weight func(p *possible, sense int32) (float64, error), may ...func(p *possible, sense int32) bool) error {
 		a := Answer{Of: o}
 		if x, ok := o.(Reading); ok {
 			a.comes = x.Comes(s.c.w.Net().Source().System.LineToNeutral)
 		}
 		for k := range r.classes {
 			p := &r.classes[k]
-			mass := 0.0
+			mass, stays := 0.0, false
 			for i, sense := range p.senses {
 				w, err := weight(p, sense)
 				if err != nil {
 					return err
 				}
 				mass += p.w[i] * w
+				stays = stays || w > 0 || len(may) > 0 && may[0](p, sense)
 			}
-			if mass > 0 {
+			a.share += mass / r.total
+			if stays {
 				a.Classes++
 				a.Causes += len(s.c.classes[p.class].Causes)
-				a.share += mass / r.total
 			}
 		}
 		if a.share > 0 {
@@ -82,11 +85,16 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 			if !o.Tripped {
 				o.Lights = s.c.lightsOf(x, seen)
 			}
-			if err := add(o, func(p *possible, sense int32) (float64, error) {
+			var errs Errors
+			e := o.compile(s.c, &errs) // of what nothing is seen, as from where no light is, no evidence
+			look := func(p *possible, sense int32) (float64, error) {
 				if view[s.c.classes[p.class].looks[t.setting^int(sense)]] == uint16(n) {
 					return 1, nil
 				}
 				return 0, nil
+			}
+			if err := add(o, look, func(p *possible, sense int32) bool {
+				return len(errs) == 0 && e.look(&s.c.classes[p.class], t.setting^int(sense)) > 0
 			}); err != nil {
 				return nil, err
 			}

@@ -3,7 +3,6 @@ package trace
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -11,23 +10,6 @@ import (
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 )
-
-// A Refusal is a test that would be made if it were not for a rule.
-type Refusal struct {
-	Rule Rule
-	// What is refused, in words.
-	What string
-	// Because is the remaining class that would make it a bolted fault.
-	Because Class
-}
-
-// String returns what is refused and why. The text is for reading and not stable.
-func (r Refusal) String() string {
-	if r.Rule == BoltedFault {
-		return fmt.Sprintf("%s: refused: it would be a bolted fault if %s", r.What, r.Because.Causes[0])
-	}
-	return r.What + ": refused: " + r.Rule.String()
-}
 
 // An Advice is what to do next.
 type Advice struct {
