@@ -63,5 +63,7 @@ func TestPlansAreOptimal(t *testing.T) {
 	t.Run("one group on a graph", rapid.MakeCheck(check(bounds{boxes: 7, feeds: 1, groups: 1, places: 5, rings: true}, true)))
 	t.Run("one group and a need", rapid.MakeCheck(check(bounds{boxes: 6, feeds: 1, groups: 1, places: 4, needs: 2, rings: true}, true)))
 	t.Run("two groups on a tree", rapid.MakeCheck(check(bounds{boxes: 5, feeds: 1, groups: 2, places: 4}, true)))
+	t.Run("raceways and given cables on a tree", rapid.MakeCheck(check(bounds{boxes: 5, feeds: 1, groups: 2, places: 3, needs: 1, special: true}, false)))
+	t.Run("raceways and given cables on a graph", rapid.MakeCheck(check(bounds{boxes: 5, feeds: 1, groups: 2, places: 3, needs: 1, rings: true, special: true}, false)))
 	t.Run("two groups on a graph", rapid.MakeCheck(check(bounds{boxes: 5, feeds: 1, groups: 2, places: 3, needs: 1, rings: true}, true)))
 }

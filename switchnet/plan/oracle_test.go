@@ -14,13 +14,16 @@ import (
 // subset of runs that is a tree, every order of every control's places, every scheme,
 // and every way to share out the clients of every run over cables. It knows nothing
 // of ends, depth-first orders, bounds or the states of a dynamic programming; what a
-// cable holds it finds by trying every core for every conductor.
+// cable holds it finds by trying every core for every conductor. A run that is there only
+// if needed is in no tree, and a run with a cable of its own, or a raceway, has one.
 type oracle struct {
 	in     intent.Intent
 	rates  []rules.Rate
 	cables []conductor.CableType
 	remark bool
-	keep   func(box string) bool
+	// neutrals is how many colours there are for a neutral.
+	neutrals int
+	keep     func(box string) bool
 
 	fits map[[4]int][]int // cables that hold so many neutrals, legs, other lines, spares
 }
@@ -50,92 +53,13 @@ func newOracle(in intent.Intent, r *rules.Region, names ...string) *oracle {
 	}
 	rule, _ := r.Wiring.Rule(rules.RemarkedWhiteAsLine)
 	o.remark = rule.Says == rules.Permitted
+	white, _ := r.Wiring.Schemes[0].Palette(rules.Neutral)
+	o.neutrals = len(white.Colours)
 	o.keep = func(box string) bool {
 		return r.Wiring.Neutral.Rule.Says == rules.Required &&
 			!slices.ContainsFunc(in.Exemptions, func(e intent.Exemption) bool { return e.Box == box })
 	}
 	return o
-}
-
-// holds reports whether conductors can be given cores, each its own.
-func (o *oracle) holds(t *conductor.CableType, kinds []byte, used []bool) bool {
-	if len(kinds) == 0 {
-		return true
-	}
-	for i, c := range t.Cores {
-		if used[i] || c.Grounding {
-			continue
-		}
-		white := c.Colour == conductor.Plain(conductor.White)
-		var ok bool
-		switch kinds[0] {
-		case 'n':
-			ok = white
-		case 'l':
-			ok = !white
-		case 's':
-			ok = true
-		default:
-			ok = !white || o.remark
-		}
-		if ok {
-			used[i] = true
-			if o.holds(t, kinds[1:], used) {
-				return true
-			}
-			used[i] = false
-		}
-	}
-	return false
-}
-
-// cost is the least cost of one cable for conductors on a run, false if none holds
-// them.
-func (o *oracle) cost(r *intent.Run, kinds []byte) (rules.Amount, bool) {
-	var count [4]int
-	for _, k := range kinds {
-		switch k {
-		case 'n':
-			count[0]++
-		case 'l':
-			count[1]++
-		case 's':
-			count[3]++
-		default:
-			count[2]++
-		}
-	}
-	able, known := o.fits[count]
-	if !known {
-		for i := range o.cables {
-			if o.holds(&o.cables[i], kinds, make([]bool, len(o.cables[i].Cores))) {
-				able = append(able, i)
-			}
-		}
-		o.fits[count] = able
-	}
-	best, ok := rules.Amount(0), false
-	for _, i := range able {
-		if c, _ := o.rates[i].For(r.Length); !ok || c < best {
-			best, ok = c, true
-		}
-	}
-	return best, ok
-}
-
-// permutations of n things.
-func permutations(n int) [][]int {
-	if n == 0 {
-		return [][]int{{}}
-	}
-	var out [][]int
-	for _, p := range permutations(n - 1) {
-		for i := 0; i <= len(p); i++ {
-			q := slices.Insert(slices.Clone(p), i, n-1)
-			out = append(out, q)
-		}
-	}
-	return out
 }
 
 // wirings yields the switched wires of a control, and the boxes its hot goes to, for
@@ -202,6 +126,9 @@ func (o *oracle) tree(set int) (map[string]int, bool) {
 	left := 0
 	for i := range o.in.Runs {
 		left += set >> i & 1
+		if set>>i&1 == 1 && o.in.Runs[i].IfNeeded {
+			return nil, false
+		}
 	}
 	for grew := true; grew; {
 		grew = false
@@ -403,6 +330,9 @@ func (o *oracle) onTree(parent map[string]int) (rules.Amount, bool) {
 				before = class[parent[near]]
 			}
 			for _, p := range labels(len(clients)) {
+				if whole(r) && slices.Max(p) > 0 {
+					continue
+				}
 				kinds := map[int][]byte{}
 				hot, neutral := map[string]bool{}, map[string]bool{}
 				class[i] = map[int]string{}
@@ -434,22 +364,4 @@ func (o *oracle) onTree(parent map[string]int) (rules.Amount, bool) {
 	}
 	choose(0)
 	return best, found
-}
-
-// labels returns every way to give n things the labels of cables.
-func labels(n int) [][]int {
-	if n == 0 {
-		return [][]int{{}}
-	}
-	var out [][]int
-	for _, l := range labels(n - 1) {
-		most := -1
-		for _, x := range l {
-			most = max(most, x)
-		}
-		for x := 0; x <= most+1; x++ {
-			out = append(out, append(slices.Clone(l), x))
-		}
-	}
-	return out
 }
