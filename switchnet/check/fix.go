@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 
@@ -50,29 +51,64 @@ func tally(findings []Finding) map[key]int {
 // that others say more closely keep silent.
 type outcome struct{ all, said map[key]int }
 
-// mender tries fixes.
+// mender tries fixes. Most of them fail at the finding's own rule, which costs a fraction
+// of the whole suite and is asked first; what it says of a fix is kept for all findings.
 type mender struct {
-	p      *Pass
-	guard  Suite // the suite, and all rules of safety that it lacks
-	before outcome
-	tries  int
-	tried  map[string]*outcome // what is found after a fix, nil where it cannot be made
-	// alone is, by fix and finding, whether the finding's own rule finds it less often
-	// after the fix: most fixes fail at that, and it costs a fraction of the whole suite.
-	alone map[aloneKey]bool
+	p       *Pass
+	guard   Suite // the suite, and all rules of safety that it lacks
+	before  outcome
+	looks   int // how many more fixes one rule may look at
+	tries   int // how many more the whole suite may
+	most    int // how many fixes a finding gets
+	screen  *screen
+	changes map[asked]*change
 }
 
-type aloneKey struct {
+// asked is a fix with the rule that looked at it, or none for the whole guard.
+type asked struct {
 	does string
-	key  key
+	code Code
 }
+
+// change is what a fix does to what is found.
+type change struct {
+	less  map[key]bool // found less often
+	worse bool         // something is found that was not, or the fix cannot be made
+}
+
+// none is the change by a fix that cannot be made, or leaves a job about which the
+// questions have no answer.
+var none = &change{worse: true}
 
 // fix gives each finding the fixes that cure it and do no other harm. A fix must not
 // bring a finding of the suite, nor one of the safety suite, that was not there before,
 // not even one that would keep silent: a light that a short keeps dark is not cured by
 // making it one that nothing would light.
 func (p *Pass) fix(suite *Suite, o Options) error {
-	m := &mender{p: p, guard: *suite, tried: map[string]*outcome{}, alone: map[aloneKey]bool{}}
+	m, err := p.mender(suite, o)
+	if err != nil {
+		return err
+	}
+	for i := range p.findings {
+		f := &p.findings[i]
+		if err := m.give(f, slices.Values(f.propose)); err != nil {
+			return err
+		}
+	}
+	for i := range p.findings {
+		if f := &p.findings[i]; len(f.Fixes) == 0 {
+			if err := m.give(f, slices.Values(p.general(f))); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// mender returns what tries fixes of a job that was asked a suite.
+func (p *Pass) mender(suite *Suite, o Options) (*mender, error) {
+	m := &mender{p: p, guard: *suite, changes: map[asked]*change{},
+		looks: cmp.Or(o.Looks, defaultLooks), tries: cmp.Or(o.Tries, defaultTries), most: cmp.Or(o.MaxFixes, defaultFixes)}
 	m.guard.Rules = slices.Clone(suite.Rules)
 	safety := Safety(suite.region)
 	for _, r := range safety.Rules {
@@ -80,111 +116,118 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 			m.guard.Rules = append(m.guard.Rules, r)
 		}
 	}
-	before, err := m.look(p.job)
+	q, err := ask(p.ctx, p.job, &m.guard, true)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	m.before = *before
-	m.tries = cmp.Or(o.Tries, defaultTries)
-	most := cmp.Or(o.MaxFixes, defaultFixes)
-	for i := range p.findings {
-		if err := m.give(&p.findings[i], p.findings[i].propose, most); err != nil {
-			return err
-		}
+	if m.screen, err = q.newScreen(); err != nil {
+		return nil, err
 	}
-	for i := range p.findings {
-		if f := &p.findings[i]; len(f.Fixes) == 0 {
-			if err := m.give(f, p.general(f), most); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
+	m.before = *q.outcome()
+	return m, nil
 }
 
 // give tries fixes for a finding until it has as many as it may have.
-func (m *mender) give(f *Finding, fixes []Fix, most int) error {
+func (m *mender) give(f *Finding, fixes iter.Seq[Fix]) error {
 	k := f.key()
-	for _, x := range fixes {
-		if len(f.Fixes) >= most {
+	for x := range fixes {
+		if len(f.Fixes) >= m.most || m.looks == 0 || m.tries == 0 {
 			return nil
 		}
 		if slices.ContainsFunc(f.Fixes, func(y Fix) bool { return y.Does == x.Does }) {
 			continue
 		}
-		after, ok := m.tried[x.Does]
-		if !ok {
-			if m.tries == 0 {
-				return nil
-			}
-			cures, err := m.cures(x, k)
-			if err != nil {
-				return err
-			}
-			if !cures {
-				continue
-			}
-			m.tries--
-			if after, err = m.after(x); err != nil {
-				return err
-			}
-			m.tried[x.Does] = after
+		c, err := m.change(x, k)
+		if err != nil {
+			return err
 		}
-		if after != nil && after.said[k] < m.before.said[k] && after.all[k] < m.before.all[k] &&
-			!worse(after.said, m.before.said) && !worse(after.all, m.before.all) {
+		if c.less[k] && !c.worse {
 			f.Fixes = append(f.Fixes, x)
 		}
 	}
 	return nil
 }
 
-// cures reports whether the rule of a finding finds it less often after a fix.
-func (m *mender) cures(x Fix, k key) (bool, error) {
-	at := aloneKey{x.Does, k}
-	if ok, known := m.alone[at]; known {
-		return ok, nil
+// change returns what a fix does: to all that is found if the rule of a finding finds it
+// less often then and nothing else more often, or else to what that rule finds.
+func (m *mender) change(x Fix, k key) (*change, error) {
+	if c, ok := m.changes[asked{x.Does, ""}]; ok {
+		return c, nil
 	}
-	w, err := m.p.job.Wiring.Apply(x.Edits...)
-	if err == nil {
-		own := m.guard
-		own.Rules = slices.DeleteFunc(slices.Clone(own.Rules), func(r Rule) bool { return r.Code != k.code })
-		job := m.p.job
-		job.Wiring = w
-		var p *Pass
-		if p, err = ask(m.p.ctx, job, &own, true); err == nil {
-			m.alone[at] = tally(p.findings)[k] < m.before.all[k]
-			return m.alone[at], nil
-		}
+	if c, ok := m.changes[asked{x.Does, k.code}]; ok && (!c.less[k] || c.worse) {
+		return c, nil // else it was another finding of this rule that it left
 	}
-	m.alone[at] = false
-	return false, m.p.ctx.Err()
-}
-
-// after returns what is found when a fix is made, or nil if it cannot be made or leaves
-// a job about which the questions have no answer.
-func (m *mender) after(x Fix) (*outcome, error) {
+	if m.screen != nil && !m.screen.passes(x, k) {
+		return none, nil
+	}
+	m.looks--
 	w, err := m.p.job.Wiring.Apply(x.Edits...)
 	if err != nil {
-		return nil, nil
+		m.changes[asked{x.Does, ""}] = none
+		return none, nil
 	}
 	job := m.p.job
 	job.Wiring = w
-	out, err := m.look(job)
-	if err != nil {
-		return nil, m.p.ctx.Err()
-	}
-	return out, nil
-}
-
-// look returns what is found in a job.
-func (m *mender) look(job Job) (*outcome, error) {
-	p, err := ask(m.p.ctx, job, &m.guard, true)
+	p := newPass(m.p.ctx, job, &m.guard)
+	own := slices.IndexFunc(m.guard.Rules, func(r Rule) bool { return r.Code == k.code })
+	c, err := m.look(p, own)
 	if err != nil {
 		return nil, err
 	}
+	if !c.less[k] || c.worse {
+		m.changes[asked{x.Does, k.code}] = c
+		return c, nil
+	}
+	m.tries--
+	c, err = m.rest(p, own)
+	m.changes[asked{x.Does, ""}] = c
+	return c, err
+}
+
+// look asks one rule about the job after a fix and compares what it finds.
+func (m *mender) look(p *Pass, rule int) (*change, error) {
+	n := len(p.findings)
+	if err := p.ask(&m.guard.Rules[rule]); err != nil {
+		return none, m.p.ctx.Err()
+	}
+	after := tally(p.findings[n:])
+	c := &change{worse: worse(after, m.before.all)}
+	for k, had := range m.before.all {
+		if k.code == m.guard.Rules[rule].Code && after[k] < had {
+			if c.less == nil {
+				c.less = map[key]bool{}
+			}
+			c.less[k] = true
+		}
+	}
+	return c, nil
+}
+
+// rest asks all other rules about the job after a fix, until one finds more than before.
+func (m *mender) rest(p *Pass, own int) (*change, error) {
+	for i := range m.guard.Rules {
+		if i == own {
+			continue
+		}
+		if c, err := m.look(p, i); err != nil || c.worse {
+			return none, err
+		}
+	}
+	after := p.outcome()
+	c := &change{less: map[key]bool{}, worse: worse(after.said, m.before.said)}
+	for k, had := range m.before.said {
+		if after.said[k] < had && after.all[k] < m.before.all[k] {
+			c.less[k] = true
+		}
+	}
+	return c, nil
+}
+
+// outcome returns what is found, and lets those be silent that others say more closely.
+func (p *Pass) outcome() *outcome {
 	all := tally(p.findings)
 	p.yield()
-	return &outcome{all, tally(p.findings)}, nil
+	return &outcome{all, tally(p.findings)}
 }
 
 // worse reports whether anything is found that was not found before.

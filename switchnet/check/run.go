@@ -25,14 +25,18 @@ type Job struct {
 type Options struct {
 	// NoFixes leaves the search for fixes out.
 	NoFixes bool
-	// Tries is how many fixes are tried in all, each by a check of the whole job; 0
-	// means 2,000. Fixes that the finding's own rule refuses are not counted.
+	// Looks is how many fixes are tried in all; 0 means 20,000. Each takes the edits
+	// to be made and the finding's own rule to be asked.
+	Looks int
+	// Tries is how many of these, those that the finding's own rule lets pass, are
+	// tried by the whole suite; 0 means 2,000.
 	Tries int
 	// MaxFixes is how many fixes a finding gets; 0 means 3.
 	MaxFixes int
 }
 
 const (
+	defaultLooks = 20_000
 	defaultTries = 2000
 	defaultFixes = 3
 )
@@ -71,25 +75,38 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 
 // ask runs the rules, without fixes. Raw, no rule keeps silent for another.
 func ask(ctx context.Context, job Job, suite *Suite, raw bool) (*Pass, error) {
-	p := &Pass{ctx: ctx, job: job, suite: suite, spec: job.Wiring.Spec()}
-	p.entries = arrange(&p.spec)
+	p := newPass(ctx, job, suite)
 	for i := range suite.Rules {
-		if err := ctx.Err(); err != nil {
+		if err := p.ask(&suite.Rules[i]); err != nil {
 			return nil, err
 		}
-		p.rule = &suite.Rules[i]
-		n := len(p.findings)
-		if err := p.rule.Find(p); err != nil {
-			return nil, fmt.Errorf("check: %s: %w", p.rule.Code, err)
-		}
-		slices.SortStableFunc(p.findings[n:], func(a, b Finding) int {
-			return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
-		})
 	}
 	if !raw {
 		p.yield()
 	}
 	return p, nil
+}
+
+func newPass(ctx context.Context, job Job, suite *Suite) *Pass {
+	p := &Pass{ctx: ctx, job: job, suite: suite, spec: job.Wiring.Spec()}
+	p.entries = arrange(&p.spec)
+	return p
+}
+
+// ask runs one rule.
+func (p *Pass) ask(r *Rule) error {
+	if err := p.ctx.Err(); err != nil {
+		return err
+	}
+	p.rule = r
+	n := len(p.findings)
+	if err := r.Find(p); err != nil {
+		return fmt.Errorf("check: %s: %w", r.Code, err)
+	}
+	slices.SortStableFunc(p.findings[n:], func(a, b Finding) int {
+		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
+	})
+	return nil
 }
 
 // yield drops findings that another says more closely, of the same light or device, and

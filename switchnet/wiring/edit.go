@@ -21,16 +21,27 @@ type Edit interface {
 // order, and what an edit adds comes last. It takes the time of [New], and for each
 // edit time linear in the job.
 func (w *Wiring) Apply(edits ...Edit) (*Wiring, error) {
-	s := w.spec.Clone()
-	for i, e := range edits {
-		if e == nil {
-			return nil, fmt.Errorf("wiring: edit %d of %d is nil", i+1, len(edits))
-		}
-		if err := e.apply(&s); err != nil {
-			return nil, fmt.Errorf("wiring: cannot %s: %w", e, err)
-		}
+	s, err := w.spec.Edited(edits...)
+	if err != nil {
+		return nil, err
 	}
 	return build(s)
+}
+
+// Edited returns a copy with the edits made one after the other, as [Wiring.Apply] does,
+// and does not look whether the result contradicts itself. It is for those that try many
+// edits and ask little of each. Time is linear in the job for each edit.
+func (s Spec) Edited(edits ...Edit) (Spec, error) {
+	s = s.Clone()
+	for i, e := range edits {
+		if e == nil {
+			return Spec{}, fmt.Errorf("wiring: edit %d of %d is nil", i+1, len(edits))
+		}
+		if err := e.apply(&s); err != nil {
+			return Spec{}, fmt.Errorf("wiring: cannot %s: %w", e, err)
+		}
+	}
+	return s, nil
 }
 
 // MoveLanding is an edit that takes a wire's end from wherever it is in a box, or
