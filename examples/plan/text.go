@@ -189,6 +189,9 @@ func (r *report) conductors(p printer, list []plan.Conductor) {
 
 func (r *report) orders(p printer) {
 	p.heading("CONTROLS: WHAT STANDS WHERE, FROM THE HOT TO THE " + strings.ToUpper(r.speak("switch leg")))
+	if len(r.Controls) == 0 {
+		p.line("None.")
+	}
 	for _, c := range r.Controls {
 		var stops []string
 		for _, s := range c.Order {

@@ -241,7 +241,7 @@ func TestCasesHelp(t *testing.T) {
 			}
 		}
 	}
-	for _, k := range []plan.ChangeKind{plan.OtherCable, plan.OtherRaceway, plan.Exempt, plan.LessNeeds, plan.OpenRun, plan.LeaveRun} {
+	for _, k := range []plan.ChangeKind{plan.OtherCable, plan.OtherRaceway, plan.Exempt, plan.LessNeeds, plan.OpenRun, plan.LeaveRun, plan.OtherBreaker} {
 		if !seen[k] {
 			t.Errorf("no case is helped by a change of %v", k)
 		}

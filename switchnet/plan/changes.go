@@ -7,10 +7,8 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
-	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/intent"
-	"example.com/switchleg/switchnet/wiring"
 )
 
 // A ChangeKind says what sort of change would help.
@@ -35,9 +33,11 @@ const (
 	OpenRun
 	// LeaveRun: leave a run alone for the sake of boxes that are too small.
 	LeaveRun
+	// OtherBreaker: a smaller breaker for cable that is too small for its own.
+	OtherBreaker
 )
 
-var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs", "run", "room"}
+var changeWords = [...]string{"unset", "scheme", "cable", "raceway", "feed", "exemption", "needs", "run", "room", "breaker"}
 
 // String returns the word, "unset" for a kind that has none.
 func (k ChangeKind) String() string {
@@ -49,7 +49,7 @@ func (k ChangeKind) String() string {
 
 // MarshalText writes the word; a kind that has none is an error.
 func (k ChangeKind) MarshalText() ([]byte, error) {
-	if k < AllowScheme || k > LeaveRun {
+	if k < AllowScheme || k > OtherBreaker {
 		return nil, fmt.Errorf("plan: change %d has no word", uint8(k))
 	}
 	return []byte(k.String()), nil
@@ -123,6 +123,7 @@ func (m *maker) changes(ctx context.Context, p *Plan) error {
 		try(Change{Kind: LessNeeds, Says: "do without " + what, Intent: in})
 	}
 	m.tryOpening(try)
+	m.tryBreakers(p, try)
 	m.tryFeeds(p, try)
 	if untried > 0 {
 		p.Notes = append(p.Notes, fmt.Sprintf("%d changes more were not tried; a higher limit tries them", untried))
@@ -235,85 +236,6 @@ func (m *maker) tryLarger(p *Plan, where []string, try tryFunc) {
 	}
 	in.Stock = append(in.Stock, intent.Stock{Cable: t})
 	try(Change{Kind: OtherCable, Says: fmt.Sprintf("a cable of %d conductors and a ground, if one can be had, %s", t.Circuit(), listed(where)), Intent: in})
-}
-
-// tryOpening opens the runs that are there only if needed, one and then all.
-func (m *maker) tryOpening(try tryFunc) {
-	all := *m.in
-	all.Runs = slices.Clone(all.Runs)
-	var names []string
-	for i, r := range m.in.Runs {
-		if !r.IfNeeded {
-			continue
-		}
-		all.Runs[i].IfNeeded = false
-		names = append(names, fmt.Sprintf("from %s to %s", r.From, r.To))
-		one := *m.in
-		one.Runs = slices.Clone(one.Runs)
-		one.Runs[i].IfNeeded = false
-		try(Change{Kind: OpenRun, Says: fmt.Sprintf("open the run %s, %v", names[len(names)-1], r.Length), Intent: one})
-	}
-	if len(names) > 1 {
-		try(Change{Kind: OpenRun, Says: "open the runs " + listed(names), Intent: all})
-	}
-}
-
-// tryFeeds brings the feed of a circuit that lacks something into other boxes, each time
-// by a cable of its own that passes by the boxes on its way.
-func (m *maker) tryFeeds(p *Plan, try tryFunc) {
-	for i := range m.circuits {
-		if m.circuits[i].clients() == 0 || m.found[i].score.lack == 0 {
-			continue
-		}
-		tries := 0
-		far := m.openWays(m.circuits[i].root)
-		for k, b := range m.in.Boxes {
-			f := m.circuits[i].feed
-			if b.Name == m.in.Feeds[f].Box || tries == maxFeedTries || b.Kind == wiring.Panel {
-				continue
-			}
-			tries++
-			c := Change{Kind: OtherFeed, Intent: *m.in}
-			c.Intent.Feeds = slices.Clone(c.Intent.Feeds)
-			c.Intent.Feeds[f].Box = b.Name
-			product := &m.stores[i].products[m.stores[i].pick(load{neutrals: 1, lines: 1})]
-			length, open := far[int32(k)]
-			cost, ok := product.rate.For(length)
-			if open && ok && product.lack(load{neutrals: 1, lines: 1}) == 0 {
-				c.Beside = cost
-				c.Says = fmt.Sprintf("bring feed %s in at %s by a cable of its own, %s, %v along the runs from %s", m.in.Feeds[f].Name, b.Name, product.cable.Name, length, m.in.Feeds[f].Box)
-			} else {
-				c.Unknown = true
-				c.Says = fmt.Sprintf("bring feed %s in at %s, whose own cable to there is not counted", m.in.Feeds[f].Name, b.Name)
-			}
-			try(c)
-		}
-	}
-}
-
-// openWays returns how far it is from a box to each other box along runs in which any
-// cable can be laid.
-func (m *maker) openWays(from int32) map[int32]quantity.Length {
-	far := map[int32]quantity.Length{from: 0}
-	done := map[int32]bool{}
-	for {
-		at := int32(-1)
-		for b, l := range far {
-			if !done[b] && (at < 0 || l < far[at] || l == far[at] && b < at) {
-				at = b
-			}
-		}
-		if at < 0 {
-			return far
-		}
-		done[at] = true
-		for _, s := range m.open[at] {
-			r := &m.in.Runs[s.run]
-			if l, seen := far[s.to]; r.Cable.Name == "" && !r.Raceway && (!seen || far[at]+r.Length < l) {
-				far[s.to] = far[at] + r.Length
-			}
-		}
-	}
 }
 
 // tryExemptions leaves out the neutral at the places of one control, or of all: as

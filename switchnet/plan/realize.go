@@ -119,6 +119,7 @@ func (m *maker) write(p *Plan) error {
 		w.box(int32(b))
 	}
 	w.remarks()
+	w.passing()
 	p.Spec = w.spec
 	return nil
 }

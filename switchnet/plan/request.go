@@ -297,7 +297,7 @@ func (m *maker) readStores() {
 			lawful := func(t conductor.CableType) error { return m.lawful(sizer, t, k.breaker, k.volts, k.load) }
 			st, err = newStore(m.region, m.in, labor, lawful)
 			if err != nil {
-				m.problem("feeds", c.feed, "breaker", "%v", err)
+				m.problem("feeds", c.feed, "breaker", "%v", m.overload(sizer, f, k.volts, k.load, err))
 				st = nil
 			} else {
 				m.notes = append(m.notes, st.notes...)
@@ -309,6 +309,20 @@ func (m *maker) readStores() {
 	if !paletteKnown(m.region) {
 		m.notes = append(m.notes, fmt.Sprintf("the rules of %s give no colours of insulation: white and gray are kept for the neutral and nothing is re-marked", m.region.ID))
 	}
+}
+
+// overload says so where the load alone is why no cable of the stock may be used, and
+// otherwise what was found.
+func (m *maker) overload(sizer *conductor.Sizer, f *wiring.Feed, volts quantity.Voltage, load quantity.ApparentPower, found error) error {
+	amperes, err := conductor.CurrentOf(load, volts, 1)
+	if err != nil || load == 0 {
+		return found
+	}
+	unloaded := func(t conductor.CableType) error { return m.lawful(sizer, t, f.Breaker, volts, 0) }
+	if _, err := newStore(m.region, m.in, false, unloaded); err != nil {
+		return found
+	}
+	return fmt.Errorf("what is wanted of feed %q draws %s, and counted as a load that stays on for hours that is too much for a breaker of %v with any cable of the stock: share its lights out over another feed, or give it a larger breaker and cable", f.Name, amperes.Format(quantity.Ampere, 1), f.Breaker)
 }
 
 func paletteKnown(r *rules.Region) bool { p := paletteOf(&r.Wiring); return p.known }

@@ -32,6 +32,9 @@ func TestBadRequests(t *testing.T) {
 	}{
 		{"a light that no run reaches", func(s *sketch) { s.Runs = s.Runs[:2] }, []string{"lights[0].box"}, "no run leads"},
 		{"a place that no run reaches", func(s *sketch) { s.Runs = s.Runs[1:] }, []string{"lights[0].box", "controls[0].places 0", "controls[0].places 1"}, "no run leads"},
+		{"a light that is reached only if need be", func(s *sketch) { s.Runs[2].IfNeeded = true }, []string{"lights[0].box"}, "one that is there only if needed does: leave that out of it"},
+		{"more than the breaker may carry", func(s *sketch) { s.Lights[0].Power = 2000 * quantity.Watt }, []string{"feeds[0].breaker"},
+			"draws 16.7 A, and counted as a load that stays on for hours that is too much for a breaker of 15 A with any cable of the stock: share"},
 		{"a need that no run reaches", func(s *sketch) { s.box(device, "far"); power(s, "far") }, []string{"needs[0].box"}, "no run leads"},
 		{"two feeds and a control on neither", func(s *sketch) {
 			s.Feeds = append(s.Feeds, wiring.Feed{Name: "other", Box: "panel", Breaker: 15 * quantity.Ampere})
@@ -67,7 +70,7 @@ func TestBadRequests(t *testing.T) {
 			l := &s.Lights[0]
 			l.Power, l.Kind, l.PowerFactor = 1000*quantity.Watt, wiring.Motor, 50*quantity.Percent // 16.7 A; 8.3 A if in phase
 			s.Stock = stock(t, "14/2", "14/3")
-		}, []string{"feeds[0].breaker"}, "not for a breaker of 15 A"},
+		}, []string{"feeds[0].breaker"}, "too much for a breaker of 15 A"},
 		{"a light plugged in", func(s *sketch) { s.Lights[0].On = "x" }, []string{"lights[0].on", "lights[0].on", "lights[0].ends"}, ""},
 		{"several at once", func(s *sketch) {
 			s.Runs[0].Length = 0
