@@ -11,8 +11,12 @@ type Solver struct {
 	view View
 }
 
-// NewSolver returns a solver for the net. Its memory is linear in the net.
+// NewSolver returns a solver for the net. Its memory is linear in the net. That of a
+// net that no Builder built solves nothing.
 func (n *Net) NewSolver() *Solver {
+	if n == nil || n.graph == nil {
+		return new(Solver)
+	}
 	nets := n.graph.Nets()
 	return &Solver{view: View{
 		net:     n,
@@ -28,6 +32,9 @@ func (n *Net) NewSolver() *Solver {
 // good until the next Solve. A state of another net is an error.
 func (s *Solver) Solve(state State) (*View, error) {
 	v := &s.view
+	if v.net == nil {
+		return nil, &Problem{BadSource, "net", "there is none; Builder.Build makes one"}
+	}
 	if state.net != v.net {
 		return nil, &Problem{ForeignState, "state", "is of another net; carry it over with State.On"}
 	}

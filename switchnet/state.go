@@ -87,6 +87,9 @@ func (s State) Positions() iter.Seq2[Ref, string] {
 // Devices that only the other net has stay at rest, all of them for the zero State;
 // a device or position that it lacks is an error, all of them at once.
 func (s State) On(n *Net) (State, error) {
+	if n == nil {
+		return State{}, &Problem{ForeignState, "state", "cannot be carried over to no net; Builder.Build makes one"}
+	}
 	out := n.Rest()
 	var ps problemList
 	for r, name := range s.Positions() {

@@ -8,7 +8,8 @@ import (
 )
 
 // A View is a net in one state. It belongs to the solver that made it and is good
-// until that solver solves again.
+// until that solver solves again. [Solver.Solve] makes one; the zero value is none and
+// may not be asked anything.
 type View struct {
 	net *Net
 	pos []uint8

@@ -33,8 +33,14 @@ type Overlay struct {
 	Text []byte
 }
 
+// errNoFiles refuses a file system that is none.
+var errNoFiles = errors.New("rules: there is no file system to read from; os.DirFS gives that of a folder")
+
 // OverlayFile reads an overlay from a file system.
 func OverlayFile(fsys fs.FS, name string) (Overlay, error) {
+	if fsys == nil {
+		return Overlay{}, errNoFiles
+	}
 	text, err := fs.ReadFile(fsys, name)
 	if err != nil {
 		return Overlay{}, fmt.Errorf("overlay: %w", err)
@@ -73,6 +79,9 @@ func Load(id string, overlays ...Overlay) (*Region, error) {
 // its id and '.yaml'. What it extends is looked for there first and then among
 // the regions that come with the package.
 func LoadFS(fsys fs.FS, id string, overlays ...Overlay) (*Region, error) {
+	if fsys == nil {
+		return nil, errNoFiles
+	}
 	known := ids(fsys)
 	if !slices.Contains(known, id) {
 		return nil, unknown("region", id, known)
@@ -97,6 +106,9 @@ func problem(format string, args ...any) error { return fmt.Errorf("rules: "+for
 
 // ids returns the ids of the region files of a file system, sorted.
 func ids(fsys fs.FS) []string {
+	if fsys == nil {
+		return nil
+	}
 	var list []string
 	files, err := fs.ReadDir(fsys, ".")
 	if err != nil {

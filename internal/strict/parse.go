@@ -10,7 +10,7 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// Options are the limits of a file. A zero field is its default.
+// Options are the limits of a file. A field that is zero, or less, is its default.
 type Options struct {
 	MaxBytes    int // size of the text in bytes; default 2,097,152
 	MaxDepth    int // levels of nesting, the whole file being the first; default 64
@@ -43,10 +43,10 @@ type Doc struct {
 // document of keys and values. Everything else that is wrong (doubled keys,
 // anchors, tags, and what readers report) waits in [Doc.Err].
 func Parse(name string, src []byte, opt Options) (*Doc, error) {
-	opt.MaxBytes = cmp.Or(opt.MaxBytes, DefaultMaxBytes)
-	opt.MaxDepth = cmp.Or(opt.MaxDepth, DefaultMaxDepth)
-	opt.MaxEntries = cmp.Or(opt.MaxEntries, DefaultMaxEntries)
-	opt.MaxProblems = cmp.Or(opt.MaxProblems, DefaultMaxProblems)
+	opt.MaxBytes = cmp.Or(max(opt.MaxBytes, 0), DefaultMaxBytes)
+	opt.MaxDepth = cmp.Or(max(opt.MaxDepth, 0), DefaultMaxDepth)
+	opt.MaxEntries = cmp.Or(max(opt.MaxEntries, 0), DefaultMaxEntries)
+	opt.MaxProblems = cmp.Or(max(opt.MaxProblems, 0), DefaultMaxProblems)
 
 	d := &Doc{opt: opt}
 	if len(src) > opt.MaxBytes {

@@ -52,6 +52,8 @@ func writeExcerpt(b *strings.Builder, line int, excerpt string, caret int) {
 	if strings.TrimSpace(excerpt) == "" {
 		return
 	}
+	// A problem may be filled in by hand or read from JSON.
+	caret = min(max(caret, 0), len(excerpt))
 	fmt.Fprintf(b, "\n%6d | %s\n       | %s^", line, excerpt, strings.Repeat(" ", caret))
 }
 

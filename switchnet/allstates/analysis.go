@@ -30,7 +30,7 @@ type Options struct {
 const DefaultBudget = 4_000_000
 
 // An Analysis answers questions about every state of one net. It is immutable and
-// safe for concurrent use.
+// safe for concurrent use. [Analyze] makes one; the zero value answers nothing.
 type Analysis struct {
 	f      *frame
 	budget int
@@ -47,7 +47,10 @@ func Analyze(ctx context.Context, net *switchnet.Net, opt *Options) (*Analysis, 
 	if opt != nil {
 		o = *opt
 	}
-	if err := ctx.Err(); err != nil {
+	if net == nil || net.Dense() == nil {
+		return nil, &Error{BadValue, "net", "is none; switchnet.Builder makes one"}
+	}
+	if err := alive(ctx); err != nil {
 		return nil, err
 	}
 	var errs []error
@@ -140,6 +143,22 @@ func (a *Analysis) give(s *scratch) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.spare = append(a.spare, s)
+}
+
+// ready returns an error where there is nothing to ask, or no context to ask it in.
+func (a *Analysis) ready(ctx context.Context) error {
+	if a == nil || a.f == nil {
+		return &Error{BadValue, "analysis", "is none; Analyze makes one"}
+	}
+	return alive(ctx)
+}
+
+// alive returns why a context ended, and an error for none.
+func alive(ctx context.Context) error {
+	if ctx == nil {
+		return &Error{BadValue, "context", "is nil; context.Background() is one that never ends"}
+	}
+	return ctx.Err()
 }
 
 // run answers a query with a diagram.

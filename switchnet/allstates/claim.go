@@ -70,6 +70,9 @@ func Positioned(device switchnet.Ref, positions ...string) Claim {
 // mistakes in the claims are reported, as [Error] values joined. A net that is too
 // knotted for the question gives a [BudgetError].
 func (a *Analysis) Find(ctx context.Context, claims ...Claim) (*Set, error) {
+	if err := a.ready(ctx); err != nil {
+		return nil, err
+	}
 	q, err := a.compile(claims)
 	if err != nil {
 		return nil, err

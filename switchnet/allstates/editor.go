@@ -40,6 +40,9 @@ type Editor struct {
 // [Analysis.Find], and a [BudgetError] where more than 1,024 configurations stand side
 // by side, which is too many to keep ready whatever the options allow.
 func (a *Analysis) Editor(ctx context.Context, claims ...Claim) (*Editor, error) {
+	if err := a.ready(ctx); err != nil {
+		return nil, err
+	}
 	g := *a.f.net.Dense()
 	g.Kinds = slices.Clone(g.Kinds)
 	g.DeviceKind = slices.Clone(g.DeviceKind)
@@ -88,6 +91,9 @@ func (e *Editor) Rebuilds() int { return e.built - 1 }
 
 // rebuild answers the question from the start.
 func (e *Editor) rebuild(ctx context.Context) error {
+	if err := alive(ctx); err != nil {
+		return err
+	}
 	old := e.a.f
 	b := &Analysis{f: newFrame(old.net, e.g, old.pos, old.varied, true), budget: e.a.budget}
 	b.f.terminal = e.netOf

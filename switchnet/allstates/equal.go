@@ -62,6 +62,11 @@ type Difference struct {
 // first difference: of devices in name order, of loads in name order, then shorts.
 // Loads and devices are matched by name; how they are wired does not matter.
 func Equal(ctx context.Context, a, b *Analysis) (*Difference, error) {
+	for _, x := range []*Analysis{a, b} {
+		if err := x.ready(ctx); err != nil {
+			return nil, err
+		}
+	}
 	if d := differentDevices(a, b); d != nil {
 		return d, nil
 	}

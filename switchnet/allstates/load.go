@@ -21,6 +21,9 @@ type Load struct {
 // Load analyses one load. A load that is not in the net is an [Error]; a net too
 // knotted around it a [BudgetError].
 func (a *Analysis) Load(ctx context.Context, load switchnet.Ref) (*Load, error) {
+	if err := a.ready(ctx); err != nil {
+		return nil, err
+	}
 	i, ok := a.f.net.LoadIndex(load)
 	if !ok {
 		return nil, fail(UnknownLoad, load, "is not a load of the net")
@@ -136,6 +139,9 @@ type Live struct {
 // metal that anything could make live, so its time is that of [Analysis.Find]
 // times their number.
 func (a *Analysis) LiveWhile(ctx context.Context, claims ...Claim) ([]Live, error) {
+	if err := a.ready(ctx); err != nil {
+		return nil, err
+	}
 	f := a.f
 	if _, err := a.compile(claims); err != nil {
 		return nil, err

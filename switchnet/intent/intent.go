@@ -196,9 +196,13 @@ type Need struct {
 // name is none. The list is in the order of Places; missing lists, in that order too,
 // the places that have no such device.
 func (c Control) Switches(w *wiring.Wiring) (devices []switchnet.Ref, missing []string) {
+	if w.Check() != nil {
+		return nil, slices.Clone(c.Places)
+	}
+	net := w.Net()
 	for _, p := range c.Places {
 		ref := switchnet.Ref{Place: p, Name: c.Name}
-		if d, ok := w.Net().Device(ref); ok && !d.Kind.Breaker {
+		if d, ok := net.Device(ref); ok && !d.Kind.Breaker {
 			devices = append(devices, ref)
 		} else {
 			missing = append(missing, p)

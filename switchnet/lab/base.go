@@ -53,6 +53,9 @@ type Job struct {
 // itself are errors. A wiring that is not as it should be is none; tasks whose right answer
 // it would have to be refuse it. The file must not be changed afterwards.
 func FromFile(ctx context.Context, f *job.File) (Base, error) {
+	if f == nil {
+		return Base{}, errors.New("lab: there is no job file to make exercises of")
+	}
 	j := &Job{Region: f.Region, Title: f.Title, Intent: f.Intent, Kinds: f.Kinds}
 	if j.Region == nil {
 		return Base{}, errors.New("lab: the job file was not read by job.Parse: its region is not set")

@@ -30,6 +30,9 @@ type Judge struct {
 // NewJudge returns the judge of a job. More settings than MaxSettings are an error, and
 // so is a context that ends.
 func NewJudge(ctx context.Context, j *Job) (*Judge, error) {
+	if j == nil || j.Region == nil || j.Wiring.Check() != nil {
+		return nil, errors.New("lab: there is nothing to judge by: the job has no wiring or no region")
+	}
 	g := &Judge{job: j, before: map[string]int{}}
 	if g.frame = frameOf(j); g.frame.size > MaxSettings {
 		return nil, fmt.Errorf("lab: the job has more than %d settings of its switches, which is as many as can be compared", MaxSettings)
@@ -57,7 +60,7 @@ func NewJudge(ctx context.Context, j *Job) (*Judge, error) {
 // of package check. It takes time in proportion to the settings, and to the square of
 // the settings where handles are turned over. A context that ends is an error.
 func (g *Judge) Compare(ctx context.Context, got *wiring.Wiring) ([]string, error) {
-	if got == nil {
+	if got.Check() != nil {
 		return nil, errors.New("lab: there is no wiring to compare")
 	}
 	out := g.frame.lacks(got)

@@ -99,7 +99,7 @@ type Outcome struct {
 
 // NewPractice returns practice wiring: w is what is really there.
 func NewPractice(w *wiring.Wiring, opt PracticeOptions) (*Practice, error) {
-	if w == nil || opt.Table == nil {
+	if w.Check() != nil || opt.Table == nil {
 		return nil, errors.New("lab: practice needs a wiring and a table of conductors")
 	}
 	for _, v := range opt.Allow {

@@ -42,6 +42,9 @@ func (b Behaviour) Equal(c Behaviour) bool { return b.table == c.table }
 // than the options allow is an error, and so is a context that ends. Lights are those
 // of the job; what is inside devices does not count.
 func Behave(ctx context.Context, w *wiring.Wiring, opt *Options) (Behaviour, error) {
+	if err := w.Check(); err != nil {
+		return Behaviour{}, fmt.Errorf("miswire: %w", err)
+	}
 	limit := DefaultStates
 	if opt != nil && opt.States != 0 {
 		limit = opt.States

@@ -76,6 +76,9 @@ type Fault struct {
 // Apply returns the wiring with the fault in it. An error means that the fault is not
 // of that wiring.
 func (f Fault) Apply(w *wiring.Wiring) (*wiring.Wiring, error) {
+	if err := w.Check(); err != nil {
+		return nil, fmt.Errorf("miswire: %w", err)
+	}
 	out, err := w.Apply(f.Edits...)
 	if err != nil {
 		return nil, fmt.Errorf("miswire: %s: %w", f.Says, err)

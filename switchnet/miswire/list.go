@@ -13,8 +13,11 @@ import (
 // List returns every single fault of a wiring, in the order that the package states.
 // Faults that could not be made, such as opening what is open, are not in it. It takes
 // time in proportion to what it returns, which is quadratic in what one box holds and
-// linear in the boxes.
+// linear in the boxes. A wiring that is none, such as nil, has no faults.
 func List(w *wiring.Wiring) []Fault {
+	if w.Check() != nil {
+		return nil
+	}
 	l := &lister{w: w, spec: w.Spec()}
 	slices.SortFunc(l.spec.Boxes, func(a, b wiring.Box) int { return strings.Compare(a.Name, b.Name) })
 	slices.SortFunc(l.spec.Cables, func(a, b wiring.Cable) int { return strings.Compare(a.Name, b.Name) })

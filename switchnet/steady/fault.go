@@ -91,6 +91,9 @@ type Fault struct {
 // ms for a panel of 42 circuits, a third of a second for 1,000 boxes in a row, and
 // the square of either.
 func (s *Solution) Faults(ctx context.Context) ([]Fault, error) {
+	if s == nil || s.p == nil {
+		return nil, Errors{{"solution", "is none; Problem.Solve makes one"}}
+	}
 	if s.p.opt.Service.FaultCurrent == 0 {
 		return nil, Errors{{"Options.Service", "states no fault current; a figure that leaves the supply out would be too large to judge a breaker by"}}
 	}

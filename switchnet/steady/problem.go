@@ -36,6 +36,9 @@ type Problem struct {
 // The order of elimination is found here, once for the wiring. Time and memory are
 // near linear in the number of terminals for wirings whose cables form a tree.
 func New(w *wiring.Wiring, table *conductor.Table, opt *Options) (*Problem, error) {
+	if err := w.Check(); err != nil {
+		return nil, Errors{{"wiring", "is none; wiring.New makes one from a Spec"}}
+	}
 	p := &Problem{w: w, net: w.Net(), nw: &network{}, feeds: map[switchnet.Ref]quantity.Current{}}
 	if opt != nil {
 		p.opt = *opt

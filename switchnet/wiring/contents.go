@@ -39,6 +39,9 @@ var ErrPanel = errors.New("a panel is a cabinet, whose fill is no matter of cond
 //     [Box.Clamps] is not stated there is none, and whoever reports the fill should
 //     say so.
 func (w *Wiring) Contents(box string) (boxfill.Contents, error) {
+	if err := w.Check(); err != nil {
+		return boxfill.Contents{}, err
+	}
 	i, ok := w.idx.boxes[box]
 	if !ok {
 		return boxfill.Contents{}, fmt.Errorf("wiring: there is no box called %q", box)

@@ -22,6 +22,9 @@ import (
 // terminations are listed for) keeps its zero. The error says what the wiring lacks:
 // a cable, or a light that states its load.
 func (w *Wiring) Question(c Circuit) (conductor.Circuit, error) {
+	if err := w.Check(); err != nil {
+		return conductor.Circuit{}, err
+	}
 	if len(c.Cables) == 0 {
 		return conductor.Circuit{}, fmt.Errorf("no cable leads from it")
 	}

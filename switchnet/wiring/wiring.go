@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"sync"
@@ -20,6 +21,15 @@ type Wiring struct {
 	metalOnce, placesOnce sync.Once
 	metal                 *metal
 	places                map[string]*place
+}
+
+// Check returns nil for a wiring that [New] or [Wiring.Apply] made, and an error for
+// nil and for the zero Wiring, which are none and may be asked nothing else.
+func (w *Wiring) Check() error {
+	if w == nil || w.net == nil {
+		return errors.New("wiring: there is none; wiring.New makes one from a Spec")
+	}
+	return nil
 }
 
 // New returns the wiring that a Spec describes, or everything that contradicts

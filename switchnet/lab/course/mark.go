@@ -120,8 +120,11 @@ type Practice struct {
 }
 
 // Practice returns practice wiring for a question, by its number from 1, as the student
-// first meets it; nil if it has none.
+// first meets it; nil if it has none, or if the paper has no such question.
 func (p *Paper) Practice(question int) *Practice {
+	if question < 1 || question > len(p.Variant.Exercises) {
+		return nil
+	}
 	x := p.Variant.Exercises[question-1].Practice()
 	if x == nil {
 		return nil

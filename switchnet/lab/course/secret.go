@@ -22,6 +22,9 @@ type Secret struct {
 
 // NewSecret draws a secret from a source of chance: crypto/rand.Reader.
 func NewSecret(random io.Reader) (Secret, error) {
+	if random == nil {
+		return Secret{}, errors.New("course: cannot draw a secret without a source of chance; crypto/rand.Reader is one")
+	}
 	s := Secret{set: true}
 	if _, err := io.ReadFull(random, s.key[:]); err != nil {
 		return Secret{}, fmt.Errorf("course: cannot draw a secret: %w", err)
