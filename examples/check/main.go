@@ -31,9 +31,9 @@
 // written over. One fix after the other is made, the first for each finding, and the job
 // checked again after each. Comments of the job are not carried over.
 //
-// Exit status: 0 nothing is found; 1 something is found, or the file itself is wrong, and
-// then nothing is on the standard output; 2 the program was called the wrong way; 4 there
-// is no answer: the wiring is too knotted, or the program was stopped.
+// Exit status: 0 nothing is found; 1 something is found; 2 the program was called the wrong
+// way, or a file is wrong or cannot be read or written, and nothing is on the standard
+// output; 4 there is no answer: the wiring is too knotted, or the program was stopped.
 package main
 
 import (
@@ -58,10 +58,17 @@ const usage = `Usage: check [-job FILE] [-suite NAMES] [-rules ID] [-quick] [-js
 Says everything that is wrong with the wiring of a job file. Without -job it checks
 the boat shed that is built in.
 
+Exit status: 0 nothing is found; 1 something is found; 2 it was called the wrong way,
+or a file is wrong; 4 there is no answer, or it was stopped.
+
 `
 
-// foundSome is the exit status where something is found: that of a file that is wrong.
-const foundSome = program.Wrong
+// The exit statuses that are this program's own: whoever runs it to learn whether anything
+// is found must not take a wrong file for a finding.
+const (
+	foundSome = 1
+	wrongFile = program.Misused
+)
 
 // flagged are the flags as they were written.
 type flagged struct {
@@ -94,7 +101,10 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 		p.Fail(err)
 		return program.NoAnswer
 	case err != nil:
-		return p.Fail(err)
+		if status := p.Fail(err); status != program.Wrong {
+			return status
+		}
+		return wrongFile
 	case found:
 		return foundSome
 	}
