@@ -155,7 +155,12 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 		"printed": printed,
 		"size":    size,
 		"rings":   ringTables,
-		"join":    func(words []string) string { return strings.Join(words, ", ") },
+		"says":    Readings.says,
+		"tables":  Readings.tables,
+
+		"readingsFirst": func() string { return readingsFirst },
+		"readingsLift":  func() string { return readingsLift },
+		"join":          func(words []string) string { return strings.Join(words, ", ") },
 	}).ParseFS(pageFiles, "page.html"))
 })
 

@@ -2,11 +2,13 @@ package packet
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -22,6 +24,8 @@ type Proving struct {
 	// Walks are the proving walks: one of the whole job where that can be worked out, and
 	// otherwise one a control that switches something, in their order.
 	Walks []Walk `json:"walks"`
+	// Readings are what exposes the faults that no flip of the walk shows.
+	Readings Readings `json:"readings"`
 	// Findings are what package check finds, the worst first; NotAsked is how many of its
 	// rules the region has no figures for. FindingsProblem says why there is no answer.
 	Findings        []Finding `json:"findings"`
@@ -66,9 +70,35 @@ type Flip struct {
 const (
 	maxRingCables = 40
 	maxWalkPlaces = 6
-	maxWalks      = 40
 	maxSettings   = 256 // of all switches, for a walk of the whole job
 )
+
+// maxWork is how much work goes into the walks and readings of a packet, in the unit of
+// workOf, about a microsecond: once for the whole job, and again for the controls by
+// themselves.
+const maxWork = 2_000_000
+
+// workOf is what it takes to work out how a job behaves with each of its single faults in
+// each setting of its switches, as it was measured, and false if it is more than left. The
+// job is not solved for that; its faults are counted.
+func workOf(w *wiring.Wiring, left int) (int, bool) {
+	spec := w.Spec()
+	settings, wires := 1, 0
+	for i := range spec.Devices {
+		if settings *= max(len(spec.Devices[i].Kind.Positions), 1); settings > maxSettings {
+			return 0, false
+		}
+	}
+	for i := range spec.Cables {
+		wires += len(spec.Cables[i].Type.Cores)
+	}
+	each := wires * (12 + settings/12)
+	if each*wires > left { // there are more faults than wires
+		return 0, false
+	}
+	work := each * len(miswire.List(w))
+	return work, work <= left
+}
 
 // proving works out the lists. An error means that the context ended.
 func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Proving, error) {
@@ -82,14 +112,13 @@ func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Provi
 	} else {
 		p.Rings = s.rings(out.Rings)
 	}
-	if whole, err := s.whole(ctx); err != nil {
-		return nil, err
-	} else if whole != nil {
-		p.Walks = append(p.Walks, *whole)
-		return p, nil
+	if done, err := s.whole(ctx, p); err != nil || done {
+		return p, err
 	}
+	p.Readings.Problem = fmt.Sprintf("they are worked out for a job as a whole, and this one is too large for that (more than %d settings of all switches, or too many conductors). What no flip shows is then shown by nothing here but the ring-out list and the dead tests of the checklist", maxSettings)
+	b := &budget{left: maxWork, known: map[string]foundWalk{}}
 	for i := range controls {
-		w, err := s.walk(ctx, &controls[i], i < maxWalks)
+		w, err := s.walk(ctx, &controls[i], b)
 		if err != nil {
 			return nil, err
 		}
@@ -127,17 +156,21 @@ func (s *sheets) rings(all []trace.Ring) []Ring {
 	return out
 }
 
-// whole returns the proving walk of the whole job, nil if it is not worked out.
-func (s *sheets) whole(ctx context.Context) (*Walk, error) {
+// whole works out the proving walk and the readings of the whole job, and reports whether
+// it did.
+func (s *sheets) whole(ctx context.Context, p *Proving) (bool, error) {
+	if _, ok := workOf(s.w, maxWork); !ok {
+		return false, nil
+	}
 	k, err := trace.New(ctx, s.w, &trace.Options{States: maxSettings})
 	if err != nil {
-		return nil, ctx.Err()
+		return false, ctx.Err()
 	}
 	found, err := k.Walk(ctx, nil)
 	if err != nil || len(found.Flips) == 0 {
-		return nil, ctx.Err()
+		return false, ctx.Err()
 	}
-	out := &Walk{Lights: []string{}, Flips: []Flip{}, Shortest: found.Shortest,
+	out := Walk{Lights: []string{}, Flips: []Flip{}, Shortest: found.Shortest,
 		Says: "it exposes every single fault of the job that its lights betray"}
 	for _, l := range s.spec.Lights {
 		out.Lights = append(out.Lights, l.Name)
@@ -145,12 +178,30 @@ func (s *sheets) whole(ctx context.Context) (*Walk, error) {
 	for _, r := range found.Flips {
 		out.Flips = append(out.Flips, Flip{r.Place, r.Name})
 	}
-	return out, nil
+	proof, err := k.Prove(ctx)
+	if err != nil {
+		return false, err
+	}
+	p.Walks = append(p.Walks, out)
+	p.Readings = readings(&proof, found.Unseen)
+	return true, nil
+}
+
+// budget is what is left for the walks of controls by themselves, and the walks that were
+// found, by the job of one control, renamed.
+type budget struct {
+	left  int
+	known map[string]foundWalk
+}
+
+type foundWalk struct {
+	flips    []switchnet.Ref
+	shortest bool
 }
 
 // walk returns the proving walk of a control, nil if it has no switch. It is sought for the
 // control by itself: what else is in its boxes is left out.
-func (s *sheets) walk(ctx context.Context, c *intent.Control, search bool) (*Walk, error) {
+func (s *sheets) walk(ctx context.Context, c *intent.Control, b *budget) (*Walk, error) {
 	switches, _ := c.Switches(s.w)
 	if len(switches) == 0 {
 		return nil, nil
@@ -161,63 +212,62 @@ func (s *sheets) walk(ctx context.Context, c *intent.Control, search bool) (*Wal
 			out.Flips = append(out.Flips, Flip{r.Place, r.Name})
 		}
 	}
-	if search && len(switches) <= maxWalkPlaces {
-		found, err := s.shortest(ctx, c, switches)
+	why := fmt.Sprintf("the control has more than %d places", maxWalkPlaces)
+	if len(switches) <= maxWalkPlaces {
+		found, shortest, err := s.shortest(ctx, c, switches, b)
 		switch {
 		case ctx.Err() != nil:
 			return nil, ctx.Err()
-		case err == nil && len(found.Flips) >= len(switches):
-			flips(found.Flips)
-			out.Shortest = found.Shortest
+		case err == nil && len(found) >= len(switches):
+			flips(found)
+			out.Shortest = shortest
 			out.Says = "it exposes every single fault of the control's own conductors and devices that its lights betray"
 			return out, nil
+		case errors.Is(err, errWork):
+			why = errWork.Error()
+		default:
+			why = "the control by itself does not work as it is drawn"
 		}
 	}
 	flips(switches)
 	flips(switches)
-	out.Says = "it moves every handle both ways; whether it exposes every single fault was not worked out"
+	out.Says = "it moves every handle both ways; whether it exposes every single fault was not worked out, for " + why
 	return out, nil
 }
 
-// shortest looks for the walk on a wiring in which there is nothing but the control.
-func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []switchnet.Ref) (trace.Walk, error) {
-	w, err := wiring.New(alone(s.spec, c, switches))
-	if err != nil {
-		return trace.Walk{}, err
-	}
-	k, err := trace.New(ctx, w, nil)
-	if err != nil {
-		return trace.Walk{}, err
-	}
-	return k.Walk(ctx, nil)
-}
+var errWork = errors.New("that takes more work than a packet spends on its walks")
 
-// alone returns a job without the devices and lights that a control has nothing to do with.
-func alone(s wiring.Spec, c *intent.Control, switches []switchnet.Ref) wiring.Spec {
-	s = s.Clone()
-	gone := map[switchnet.Ref]bool{}
-	s.Devices = slices.DeleteFunc(s.Devices, func(d wiring.Device) bool {
-		r := switchnet.Ref{Place: d.Box, Name: d.Name}
-		gone[r] = !slices.Contains(switches, r)
-		return gone[r]
-	})
-	s.Lights = slices.DeleteFunc(s.Lights, func(l wiring.Light) bool {
-		r := switchnet.Ref{Place: l.Box, Name: l.Name}
-		if !slices.Contains(c.Lights, l.Name) {
-			gone[r] = true
-			return true
+// shortest looks for the walk on a wiring in which there is nothing but the control. What was
+// found for a control that is wired alike is not looked for again.
+func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []switchnet.Ref, b *budget) ([]switchnet.Ref, bool, error) {
+	spec := alone(s.spec, c, switches)
+	was := renamed(&spec)
+	key := fmt.Sprintf("%+v", spec)
+	known, ok := b.known[key]
+	if !ok {
+		w, err := wiring.New(spec)
+		if err != nil {
+			return nil, false, err
 		}
-		return false
-	})
-	s.Landings = slices.DeleteFunc(s.Landings, func(l wiring.Landing) bool { return gone[switchnet.Ref{Place: l.Box, Name: l.Device}] })
-	joint := func(box string, j wiring.Joint) bool {
-		return j.Device != "" && gone[switchnet.Ref{Place: box, Name: j.Device}]
+		work, ok := workOf(w, b.left)
+		if !ok {
+			return nil, false, errWork
+		}
+		b.left -= work
+		k, err := trace.New(ctx, w, nil)
+		if err != nil {
+			return nil, false, err
+		}
+		found, err := k.Walk(ctx, nil)
+		if err != nil {
+			return nil, false, err
+		}
+		known = foundWalk{found.Flips, found.Shortest}
+		b.known[key] = known
 	}
-	for i := range s.Splices {
-		p := &s.Splices[i]
-		p.Join = slices.DeleteFunc(p.Join, func(j wiring.Joint) bool { return joint(p.Box, j) })
+	out := make([]switchnet.Ref, len(known.flips))
+	for i, r := range known.flips {
+		out[i] = was[r]
 	}
-	s.Splices = slices.DeleteFunc(s.Splices, func(p wiring.Splice) bool { return len(p.Join) < 2 })
-	s.Ties = slices.DeleteFunc(s.Ties, func(t wiring.Tie) bool { return joint(t.Box, t.A) || joint(t.Box, t.B) })
-	return s
+	return out, known.shortest, nil
 }

@@ -123,11 +123,14 @@ func metalOf(s wiring.Spec) map[[2]string]int {
 	return of
 }
 
-// The ring-out list of the shed is that of package trace, box by box, and its expected
+// The ring-out list is that of package trace, box by box, and its expected
 // values are those of the splices; the walk moves every switch.
 func TestProving(t *testing.T) {
-	for name, src := range map[string][]byte{demo.ShedWiredName: demo.ShedWired(), demo.CottageName: demo.Cottage()} {
-		in := demoInput(t, name, src)
+	for name, in := range map[string]packet.Input{
+		"two groups of two places":  rows(t, 2, 2),
+		"five places":               row(t, 5),
+		"the cottage, which is old": demoInput(t, demo.CottageName, demo.Cottage()),
+	} {
 		d := proven(t, in)
 		all, err := trace.RingOutOf(context.Background(), in.Wiring)
 		if err != nil {
@@ -183,13 +186,16 @@ func TestProvingOfLargeJobs(t *testing.T) {
 		says          string
 	}{
 		{3, 7, true, "every single fault of the job"},
-		{9, 18, true, "not worked out"},
-		{45, 90, false, "not worked out"},
+		{9, 18, true, "not worked out, for the control has more than 6 places"},
+		{45, 90, false, "not worked out, for the control has more than 6 places"},
 	} {
 		d := proven(t, row(t, c.places))
 		v := d.Proving
 		if len(v.Walks) != 1 || len(v.Walks[0].Flips) != c.flips || !strings.Contains(v.Walks[0].Says, c.says) {
 			t.Errorf("%d places: %+v; want %d flips, %q", c.places, v.Walks, c.flips, c.says)
+		}
+		if small := c.places == 3; small != (v.Readings.Problem == "") || small != (len(v.Readings.Readings) > 0) {
+			t.Errorf("%d places: %d readings, %q", c.places, len(v.Readings.Readings), v.Readings.Problem)
 		}
 		if (v.RingProblem == "") != c.listed || (len(v.Rings) > 0) != c.listed {
 			t.Errorf("%d places: %d tests, %q", c.places, len(v.Rings), v.RingProblem)
@@ -234,7 +240,7 @@ func TestProvingShown(t *testing.T) {
 			}
 		}
 	}
-	if got, want := strings.Count(html, `class="tick"`), len(d.Proving.Rings)+7; got != want {
+	if got, want := strings.Count(html, `class="tick"`), len(d.Proving.Rings)+len(d.Proving.Readings.Readings)+7; got != want {
 		t.Errorf("%d boxes to tick, want %d", got, want)
 	}
 }
@@ -244,25 +250,32 @@ func TestProvingShown(t *testing.T) {
 func TestFindingsAndChecklistShown(t *testing.T) {
 	for _, r := range []struct {
 		why, expect, found string
-		change             func(f *job.File)
+		change             func(s *wiring.Spec)
 	}{
-		{"in order", "open, with every handle one way and the other", "None. What is written down is right", func(*job.File) {}},
-		{"a neutral on a ground away from the service", "JOINED as drawn: do not energize", "HAZARDOUS: ", func(f *job.File) {
-			f.Wiring.Ties = []wiring.Tie{{Box: "loft", A: wiring.WireJoint("C5", "white"), B: wiring.WireJoint("C5", "bare")}}
+		{"in order", "open, with every handle one way and the other", "None. What is written down is right", func(*wiring.Spec) {}},
+		{"a neutral on a ground away from the service", "JOINED as drawn: do not energize", "HAZARDOUS: ", func(s *wiring.Spec) {
+			s.Ties = []wiring.Tie{{Box: "b2", A: wiring.WireJoint("C3", "white"), B: wiring.WireJoint("C3", "bare")}}
 		}},
 	} {
-		f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+		in := row(t, 3)
+		s := in.Wiring.Spec()
+		r.change(&s)
+		w, err := wiring.New(s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r.change(f)
-		w, err := wiring.New(f.Wiring)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := proven(t, packet.Input{Title: f.Title, Intent: f.Intent, Region: f.Region, Wiring: w})
+		in.Wiring = w
+		d := proven(t, in)
 		plain := strings.Join(strings.Fields(text(t, d)), " ")
-		page := pageOf(t, r.change, &packet.PageOptions{Parts: []packet.Part{packet.FindingsPart, packet.EnergizingPart}})
+		p, err := packet.NewPage(context.Background(), d, in, &packet.PageOptions{Parts: []packet.Part{packet.FindingsPart, packet.EnergizingPart}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var html strings.Builder
+		if _, err := p.WriteTo(&html); err != nil {
+			t.Fatal(err)
+		}
+		page := html.String()
 		if len(d.Proving.Energizing) != 1 {
 			t.Fatalf("%s: %d checklists, want one a feed", r.why, len(d.Proving.Energizing))
 		}

@@ -56,6 +56,9 @@ func (p *printer) proving(d *Document) {
 	}
 	p.energizing(v)
 	p.heading("PROVING WALK")
+	p.readings(&v.Readings)
+	p.line("")
+	p.line("The walk")
 	p.wrap("", "After the checklist above, circuits on, every box closed. Begin wherever the handles stand and see what every light does. Each flip must change all lights that its switch controls, fully, and no other. Should the breaker open: leave it off, lock out, go back to dead tests.")
 	for _, w := range v.Walks {
 		p.line("")
@@ -76,5 +79,44 @@ func (p *printer) proving(d *Document) {
 	}
 	if len(v.Walks) == 0 {
 		p.line("No switch controls a light.")
+	}
+}
+
+// readings writes the readings that go with the walk.
+func (p *printer) readings(v *Readings) {
+	p.line("Readings for what no flip shows")
+	p.wrap("", v.says())
+	if len(v.Readings) > 0 {
+		p.wrap("", readingsFirst)
+	}
+	for _, t := range v.tables() {
+		p.line("")
+		if t.First {
+			p.wrap("", readingsLift)
+		}
+		title := "In " + t.Box
+		if t.Box == "" {
+			title = "From box to box, with a long lead"
+		}
+		if t.Lifted {
+			title += ", neutrals lifted"
+		}
+		p.line("%s", title)
+		var rows [][]string
+		for _, r := range t.Readings {
+			from, to := r.From.Wire, r.To.Wire
+			if t.Box == "" {
+				from, to = from+" in "+r.From.Box, to+" in "+r.To.Box
+			}
+			rows = append(rows, []string{"[ ]", from, to, r.Expect()})
+		}
+		p.table("  ", rows)
+	}
+	if len(v.Hidden) > 0 {
+		p.line("")
+		p.line("No such reading shows these; look at each place:")
+		for _, h := range v.Hidden {
+			p.wrap("  - ", h)
+		}
 	}
 }
