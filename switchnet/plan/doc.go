@@ -58,16 +58,18 @@
 // the best, by a bound that holds. [NoneFound] says that such a search came upon no plan
 // that has room for everything, and that there may be one.
 //
-// [Revise] plans again after something has changed and keeps what it can.
+// [Revise] plans again after something has changed and keeps what it can. [AvailableIn]
+// says what can be used in a box of any wiring.
 //
 // # What it does not do
 //
 // It sizes by breaker and load, not by voltage drop; package packet reports the drop.
-// It fills no boxes: [Plan.Full] names those that are too small. It never parts what
-// goes out and comes back over two cables, even where a rule lets it be done in
-// nonmetallic cables and boxes, as NEC 300.3(B)(3) does: neither cable then balances.
-// A note of a plan that is infeasible says so. It judges nobody else's wiring (package
-// check does).
+// It fills no boxes: [Plan.Full] names those that are too small, and [Plan.Changes] a way
+// with more room, if one was found. It ends every cable in the boxes at the ends of its
+// run; a note says which only pass through a box. It never parts what goes out and comes
+// back over two cables, even where a rule lets it be done in nonmetallic cables and boxes,
+// as NEC 300.3(B)(3) does: neither cable then balances. A note of a plan that is
+// infeasible says so. It judges nobody else's wiring (package check does).
 //
 // A plan is a drawing. Before anyone touches the wiring it describes: de-energize,
 // lock out and tag, prove the tester before and after, and follow the locally adopted
