@@ -135,19 +135,17 @@ func asks(s *check.Suite, c check.Code) bool {
 	return slices.ContainsFunc(s.Rules, func(r check.Rule) bool { return r.Code == c })
 }
 
-// check asks the suite about a wiring. What can hurt comes first, and what is unlawful
-// before what is poor work.
-func (c *checked) check(ctx context.Context, w *wiring.Wiring, opt *check.Options) ([]check.Finding, error) {
-	found, err := check.Run(ctx, check.Job{Wiring: w, Intent: c.job.Intent}, c.suite, opt)
+// byStanding puts what can hurt first, and what is unlawful before what is poor work.
+func byStanding(found []check.Finding) {
 	slices.SortStableFunc(found, func(a, b check.Finding) int { return cmp.Compare(a.Standing, b.Standing) })
-	return found, err
 }
 
 func (c *checked) report(ctx context.Context, f *flagged) (*report, error) {
-	found, err := c.check(ctx, c.wiring, &check.Options{NoFixes: f.quick})
+	found, err := check.Run(ctx, check.Job{Wiring: c.wiring, Intent: c.job.Intent}, c.suite, &check.Options{NoFixes: f.quick})
 	if err != nil {
 		return nil, err
 	}
+	byStanding(found)
 	r := &report{Title: c.job.Title, Job: c.job.Name, Rules: program.RulesOf(c.region), Suite: asked{c.suite.Name, len(c.suite.Rules)},
 		Findings: []placed{}, LeftOut: omitted(&c.suite), BeforeWork: cautions.Work(), found: found, quick: f.quick}
 	for _, x := range found {

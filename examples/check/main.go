@@ -28,8 +28,8 @@
 // The file that -fix writes is a proposal for a person to carry out and verify. It says so
 // in its title and above its first line, lists the steps, and is never to be kept as a
 // record of what was found; neither the job nor any other file that is no proposal is
-// written over. One fix after the other is made, the first for each finding, and the job
-// checked again after each. Comments of the job are not carried over.
+// written over. One fix after the other is made, for each finding the first that still
+// cures it, and the job checked again after each. Comments of the job are not carried over.
 //
 // Exit status: 0 nothing is found; 1 something is found; 2 the program was called the wrong
 // way, or a file is wrong or cannot be read or written, and nothing is on the standard

@@ -34,36 +34,26 @@ type left struct {
 	Message string `json:"message"`
 }
 
-// propose makes the first fix that any finding has, checks again, and so on until none has
-// one, and writes the job as it would be then. Every fix lessens what is found, so that it
-// comes to an end.
+// propose makes the fixes, one after the other, and writes the job as it would be then.
 func (c *checked) propose(ctx context.Context, r *report, name string) error {
 	p := &proposal{Steps: []step{}, Left: []left{}}
 	r.Proposal = p
-	w, found := c.wiring, r.found
-	for {
-		f := fixable(found)
-		if f == nil {
-			break
-		}
-		x := f.Fixes[0]
-		p.Steps = append(p.Steps, step{x.Does, fmt.Sprintf("%s: %v", f.Code, f.Place)})
-		var err error
-		if w, err = w.Apply(x.Edits...); err != nil {
-			return fmt.Errorf("%s: %w", x.Does, err)
-		}
-		if found, err = c.check(ctx, w, nil); err != nil {
-			return err
-		}
+	made, err := check.Propose(ctx, check.Job{Wiring: c.wiring, Intent: c.job.Intent}, c.suite, r.found, nil)
+	if err != nil {
+		return err
 	}
-	for _, f := range found {
+	for _, s := range made.Steps {
+		p.Steps = append(p.Steps, step{s.Fix.Does, fmt.Sprintf("%s: %v", s.For.Code, s.For.Place)})
+	}
+	byStanding(made.Left)
+	for _, f := range made.Left {
 		p.Left = append(p.Left, left{string(f.Code), f.Place.String(), f.Message})
 	}
 	if len(p.Steps) == 0 {
 		return nil
 	}
 	file := *c.job.File
-	file.Wiring = w.Spec()
+	file.Wiring = made.Wiring.Spec()
 	file.Title = mark
 	if t := strings.TrimPrefix(strings.TrimPrefix(c.job.Title, mark), ": "); t != "" {
 		file.Title += ": " + t
@@ -77,15 +67,6 @@ func (c *checked) propose(ctx context.Context, r *report, name string) error {
 	}
 	p.File = name
 	return atomicfile.Write(name, text)
-}
-
-func fixable(found []check.Finding) *check.Finding {
-	for i := range found {
-		if len(found[i].Fixes) > 0 {
-			return &found[i]
-		}
-	}
-	return nil
 }
 
 // heading returns the comment above a proposal.

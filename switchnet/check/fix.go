@@ -107,15 +107,8 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 
 // mender returns what tries fixes of a job that was asked a suite.
 func (p *Pass) mender(suite *Suite, o Options) (*mender, error) {
-	m := &mender{p: p, guard: *suite, changes: map[asked]*change{},
+	m := &mender{p: p, guard: suite.guard(), changes: map[asked]*change{},
 		looks: cmp.Or(o.Looks, defaultLooks), tries: cmp.Or(o.Tries, defaultTries), most: cmp.Or(o.MaxFixes, defaultFixes)}
-	m.guard.Rules = slices.Clone(suite.Rules)
-	safety := Safety(suite.region)
-	for _, r := range safety.Rules {
-		if !slices.ContainsFunc(suite.Rules, func(s Rule) bool { return s.Code == r.Code }) {
-			m.guard.Rules = append(m.guard.Rules, r)
-		}
-	}
 	q, err := ask(p.ctx, p.job, &m.guard, true)
 	if err != nil {
 		return nil, err
@@ -125,6 +118,19 @@ func (p *Pass) mender(suite *Suite, o Options) (*mender, error) {
 	}
 	m.before = *q.outcome()
 	return m, nil
+}
+
+// guard returns the suite with all rules of safety that it lacks.
+func (s *Suite) guard() Suite {
+	out := *s
+	out.Rules = slices.Clone(s.Rules)
+	safety := Safety(s.region)
+	for _, r := range safety.Rules {
+		if !slices.ContainsFunc(s.Rules, func(x Rule) bool { return x.Code == r.Code }) {
+			out.Rules = append(out.Rules, r)
+		}
+	}
+	return out
 }
 
 // give tries fixes for a finding until it has as many as it may have.
