@@ -9,11 +9,16 @@ import (
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
+	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/lab"
 	"example.com/switchleg/switchnet/lab/course"
 	"example.com/switchleg/switchnet/miswire"
+	"example.com/switchleg/switchnet/packet"
+	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -95,6 +100,15 @@ func TestNothing(t *testing.T) {
 		{"a fault in no wiring", func() error { return second(miswire.Fault{}.Apply(nil)) }},
 		{"what no wiring does", func() error { return second(miswire.Behave(ctx, nil, nil)) }},
 		{"classes of no wiring", func() error { return second(miswire.Classes(ctx, nil, miswire.List(nil), nil)) }},
+
+		{"nothing checked", func() error { return second(check.Run(ctx, check.Job{Wiring: new(wiring.Wiring)}, check.Suite{}, nil)) }},
+		{"nothing troubled", func() error { return second(trace.New(ctx, nil, nil)) }},
+		{"nothing rung out", func() error { return second(trace.RingOutOf(ctx, new(wiring.Wiring))) }},
+		{"nothing identified", func() error { return second(identify.New(ctx, nil, nil)) }},
+		{"a plan by no rules", func() error { return second(plan.New(ctx, intent.Intent{}, nil, nil)) }},
+		{"a packet of nothing", func() error { return second(packet.Build(ctx, packet.Input{Wiring: new(wiring.Wiring)})) }},
+		{"a take-off of nothing", func() error { return second(packet.NewTakeOff(nil, nil, nil)) }},
+		{"edits of no wiring", func() error { return second(new(wiring.Wiring).Apply()) }},
 
 		{"exercises on no file", func() error { return second(lab.FromFile(ctx, nil)) }},
 		{"a judge of no job", func() error { return second(lab.NewJudge(ctx, nil)) }},

@@ -51,7 +51,7 @@ const (
 // for cables that run in rings, each of which takes that time of its own; each fix that
 // is tried takes as long as the check.
 func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, error) {
-	if job.Wiring == nil {
+	if job.Wiring.Check() != nil {
 		return nil, errors.New("check: the job has no wiring")
 	}
 	if err := checkStairs(&job); err != nil {

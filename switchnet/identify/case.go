@@ -39,6 +39,9 @@ type Case struct {
 // agrees with no scheme, and a context that ends are errors. It takes time in proportion
 // to the ways to run the cables and to the possibilities.
 func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
+	if err := w.Check(); err != nil {
+		return nil, fmt.Errorf("identify: %w", err)
+	}
 	c := &Case{}
 	if opt != nil {
 		c.opt = *opt

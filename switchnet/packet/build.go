@@ -37,7 +37,7 @@ type Input struct {
 // region, if the options of its take-off are wrong, or if ctx ends; what cannot be
 // counted or sized is said in the document, in its place.
 func Build(ctx context.Context, in Input) (*Document, error) {
-	if in.Wiring == nil || in.Region == nil {
+	if in.Wiring.Check() != nil || in.Region == nil {
 		return nil, errors.New("packet: a wiring and the rules of a region are needed")
 	}
 	d := &Document{

@@ -183,10 +183,13 @@ type Item struct {
 // kind and name: "device three-way".
 func (i Item) Supply() string { return i.Kind.String() + " " + i.Name }
 
-// NewTakeOff counts the material of a wiring. Wiring and region must not be nil. The
-// error says what is wrong with opt, or that a cost is beyond any number. It takes
+// NewTakeOff counts the material of a wiring. The error says what is wrong with opt,
+// that there is no wiring or region, or that a cost is beyond any number. It takes
 // time linear in the job but for sorting.
 func NewTakeOff(w *wiring.Wiring, region *rules.Region, opt *TakeOffOptions) (*TakeOff, error) {
+	if w.Check() != nil || region == nil {
+		return nil, errors.New("packet: a wiring and the rules of a region are needed")
+	}
 	t := &taker{w: w, spec: w.Spec(), region: region, speak: speak(&region.Wiring.Terms),
 		boxes: map[string]*wiring.Box{}, cores: map[wiring.Wire]core{}, lights: map[switchnet.Ref]*wiring.Light{}, covered: map[string]bool{},
 		straps: map[string][]strap{}, entering: map[string][]int{}, items: map[itemKey]*Item{}}

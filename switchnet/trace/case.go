@@ -98,6 +98,9 @@ type sight struct {
 // It takes time in proportion to the faults times the settings. Whether two causes are
 // one class is decided by a digest of all that any allowed test can show.
 func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
+	if err := w.Check(); err != nil {
+		return nil, fmt.Errorf("trace: %w", err)
+	}
 	c := &Case{w: w}
 	if opt != nil {
 		c.opt = *opt

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"example.com/switchleg/switchnet"
@@ -47,6 +48,9 @@ var ringed = [...]miswire.Kind{miswire.WiresExchanged, miswire.SpliceOpened, mis
 // It is work on conductors that are connected to nothing: see that they are, and prove
 // them dead all the same.
 func RingOutOf(ctx context.Context, w *wiring.Wiring) (RingOut, error) {
+	if err := w.Check(); err != nil {
+		return RingOut{}, fmt.Errorf("trace: %w", err)
+	}
 	bare := w
 	spec := w.Spec()
 	for t := range w.Net().Terminals() {

@@ -21,6 +21,9 @@ type Edit interface {
 // order, and what an edit adds comes last. It takes the time of [New], and for each
 // edit time linear in the job.
 func (w *Wiring) Apply(edits ...Edit) (*Wiring, error) {
+	if err := w.Check(); err != nil {
+		return nil, err
+	}
 	s, err := w.spec.Edited(edits...)
 	if err != nil {
 		return nil, err
