@@ -8,6 +8,9 @@ import (
 
 	"pgregory.net/rapid"
 
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -117,5 +120,47 @@ func TestMovedFeed(t *testing.T) {
 	p, err := plan.New(context.Background(), s.Intent, us, nil)
 	if err != nil || len(p.Cables) != 1 || p.Cables[0].Run != 0 {
 		t.Errorf("planned along %v, %v", p.Cables, err)
+	}
+}
+
+// What cannot be done because no plan parts a circuit over cables that do not balance is
+// told with what the rules say of that, and no plan is told so.
+func TestPartingIsNamed(t *testing.T) {
+	for _, row := range []struct{ region, says string }{
+		{"us-2023", "; NEC 300.3(B)(3) (2023) [low confidence] lets it be done where cables, boxes and whatever they pass through are not of magnetic metal"},
+		{"ca", "; CEC section 12"},
+		{"uk-2018", ""},
+	} {
+		// Two cables of two, where one of three is needed.
+		s := newSketch("p").box(wiring.Panel, "p").box(wiring.DeviceBox, "a", "b").run("p", "a", 9).
+			run("a", "b", 9).cable("14/2").run("a", "b", 8).cable("14/2").light("l", "b").control("g", []string{"l"}, "a", "b")
+		in := s.Intent
+		switch row.region {
+		case "ca":
+			in.Stock = stock(t, "14/2", "14/3")
+		case "uk-2018":
+			in.Supply, in.Feeds[0].Breaker = switchnet.SinglePhase230(), 6*quantity.Ampere
+			in.Stock = stock(t, "1.5 mm2 twin and earth")
+			in.Runs[1].Cable, in.Runs[2].Cable = parsed("1.5 mm2 twin and earth"), parsed("1.5 mm2 twin and earth")
+		}
+		for _, enough := range []bool{false, true} {
+			if enough {
+				in.Runs, in.Stock = slices.Clone(in.Runs), nil
+				in.Runs[1].Cable = conductor.CableType{}
+				if row.region == "ca" {
+					in.Stock = stock(t, "14/2", "14/3", "14/4")
+				}
+			}
+			p, err := plan.New(context.Background(), in, region(t, row.region), nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			told := slices.ContainsFunc(p.Notes, func(n string) bool {
+				return strings.HasPrefix(n, "no plan parts what goes out and what comes back over two cables, which then do not balance"+row.says)
+			})
+			if p.Status.OK() != enough || told == enough {
+				t.Errorf("%s: %v, notes %q", row.region, p.Status, p.Notes)
+			}
+		}
 	}
 }
