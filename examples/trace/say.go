@@ -118,6 +118,8 @@ func percent(r quantity.Ratio) string {
 		return "<0.1%"
 	case share < 0.1:
 		return fmt.Sprintf("%.1f%%", 100*share)
+	case share > 0.995 && share < 1:
+		return ">99%"
 	default:
 		return fmt.Sprintf("%.0f%%", 100*share)
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -10,11 +9,14 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/atomicfile"
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/internal/program"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
 )
 
 // sorter is the talk about open boxes in which nobody knows which conductor is which.
@@ -26,6 +28,7 @@ type sorter struct {
 	out      io.Writer
 	save     string
 	terminal bool
+	points   map[string]switchnet.Terminal // as they are written
 
 	steps   []int // how long the log was before each step
 	advice  *identify.Advice
@@ -40,9 +43,19 @@ What you saw or did on your own:
   same CABLE CABLE           two cables were seen to be one; or: other, they are not
   goes CABLE BOX             a cable was seen to go to a closed box; or: misses
   obeys CONTROL BOX yes      the lights changed whenever that handle was moved; or: no
-  lock out, prove dead BOX, take off BOX, take apart BOX, energize, brittle BOX
-  {"..."}                    an entry as JSON, as "log" prints it: whatever else was seen
+  found BOX WIRE+WIRE ...    how an undisturbed box was wired: what was spliced;
+                             WIRE=DEVICE.TERMINAL what was on a screw; WIRE=capped
+  ohms POINT POINT open      dead and locked out; open, load (a resistance), joined
+  volts RED BLACK 118V       live, tester that loads the circuit; or add: high, proximity;
+                             off FEED for each feed that is off, within 3V
+  reference POINT shows      a known live source over the point shows its volts; or: nothing
+  see trip                   a breaker opened
+  lock out, prove dead BOX, take off BOX, take apart BOX, part ends BOX, energize, brittle BOX
+Add: tied POINT POINT to ohms or volts for what was twisted together meanwhile; sure 70%.
 Put earlier in front of what was seen before you began.
+
+A wire is CABLE.COLOUR; a point BOX:CABLE.COLOUR, BOX:box.ground of a metal box, or the word
+reference for a long lead to a ground that is known. In double quotes if there is a space.
 
   next      the test that tells most       fits [N]   what still fits
   in BOX    what is surely, possibly, never in a box
@@ -51,9 +64,13 @@ Put earlier in front of what was seen before you began.
   help      this                           quit       leave
 `
 
+// allButCertain is how likely a group is of which all is told though others fit.
+const allButCertain = 99 * quantity.Whole / 100
+
 // unknownWords are the words with which a line may begin.
 func unknownWords() []string {
-	return []string{"same", "other", "goes", "misses", "obeys", "lock", "prove", "take", "energize", "brittle", "earlier", "{",
+	return []string{"same", "other", "goes", "misses", "obeys", "found", "ohms", "volts", "reference", "see",
+		"lock", "prove", "take", "part", "energize", "brittle", "earlier",
 		"next", "fits", "in", "stand", "log", "undo", "save", "help", "quit"}
 }
 
@@ -67,7 +84,10 @@ func (c *call) unknown(ctx context.Context, out io.Writer) (int, error) {
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", j.Name, err)
 	}
-	d := &sorter{title: j.Title, job: j, c: k, s: k.Session(), out: out, save: c.save, terminal: c.terminal}
+	d := &sorter{title: j.Title, job: j, c: k, s: k.Session(), out: out, save: c.save, terminal: c.terminal, points: map[string]switchnet.Terminal{}}
+	for _, t := range k.Points() {
+		d.points[lines.Point(t)] = t
+	}
 	if c.asJSON {
 		d.out = io.Discard
 	}
@@ -122,23 +142,19 @@ func (d *sorter) resume(name string) error {
 	if len(text) > maxFile {
 		return fmt.Errorf("%s: is larger than %d bytes", name, maxFile)
 	}
-	lines := strings.Split(string(text), "\n")
-	if lines[0] != d.mark() {
+	kept := strings.Split(string(text), "\n")
+	if kept[0] != d.mark() {
 		return fmt.Errorf("%s:1:1: this is not what was kept for this job file as it is now", name)
 	}
-	for i, line := range lines[1:] {
-		if strings.TrimSpace(line) == "" {
+	for i, line := range kept[1:] {
+		if line = strings.TrimSpace(line); line == "" || line[0] == '#' {
 			continue
 		}
-		var e identify.Entry
-		err := json.Unmarshal([]byte(line), &e)
-		if err == nil {
-			d.steps = append(d.steps, len(d.s.Log()))
-			err = d.s.Enter(e)
+		before := len(d.s.Log())
+		if err := d.take(line); err != nil {
+			return placed(name, i+2, err)
 		}
-		if err != nil {
-			return fmt.Errorf("%s:%d:1: %w", name, i+2, err)
-		}
+		d.steps = append(d.steps, before)
 	}
 	return nil
 }
@@ -147,11 +163,11 @@ func (d *sorter) keep(name string) error {
 	var b strings.Builder
 	b.WriteString(d.mark() + "\n")
 	for _, e := range d.s.Log() {
-		line, err := json.Marshal(e)
+		line, err := d.said(e)
 		if err != nil {
 			return err
 		}
-		b.Write(append(line, '\n'))
+		b.WriteString(line + "\n")
 	}
 	return atomicfile.Write(name, []byte(b.String()))
 }
@@ -195,7 +211,7 @@ func (d *sorter) talk(ctx context.Context, in io.Reader, errs io.Writer) (wrong 
 			fmt.Fprintln(errs, err)
 		case err != nil:
 			wrong = true
-			fmt.Fprintf(errs, "input:%d:1: %v\n", n, err)
+			fmt.Fprintln(errs, placed("input", n, err))
 		}
 	}
 	return wrong, caution(d.out)
@@ -236,7 +252,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 		return d.s.Stand(strings.TrimSpace(strings.TrimPrefix(line, "stand")))
 	case "log":
 		for _, e := range d.s.Log() {
-			text, err := json.Marshal(e)
+			text, err := d.said(e)
 			if err != nil {
 				return err
 			}
@@ -266,7 +282,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 		return d.after(ctx)
 	}
 	before := len(d.s.Log())
-	if err := d.take(line, words, count); err != nil {
+	if err := d.take(line); err != nil {
 		return err
 	}
 	d.steps = append(d.steps, before)
@@ -310,7 +326,7 @@ func (d *sorter) verdict(most int) {
 		for _, w := range f.Cables {
 			fmt.Fprintf(d.out, "          %v\n", w)
 		}
-		if v.Status == trace.Found {
+		if v.Status == trace.Found || f.Likely >= allButCertain {
 			for _, u := range f.Ends {
 				fmt.Fprintf(d.out, "          %v\n", u)
 			}
@@ -376,7 +392,11 @@ func (d *sorter) propose(ctx context.Context) error {
 	default:
 		return nil
 	}
-	fmt.Fprintf(d.out, "\nNext, about %s:\n", duration(d.advice.Test.Effort))
+	lead := "Next"
+	if v := d.s.Verdict(1); len(v.Fits) > 0 && v.Fits[0].Likely >= allButCertain && v.Status == trace.Searching {
+		lead = "The first is all but certain. To rule out the unlikely as well"
+	}
+	fmt.Fprintf(d.out, "\n%s, about %s:\n", lead, duration(d.advice.Test.Effort))
 	for _, step := range d.advice.Test.Steps() {
 		fmt.Fprintf(d.out, "  - %s\n", step)
 	}

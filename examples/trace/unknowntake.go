@@ -2,62 +2,96 @@ package main
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
 )
 
 // take takes a line that says what was done or seen.
-func (d *sorter) take(line string, words []string, count func(int) error) error {
-	if word := words[0]; word[0] >= '0' && word[0] <= '9' {
+func (d *sorter) take(line string) error {
+	if line[0] >= '0' && line[0] <= '9' {
 		return d.reply(line)
 	}
-	if words[0] == "{" || strings.HasPrefix(line, "{") {
+	if strings.HasPrefix(line, "{") {
 		var e identify.Entry
 		if err := json.Unmarshal([]byte(line), &e); err != nil {
 			return err
 		}
 		return d.s.Enter(e)
 	}
-	var e identify.Entry
-	if words[0] == "earlier" {
-		e.Earlier = true
-		if words = words[1:]; len(words) == 0 {
-			return errors.New("earlier what?")
-		}
+	words, err := lines.Split(line)
+	if err != nil {
+		return err
 	}
-	n := len(words)
-	act := func(do identify.Do, box string) { e.Action = &identify.Action{Do: do, Box: box} }
-	rest := func(from int) string { return strings.Join(words[min(from, n):], " ") }
-	switch {
-	case words[0] == "same" && n == 3, words[0] == "other" && n == 3:
-		e.Of = identify.SameCable{A: words[1], B: words[2], Same: words[0] == "same"}
-	case words[0] == "goes" && n >= 3, words[0] == "misses" && n >= 3:
-		e.Of = identify.GoesTo{Cable: words[1], Box: rest(2), Does: words[0] == "goes"}
-	case words[0] == "obeys" && n == 4 && (words[3] == "yes" || words[3] == "no"):
-		e.Of = identify.Obeys{Control: words[1], Box: words[2], Does: words[3] == "yes"}
-	case words[0] == "lock" && rest(1) == "out":
-		act(identify.LockOut, "")
-	case words[0] == "prove" && n > 2 && words[1] == "dead":
-		act(identify.ProveDead, rest(2))
-	case words[0] == "take" && n > 2 && words[1] == "off":
-		act(identify.TakeOff, rest(2))
-	case words[0] == "take" && n > 2 && words[1] == "apart":
-		act(identify.TakeApart, rest(2))
-	case words[0] == "energize" && n == 1:
-		act(identify.Energize, "")
-	case words[0] == "brittle" && n > 1:
-		act(identify.FindBrittle, rest(1))
-	case slices.Contains(unknownWords(), words[0]):
-		return fmt.Errorf("%q is not how that is said; \"help\" shows how", line)
-	default:
-		return fmt.Errorf("%q is no word with which a line begins; there are %s", words[0], strings.Join(unknownWords(), ", "))
+	e, err := d.read(words)
+	if err != nil {
+		return err
 	}
 	return d.s.Enter(e)
+}
+
+// read returns the entry that words stand for.
+func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
+	r := phrase{d: d, words: words}
+	var e identify.Entry
+	if len(words) > 0 && words[0].Text == "earlier" {
+		e.Earlier = true
+		r.i++
+	}
+	verb := r.next("what was done or seen")
+	act := func(do identify.Do, box string) { e.Action = &identify.Action{Do: do, Box: box} }
+	switch verb {
+	case "same", "other":
+		e.Of = identify.SameCable{A: r.next("a cable"), B: r.next("another cable"), Same: verb == "same"}
+	case "goes", "misses":
+		e.Of = identify.GoesTo{Cable: r.next("a cable"), Box: r.name("a box"), Does: verb == "goes"}
+	case "obeys":
+		e.Of = identify.Obeys{Control: r.next("a control"), Box: r.next("a box"), Does: r.one("yes", "no") == "yes"}
+	case "found":
+		e.Of = r.found()
+	case "ohms":
+		e.Of = r.ohms()
+	case "volts":
+		e.Of = r.volts()
+	case "reference":
+		e.Of = identify.Reference{Point: r.point(), Shown: r.one("shows", "nothing") == "shows"}
+	case "see":
+		r.one("trip")
+		e.Of = identify.Tripped{}
+	case "lock":
+		r.one("out")
+		act(identify.LockOut, "")
+	case "prove":
+		r.one("dead")
+		act(identify.ProveDead, r.name("a box"))
+	case "take":
+		act(map[string]identify.Do{"off": identify.TakeOff, "apart": identify.TakeApart}[r.one("off", "apart")], r.name("a box"))
+	case "part":
+		r.one("ends")
+		act(identify.PartEnds, r.name("a box"))
+	case "energize":
+		act(identify.Energize, "")
+	case "brittle":
+		act(identify.FindBrittle, r.name("a box"))
+	case "":
+	default:
+		r.fail("%q is no word with which a line begins; there are %s", verb, strings.Join(unknownWords(), ", "))
+	}
+	if e.Of != nil && r.peek() == "sure" {
+		r.i++
+		e.Confidence = r.sure()
+	}
+	if r.err == nil && r.i < len(words) {
+		r.i++
+		r.fail("%q is not expected there", words[r.i-1].Text)
+	}
+	if e.Earlier && e.Of == nil {
+		r.fail("earlier goes with what was seen, not with what is done")
+	}
+	return e, r.err
 }
 
 // reply takes the answer to the test that was proposed.

@@ -14,6 +14,24 @@ func Outside() switchnet.Terminal {
 	return switchnet.Terminal{Device: "reference", Name: "ground"}
 }
 
+// Points returns the points at which a probe can be put: the insulated conductors of the
+// open boxes, their grounding conductors and the grounding screws of those of metal, each
+// in the order of boxes, cables and cores, and last the reference outside.
+func (c *Case) Points() []switchnet.Terminal {
+	var out []switchnet.Terminal
+	for _, ends := range [][]wiring.End{c.sp.ends, c.sp.grounds} {
+		for _, e := range ends {
+			out = append(out, switchnet.Terminal{Place: e.Box, Device: e.Wire.Cable, Name: e.Wire.Conductor})
+		}
+	}
+	for _, b := range c.sp.open {
+		if c.sp.box[b].Metal {
+			out = append(out, switchnet.Terminal{Place: b, Device: "box", Name: "ground"})
+		}
+	}
+	return append(out, Outside())
+}
+
 // vertex returns the vertex of a point: an end, or the bar for whatever is grounded.
 func (sp *space) vertex(t switchnet.Terminal, errs *trace.Errors) int {
 	if t == Outside() || sp.ground(t) {

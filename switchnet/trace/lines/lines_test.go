@@ -2,9 +2,12 @@ package lines_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -366,4 +369,29 @@ func Example() {
 	// Output:
 	// earlier use holds
 	// flip stair-foot:stair nothing with loft:aisle=up loft:stair=up slip-door:aisle=up slip-door:slipway=off stair-foot:aisle=up stair-foot:stair=up store-door:aisle=up yard-door:aisle=up
+}
+
+// TestSplitTakesWhatQuoteWrites holds that a name is one word of a line wherever it
+// stands, and that words know where they begin.
+func TestSplitTakesWhatQuoteWrites(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		names := rapid.SliceOfN(rapid.StringN(0, 12, -1).Filter(utf8.ValidString), 1, 5).Draw(t, "names")
+		line := ""
+		var want []lines.Word
+		for _, n := range names {
+			if line != "" {
+				line += "  "
+			}
+			want = append(want, lines.Word{Text: n, Column: len(line) + 1})
+			line += lines.Quote(n)
+		}
+		got, err := lines.Split(line + " # a comment")
+		if err != nil || !slices.Equal(got, want) {
+			t.Fatalf("%q: %v, %v; want %v", line, got, err, want)
+		}
+	})
+	var at *lines.Error
+	if _, err := lines.Split(`goes "U2 ceiling`); !errors.As(err, &at) || at.Column != 6 {
+		t.Errorf("an open quote: %v", err)
+	}
 }

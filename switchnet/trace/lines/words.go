@@ -49,6 +49,30 @@ func split(line string) ([]token, *Error) {
 	return out, nil
 }
 
+// A Word is one of a line, without its quotes, and where it begins.
+type Word struct {
+	Text string
+	// Column counts bytes from 1.
+	Column int
+}
+
+// Split returns the words of a line in their order, without its comment. An error is an
+// [*Error].
+func Split(line string) ([]Word, error) {
+	tokens, err := split(line)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Word, len(tokens))
+	for i, t := range tokens {
+		out[i] = Word{t.text, t.column}
+	}
+	return out, nil
+}
+
+// Quote returns a name as one word of a line, in quotes if it needs them.
+func Quote(name string) string { return quote(name) }
+
 // quote returns a name as one word.
 func quote(name string) string {
 	if name == "" || strings.ContainsAny(name, " \t\r\n\"\\#=") || strconv.Quote(name) != `"`+name+`"` {

@@ -1,0 +1,216 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/steady"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/trace/lines"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// phrase reads the words of a line about open boxes. After an error the rest reads as
+// nothing.
+type phrase struct {
+	d     *sorter
+	words []lines.Word
+	i     int
+	err   error
+}
+
+// fail notes what is wrong with the word taken last.
+func (r *phrase) fail(format string, args ...any) {
+	if r.err != nil {
+		return
+	}
+	column := 1
+	if n := min(r.i, len(r.words)); n > 0 {
+		column = r.words[n-1].Column
+	}
+	r.err = &lines.Error{Column: column, Detail: fmt.Sprintf(format+`; "help" shows how it is said`, args...)}
+}
+
+// peek returns the next word, empty if there is none.
+func (r *phrase) peek() string {
+	if r.i < len(r.words) {
+		return r.words[r.i].Text
+	}
+	return ""
+}
+
+// rest joins the words up to one.
+func (r *phrase) rest(to int) string {
+	var out []string
+	for ; r.i < to; r.i++ {
+		out = append(out, r.words[r.i].Text)
+	}
+	return strings.Join(out, " ")
+}
+
+// next takes a word.
+func (r *phrase) next(what string) string {
+	w := r.peek()
+	if w == "" {
+		r.fail("%s is missing", what)
+	}
+	r.i++
+	return w
+}
+
+// name takes a name at the end of what is said, which may have spaces and no quotes.
+func (r *phrase) name(what string) string {
+	first := r.next(what)
+	end := len(r.words)
+	for k := len(r.words) - 1; k >= r.i; k-- {
+		if r.words[k].Text == "sure" {
+			end = k
+		}
+	}
+	if r.i < end {
+		first += " " + r.rest(end)
+	}
+	return first
+}
+
+// one takes one of some words.
+func (r *phrase) one(among ...string) string {
+	w := r.next(strings.Join(among, " or "))
+	if w != "" && !slices.Contains(among, w) {
+		r.fail("%q should be %s", w, strings.Join(among, " or "))
+	}
+	return w
+}
+
+// sure takes how certain somebody is.
+func (r *phrase) sure() quantity.Ratio {
+	out, err := quantity.ParseRatio(r.rest(len(r.words)))
+	if err != nil || out <= 0 || out > quantity.Whole {
+		r.fail("how sure is said as a share above 0 %% and at most 100 %%, such as: sure 70%%")
+	}
+	return out
+}
+
+// point takes a point of a meter.
+func (r *phrase) point() switchnet.Terminal {
+	w := r.next("a point, BOX:CABLE.COLOUR, BOX:box.ground or reference")
+	if w == "reference" {
+		return identify.Outside()
+	}
+	if t, ok := r.d.points[w]; ok {
+		return t
+	}
+	if w != "" {
+		box, _, _ := strings.Cut(w, ":")
+		var in []string
+		for _, t := range r.d.c.Points() {
+			if t.Place == box {
+				in = append(in, quoted(lines.Point(t)))
+			}
+		}
+		if len(in) == 0 {
+			r.fail("there is no point %q: write BOX:CABLE.COLOUR of an open box, BOX:box.ground or reference", w)
+		} else {
+			r.fail("there is no point %q; in that box there are %s", w, strings.Join(in, ", "))
+		}
+	}
+	return switchnet.Terminal{}
+}
+
+// ties takes what is twisted together meanwhile: tied POINT POINT, several times.
+func (r *phrase) ties() [][2]wiring.End {
+	var out [][2]wiring.End
+	end := func(t switchnet.Terminal) wiring.End {
+		return wiring.End{Box: t.Place, Wire: wiring.Wire{Cable: t.Device, Conductor: t.Name}}
+	}
+	for r.err == nil && r.peek() == "tied" {
+		r.i++
+		out = append(out, [2]wiring.End{end(r.point()), end(r.point())})
+	}
+	return out
+}
+
+func (r *phrase) ohms() identify.Observation {
+	o := identify.Continuity{Between: [2]switchnet.Terminal{r.point(), r.point()}}
+	o.Found = map[string]trace.Path{"open": trace.Open, "load": trace.Through, "joined": trace.Joined}[r.one("open", "load", "joined")]
+	o.Tied = r.ties()
+	return o
+}
+
+func (r *phrase) volts() identify.Observation {
+	o := identify.Reading{Red: r.point(), Black: r.point(), Meter: steady.LowImpedance}
+	voltage := func(what string) quantity.Voltage {
+		text := r.next(what)
+		if r.peek() == "V" {
+			r.i++
+			text += " V"
+		}
+		v, err := quantity.ParseVoltage(text)
+		if err != nil && text != "" {
+			r.fail("%q is no voltage, such as 118V", text)
+		}
+		return v
+	}
+	o.Shows = voltage("what the meter showed, such as 118V,")
+	for r.err == nil {
+		switch r.peek() {
+		case "low", "high", "proximity":
+			o.Meter = map[string]steady.MeterKind{"low": steady.LowImpedance, "high": steady.HighImpedance, "proximity": steady.Proximity}[r.next("")]
+		case "within":
+			r.i++
+			o.Tolerance = voltage("how far the meter may be off, such as 3V,")
+		case "off":
+			r.i++
+			o.Off = append(o.Off, r.next("a feed that is off"))
+		default:
+			o.Tied = r.ties()
+			return o
+		}
+	}
+	return o
+}
+
+// found takes what was seen in a box before it was disturbed: WIRE+WIRE for a splice,
+// WIRE=DEVICE.TERMINAL for a screw, WIRE=capped.
+func (r *phrase) found() identify.Observation {
+	o := identify.InBox{Box: r.next("an open box")}
+	wire := func(text string) wiring.Wire {
+		i := strings.LastIndexByte(text, '.')
+		if i < 0 {
+			r.fail("%q is no wire, CABLE.COLOUR", text)
+			return wiring.Wire{}
+		}
+		return wiring.Wire{Cable: text[:i], Conductor: text[i+1:]}
+	}
+	for r.err == nil && r.peek() != "" && r.peek() != "sure" {
+		w := r.next("")
+		if left, screw, ok := strings.Cut(w, "="); ok {
+			i := strings.LastIndexByte(screw, '.')
+			switch {
+			case screw == "capped":
+				o.Capped = append(o.Capped, wire(left))
+			case i < 0:
+				r.fail("%q should be capped, or DEVICE.TERMINAL", screw)
+			default:
+				o.Screws = append(o.Screws, identify.Screw{Device: screw[:i], Terminal: screw[i+1:], Wire: wire(left)})
+			}
+			continue
+		}
+		var group []wiring.Wire
+		for _, part := range strings.Split(w, "+") {
+			group = append(group, wire(part))
+		}
+		if len(group) < 2 {
+			r.fail("%q says nothing of what it is joined with; write WIRE+WIRE, WIRE=DEVICE.TERMINAL or WIRE=capped", w)
+		}
+		o.Spliced = append(o.Spliced, group)
+	}
+	if r.err == nil && len(o.Spliced)+len(o.Screws)+len(o.Capped) == 0 {
+		r.fail("what was found in box %q is missing", o.Box)
+	}
+	return o
+}
