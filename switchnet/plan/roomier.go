@@ -45,7 +45,7 @@ func (m *maker) roomier(ctx context.Context, p *Plan) error {
 	for len(best.Full) > 0 && len(names) < maxLeft {
 		var next *Plan
 		run := -1
-		for _, r := range best.crowding() {
+		for _, r := range best.crowding(&in) {
 			if left <= 0 {
 				break
 			}
@@ -84,12 +84,12 @@ func (m *maker) roomier(ctx context.Context, p *Plan) error {
 }
 
 // crowding returns the runs whose cables come into boxes that are too small, in the order
-// of the cables.
-func (p *Plan) crowding() []int {
+// of the cables. A cable that lies there takes its room whether it is used or not.
+func (p *Plan) crowding(in *intent.Intent) []int {
 	var out []int
 	for i, c := range p.Cables {
 		spec := &p.Spec.Cables[i]
-		if slices.ContainsFunc(p.Full, func(f FullBox) bool { return f.Box == spec.From || f.Box == spec.To }) && !slices.Contains(out, c.Run) && len(out) < maxRoomTries {
+		if !in.Runs[c.Run].Existing && slices.ContainsFunc(p.Full, func(f FullBox) bool { return f.Box == spec.From || f.Box == spec.To }) && !slices.Contains(out, c.Run) && len(out) < maxRoomTries {
 			out = append(out, c.Run)
 		}
 	}
