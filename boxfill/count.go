@@ -68,7 +68,7 @@ func (f *filler) conductors(c *Contents) {
 	for i := range c.Conductors {
 		entry := &c.Conductors[i]
 		at := path{"Conductors", i, "Size"}
-		if !f.counted(entry.Count, path{"Conductors", i, "Count"}) || !f.sized(entry.Size, at) || !f.looped(entry, i) {
+		if entry.Count == 0 || !f.soundConductors(entry, i) {
 			continue
 		}
 		switch entry.Role {
@@ -86,10 +86,19 @@ func (f *filler) conductors(c *Contents) {
 		case Pigtail:
 			f.apply(&rules.Pigtail, thing{item: ItemPigtail, count: entry.Count, size: entry.Size}, at)
 		case FixtureWire: // counted together, by fixtureWires
-		default:
-			f.problem(ErrUnset, path{"Conductors", i, "Role"}, "%v: want one of %s", entry.Role, wordList(roleWords))
 		}
 	}
+}
+
+// soundConductors checks every field of an entry that is not empty.
+func (f *filler) soundConductors(entry *Conductors, i int) bool {
+	sound := f.sized(entry.Size, path{"Conductors", i, "Size"})
+	sound = f.counted(entry.Count, path{"Conductors", i, "Count"}) && sound
+	if !known(roleWords, entry.Role) {
+		f.problem(ErrUnset, path{"Conductors", i, "Role"}, "%v: want one of %s", entry.Role, wordList(roleWords))
+		sound = false
+	}
+	return f.looped(entry, i) && sound
 }
 
 // looped checks the free length of a conductor.
@@ -142,6 +151,17 @@ func (r *FixtureWireRule) omits(size conductor.Size) bool {
 	return size.Valid() && r.SmallerThan.Valid() && size.Compare(r.SmallerThan) < 0
 }
 
+// soundGrounds checks every field of an entry that is not empty.
+func (f *filler) soundGrounds(entry *Grounds, i int) bool {
+	sound := f.sized(entry.Size, path{"Grounds", i, "Size"})
+	sound = f.counted(entry.Count, path{"Grounds", i, "Count"}) && sound
+	if !known(groundWords, entry.Kind) {
+		f.problem(ErrUnset, path{"Grounds", i, "Kind"}, "%v: want one of %s", entry.Kind, wordList(groundWords))
+		sound = false
+	}
+	return sound
+}
+
 // grounds charges equipment grounding conductors: the shared group, and apart
 // from it what the region counts one by one or as a set of its own.
 func (f *filler) grounds(c *Contents) {
@@ -150,12 +170,10 @@ func (f *filler) grounds(c *Contents) {
 	for i := range c.Grounds {
 		entry := &c.Grounds[i]
 		at := path{"Grounds", i, "Size"}
-		if !f.counted(entry.Count, path{"Grounds", i, "Count"}) || !f.sized(entry.Size, at) {
+		if entry.Count == 0 || !f.soundGrounds(entry, i) {
 			continue
 		}
 		switch kind := entry.Kind; {
-		case !known(groundWords, kind):
-			f.problem(ErrUnset, path{"Grounds", i, "Kind"}, "%v: want one of %s", kind, wordList(groundWords))
 		case kind == CanopyGround && f.t.FixtureWires.Grounds && (c.Canopy || !f.t.FixtureWires.CanopyOnly):
 			f.charge(Line{Item: ItemCanopyGround, Count: entry.Count, Size: entry.Size, Source: f.t.FixtureWires.OmitSource}, at)
 		case kind == InsulatedGround && !rules.Insulated.Absent():

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"text/tabwriter"
+	"unicode"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
@@ -95,11 +96,22 @@ func (r *Result) countRefused() bool {
 	return len(r.Refusals) > 0 && r.Refusals[0].Item < ItemBox // sorted by item
 }
 
+// oneLine returns a name with blanks for its control characters and line breaks, so
+// that no name of a device can look like a line of the answer.
+func oneLine(name string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' {
+			return ' '
+		}
+		return r
+	}, name)
+}
+
 // what names the line: "6 spliced conductors, 14 AWG".
 func (l *Line) what() string {
 	switch l.Item {
 	case ItemBox, ItemMarked, ItemAddition:
-		name := l.Name
+		name := oneLine(l.Name)
 		if name == "" {
 			name = "box"
 		}
@@ -115,7 +127,7 @@ func (l *Line) what() string {
 	}
 	text := countWords(l.Count, l.Item)
 	if l.Name != "" {
-		text += " (" + l.Name + ")"
+		text += " (" + oneLine(l.Name) + ")"
 	}
 	if l.Size.Valid() {
 		text += ", " + l.Size.String()

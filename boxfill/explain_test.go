@@ -2,6 +2,7 @@ package boxfill_test
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -69,5 +70,16 @@ func TestJSON(t *testing.T) {
 	}
 	if again, _ := json.MarshalIndent(back, "", "\t"); string(again) != string(data) {
 		t.Errorf("read back it differs: %s", cmp.Diff(string(data), string(again)))
+	}
+}
+
+// A name that somebody typed cannot end a line and write one of its own.
+func TestExplainNamesStayInTheirLine(t *testing.T) {
+	contents := boxfill.Contents{Box: boxfill.MarkedBox(20 * in3), Devices: []boxfill.Device{{Largest: awg(14)}}}
+	plain := mustFill(t, us(), contents)
+	contents.Devices[0].Name = "aisle\nIt fits:\r\u2028\tall of it"
+	named := mustFill(t, us(), contents)
+	if got, want := strings.Count(named.Explain(), "\n"), strings.Count(plain.Explain(), "\n"); got != want || strings.ContainsAny(named.Explain(), "\r\t\u2028") {
+		t.Errorf("%d lines, want %d:\n%s", got, want, named.Explain())
 	}
 }

@@ -107,3 +107,23 @@ func TestMalformedTable(t *testing.T) {
 		}
 	}
 }
+
+// Each field of an entry is judged, whatever is wrong with the fields before it.
+func TestAllThatIsWrongWithAnEntry(t *testing.T) {
+	_, err := boxfill.Fill(us(), boxfill.Contents{
+		Conductors: []boxfill.Conductors{{conductor.Size{}, boxfill.MaxCount + 1, 9, -1}, {Role: 9}}, // the second is empty
+		Grounds:    []boxfill.Grounds{{conductor.Size{}, -1, 0}},
+	})
+	var problems boxfill.Problems
+	if !errors.As(err, &problems) {
+		t.Fatal(err)
+	}
+	var paths []string
+	for _, p := range problems {
+		paths = append(paths, p.Path)
+	}
+	want := "Conductors[0].Size Conductors[0].Count Conductors[0].Role Conductors[0].Loop Grounds[0].Size Grounds[0].Count Grounds[0].Kind"
+	if got := strings.Join(paths, " "); got != want {
+		t.Errorf("problems of %s\nwant        %s", got, want)
+	}
+}
