@@ -143,8 +143,8 @@ func newReport(job *program.Job, p *plan.Plan) (*report, error) {
 	for _, d := range p.Spec.Devices {
 		kinds[switchnet.Ref{Place: d.Box, Name: d.Name}] = d.Kind.Name
 	}
-	for i := range p.Spec.Boxes {
-		r.Boxes = append(r.Boxes, newBox(w, &p.Spec.Boxes[i], kinds))
+	for i, a := range plan.AvailableEverywhere(w) {
+		r.Boxes = append(r.Boxes, newBox(&p.Spec.Boxes[i], a, kinds))
 	}
 	for _, c := range p.Controls {
 		out := control{Name: c.Name, Scheme: c.Scheme.String(), Order: []stop{}}
@@ -188,8 +188,7 @@ func (r *report) cables(job *program.Job, p *plan.Plan) {
 	slices.SortStableFunc(r.Material, func(a, b material) int { return cmp.Compare(a.Type, b.Type) })
 }
 
-func newBox(w *wiring.Wiring, b *wiring.Box, kinds map[switchnet.Ref]string) box {
-	a := plan.AvailableIn(w, b.Name)
+func newBox(b *wiring.Box, a plan.Available, kinds map[switchnet.Ref]string) box {
 	out := box{Name: b.Name, Kind: boxKind(b), Gangs: b.Gangs, Devices: []device{}, Hots: supplies(a.Hots), Neutrals: supplies(a.Neutrals),
 		Legs: names(a.Legs), Spares: []string{}, Says: append([]string{}, a.Says...)}
 	for _, s := range a.Spares {

@@ -32,10 +32,25 @@ type Available struct {
 // such box gives an answer with nothing in it. It reads what each conductor is joined
 // to for good: a conductor that is live in one setting only is no hot. Where a wiring
 // closes rings, a hot and a neutral are taken to come by the shortest way each.
-func AvailableIn(w *wiring.Wiring, box string) Available {
+func AvailableIn(w *wiring.Wiring, box string) Available { return powersOf(w).in(box) }
+
+// AvailableEverywhere returns the same of every box of a wiring, in their order. It reads
+// the wiring once, in time that is linear in it but for the length of the ways from the
+// feeds.
+func AvailableEverywhere(w *wiring.Wiring) []Available {
+	p := powersOf(w)
+	out := make([]Available, len(p.spec.Boxes))
+	for i := range p.spec.Boxes {
+		out[i] = p.in(p.spec.Boxes[i].Name)
+	}
+	return out
+}
+
+// in returns what can be used in a box.
+func (p *powers) in(box string) Available {
 	a := Available{Box: box}
-	for _, e := range w.Ends(box) {
-		f, _ := w.FunctionAt(e)
+	for _, e := range p.w.Ends(box) {
+		f, _ := p.w.FunctionAt(e)
 		switch f.Kind {
 		case wiring.SwitchLeg:
 			a.Legs = append(a.Legs, f.Lights...)
@@ -43,10 +58,8 @@ func AvailableIn(w *wiring.Wiring, box string) Available {
 			a.Spares = append(a.Spares, e.Wire)
 		}
 	}
-	spec := w.Spec()
-	m := metalOf(&spec)
-	a.Hots, a.Neutrals = m.supplies(w, &spec, box, wiring.Hot, "hot"), m.supplies(w, &spec, box, wiring.NeutralConductor, "neutral")
-	for _, d := range spec.Devices {
+	a.Hots, a.Neutrals = p.supplies(box, wiring.Hot), p.supplies(box, wiring.NeutralConductor)
+	for _, d := range p.spec.Devices {
 		if d.Box == box {
 			a.Switches = append(a.Switches, switchnet.Ref{Place: d.Box, Name: d.Name})
 		}
@@ -55,7 +68,7 @@ func AvailableIn(w *wiring.Wiring, box string) Available {
 		slices.SortFunc(*list, switchnet.Ref.Compare)
 		*list = slices.Compact(*list)
 	}
-	a.say(w, &spec, m)
+	a.say(p.w, &p.spec, p.metal)
 	return a
 }
 

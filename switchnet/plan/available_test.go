@@ -71,6 +71,11 @@ func TestAvailable(t *testing.T) {
 			t.Fatal(err)
 		}
 		a := plan.AvailableIn(w, row.box)
+		for i, b := range plan.AvailableEverywhere(w) {
+			if b.Box != row.in.Boxes[i].Name || b.Box == row.box && !slices.Equal(b.Says, a.Says) {
+				t.Errorf("%s: box %d is %s: %q, by itself %q", row.why, i, b.Box, b.Says, a.Says)
+			}
+		}
 		if got := told(a); row.has != nil && !slices.Equal(got, row.has) {
 			t.Errorf("%s: %q, want %q\n%s", row.why, got, row.has, shown(p))
 		}

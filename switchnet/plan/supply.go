@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -131,77 +130,133 @@ func (m metal) within(p point) map[point]bool {
 	return out
 }
 
-// way returns the cables on a shortest way from some points to a terminal of a feed whose
-// name begins with a word, in name order.
-func (m metal) way(from map[point]bool, feed switchnet.Ref, terminal string) ([]string, bool) {
-	back := map[point]link{}
-	var queue []point
-	for _, p := range slices.SortedFunc(maps.Keys(from), point.compare) {
-		back[p] = link{}
-		queue = append(queue, p)
-	}
-	for ; len(queue) > 0; queue = queue[1:] {
-		p := queue[0]
-		if p.box == feed.Place && p.at.Device == feed.Name && strings.HasPrefix(p.at.Terminal, terminal) {
-			var cables []string
-			for ; back[p] != (link{}); p = back[p].to {
-				if c := back[p].cable; c != "" {
-					cables = append(cables, c)
-				}
-			}
-			slices.Sort(cables)
-			return slices.Compact(cables), true
-		}
-		for _, l := range m[p] {
-			if _, seen := back[l.to]; !seen {
-				back[l.to] = link{p, l.cable}
+// reached is what is joined to a terminal for good, each point with the way back to it.
+type reached map[point]struct {
+	back  link
+	links int // on the way
+}
+
+// from returns what is joined to a point for good.
+func (m metal) from(p point) reached {
+	out := reached{p: {}}
+	for queue := []point{p}; len(queue) > 0; queue = queue[1:] {
+		for _, l := range m[queue[0]] {
+			if _, seen := out[l.to]; !seen {
+				at := out[l.to]
+				at.back, at.links = link{queue[0], l.cable}, out[queue[0]].links+1
+				out[l.to] = at
 				queue = append(queue, l.to)
 			}
 		}
 	}
-	return nil, false
+	return out
+}
+
+// way returns the cables on a shortest way from some points, in name order.
+func (r reached) way(from map[point]bool) ([]string, bool) {
+	var p point
+	found := false
+	for q := range from {
+		if at, ok := r[q]; ok && (!found || at.links < r[p].links || at.links == r[p].links && q.compare(p) < 0) {
+			p, found = q, true
+		}
+	}
+	var cables []string
+	for ; found && r[p].links > 0; p = r[p].back.to {
+		if c := r[p].back.cable; c != "" {
+			cables = append(cables, c)
+		}
+	}
+	slices.Sort(cables)
+	return slices.Compact(cables), found
 }
 
 func (p point) compare(q point) int {
 	return strings.Compare(p.box+"\x00"+p.at.String(), q.box+"\x00"+q.at.String())
 }
 
+// powers reads what can be used in the boxes of a wiring.
+type powers struct {
+	w     *wiring.Wiring
+	spec  wiring.Spec
+	metal metal
+	feeds map[point]reached // by terminal of a feed
+}
+
+func powersOf(w *wiring.Wiring) *powers {
+	p := &powers{w: w, spec: w.Spec(), feeds: map[point]reached{}}
+	p.metal = metalOf(&p.spec)
+	return p
+}
+
+// terminals returns the terminals of a feed that are a hot or a neutral.
+func (p *powers) terminals(feed switchnet.Ref, kind wiring.FunctionKind) []point {
+	var out []point
+	for i := range p.spec.Feeds {
+		f := &p.spec.Feeds[i]
+		if f.Box != feed.Place || f.Name != feed.Name {
+			continue
+		}
+		names := []string{"neutral"}
+		if kind == wiring.Hot {
+			names = []string{"hot"}
+			if n := max(f.Poles, len(f.Lines)); n > 1 {
+				names = nil
+				for k := range n {
+					names = append(names, fmt.Sprintf("hot %d", k+1))
+				}
+			}
+		}
+		for _, n := range names {
+			out = append(out, point{f.Box, wiring.Joint{Device: f.Name, Terminal: n}})
+		}
+	}
+	return out
+}
+
+// way returns the cables between some points and a feed, in name order.
+func (p *powers) way(from map[point]bool, feed switchnet.Ref, kind wiring.FunctionKind) ([]string, bool) {
+	for _, t := range p.terminals(feed, kind) {
+		r, ok := p.feeds[t]
+		if !ok {
+			r = p.metal.from(t)
+			p.feeds[t] = r
+		}
+		if cables, ok := r.way(from); ok {
+			return cables, true
+		}
+	}
+	return nil, false
+}
+
 // supplies returns the hots or the neutrals in a box.
-func (m metal) supplies(w *wiring.Wiring, s *wiring.Spec, box string, kind wiring.FunctionKind, terminal string) []Supply {
+func (p *powers) supplies(box string, kind wiring.FunctionKind) []Supply {
 	var out []Supply
-	add := func(feed switchnet.Ref, p point) *Supply {
+	add := func(feed switchnet.Ref, at point) *Supply {
 		for i := range out {
-			if out[i].Feed == feed && out[i].points[p] {
+			if out[i].Feed == feed && out[i].points[at] {
 				return &out[i]
 			}
 		}
-		n := Supply{Feed: feed, points: m.within(p)}
-		n.way, n.known = m.way(n.points, feed, terminal)
+		n := Supply{Feed: feed, points: p.metal.within(at)}
+		n.way, n.known = p.way(n.points, feed, kind)
 		out = append(out, n)
 		return &out[len(out)-1]
 	}
-	for _, e := range w.Ends(box) {
-		if f, _ := w.FunctionAt(e); f.Kind == kind {
+	for _, e := range p.w.Ends(box) {
+		if f, _ := p.w.FunctionAt(e); f.Kind == kind {
 			for _, feed := range f.Feeds {
 				n := add(feed, point{box, wiring.Joint{Wire: e.Wire}})
 				n.Wires = append(n.Wires, e.Wire)
 			}
 		}
 	}
-	for i := range s.Feeds {
-		f := &s.Feeds[i]
-		if f.Box != box {
-			continue
-		}
-		terminals := []string{terminal}
-		if n := max(f.Poles, len(f.Lines)); n > 1 && kind == wiring.Hot {
-			terminals = nil
-			for k := range n {
-				terminals = append(terminals, fmt.Sprintf("%s %d", terminal, k+1))
+	for i := range p.spec.Feeds {
+		if f := &p.spec.Feeds[i]; f.Box == box {
+			ref := switchnet.Ref{Place: f.Box, Name: f.Name}
+			for _, t := range p.terminals(ref, kind) {
+				add(ref, t)
 			}
-		}
-		for _, t := range terminals {
-			add(switchnet.Ref{Place: f.Box, Name: f.Name}, point{box, wiring.Joint{Device: f.Name, Terminal: t}})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Supply) int { return a.Feed.Compare(b.Feed) })
