@@ -63,8 +63,10 @@ func TestOverlayAmends(t *testing.T) {
 		{"own section", "conductors:\n  next size up: {up to: 100 A, section: ordinance 7, confidence: medium}\n",
 			func(r *rules.Region) bool {
 				n := r.Conductor.NextSizeUp
-				return n.UpTo == 100*quantity.Ampere && n.Source.Section == "ordinance 7" && n.Source.Confidence == conductor.MediumConfidence
-			}, "an overlay may state the section of a rule"},
+				return n.UpTo == 100*quantity.Ampere && n.Source == conductor.Source{Section: "ordinance 7", Confidence: conductor.MediumConfidence}
+			}, "an overlay may state the section of a rule, which is then of no edition of the code"},
+		{"own edition", "conductors:\n  next size up: {up to: 100 A, section: ordinance 7, edition: 2024-05, confidence: medium}\n",
+			func(r *rules.Region) bool { return r.Conductor.NextSizeUp.Source.Edition == "2024-05" }, "and its edition"},
 		{"own box", "stock:\n  boxes:\n    deep one: {marked: 20.3 in3, gangs: 1, clamps: none, price: 3.15, labor: 8}\n",
 			func(r *rules.Region) bool {
 				for _, b := range r.Stock.Boxes {

@@ -140,7 +140,8 @@ func (c cited) of(r *reader, figure *strict.Node) conductor.Source {
 }
 
 // source reads where the rows of a group stand and how sure they are. What an
-// overlay changes cites the overlay, unless it states its own section.
+// overlay changes cites the overlay, unless it states its own section; its edition is
+// then that of the row, or else of the overlay, which may have none.
 func (r *reader) source(m *strict.Map) cited {
 	s := cited{Source: conductor.Source{Edition: r.edition}}
 	section := m.Key("section")
@@ -162,6 +163,9 @@ func (r *reader) source(m *strict.Map) cited {
 		m.Get("confidence")
 		m.Get("edition")
 		return s
+	}
+	if over, ok := r.overlays[section.Doc()]; ok {
+		s.Edition = over.Edition // a local ordinance is of no edition of the code
 	}
 	text(m, "section", "the section of the code that the figures stand in", &s.Section)
 	setWord(m, "confidence", "how well the figures were checked: high, medium or low", &s.Confidence)
