@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/internal/dense"
+	"example.com/switchleg/internal/enum"
 )
 
 // Limits of a kind.
@@ -235,7 +236,7 @@ func (k Kind) WithTransit(t Transit) Kind {
 var transitNames = [...]string{"", "break before make", "make before break"}
 
 // String returns the word.
-func (t Transit) String() string { return word(transitNames[:], uint8(t), "Transit") }
+func (t Transit) String() string { return enum.Word(transitNames[:], t, "Transit") }
 
 // MarshalText writes the word.
 func (t Transit) MarshalText() ([]byte, error) {

@@ -3,6 +3,8 @@ package switchnet
 import (
 	"fmt"
 	"strings"
+
+	"example.com/switchleg/internal/enum"
 )
 
 // A StepKind says by what a path goes from one terminal to the next.
@@ -20,7 +22,7 @@ var stepNames = [...]string{"", "conductor", "splice", "contact", "load"}
 
 // String returns the word.
 func (k StepKind) String() string {
-	return word(stepNames[:], uint8(k), "StepKind")
+	return enum.Word(stepNames[:], k, "StepKind")
 }
 
 // MarshalText writes the word.

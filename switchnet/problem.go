@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"example.com/switchleg/internal/enum"
 )
 
 // A Code says which sort of mistake a Problem is. Codes are only ever added.
@@ -30,7 +32,7 @@ var codeNames = [...]string{"", "unnamed", "duplicate", "unknown", "bad-kind", "
 
 // String returns the word.
 func (c Code) String() string {
-	return word(codeNames[:], uint8(c), "Code")
+	return enum.Word(codeNames[:], c, "Code")
 }
 
 // MarshalText writes the word.

@@ -7,6 +7,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/dense"
+	"example.com/switchleg/internal/enum"
 )
 
 // A Rail is one conductor of the supply. The zero value is no rail.
@@ -37,10 +38,7 @@ func Rails() iter.Seq[Rail] {
 // String returns the rail's name, which is also the name of its terminal on the
 // source: "line A", "line B", "line C", "neutral" or "ground".
 func (r Rail) String() string {
-	if r < LineA || r > Ground {
-		return fmt.Sprintf("Rail(%d)", uint8(r))
-	}
-	return railNames[r]
+	return enum.Word(railNames[:], r, "Rail")
 }
 
 // Line reports whether r is a line, as opposed to neutral or ground.

@@ -7,6 +7,8 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+
+	"example.com/switchleg/internal/enum"
 )
 
 // A State is a position for every device of one net. It is a value: With returns
@@ -172,7 +174,7 @@ const (
 var orderNames = [...]string{"", "counting", "gray"}
 
 // String returns the word.
-func (o Order) String() string { return word(orderNames[:], uint8(o), "Order") }
+func (o Order) String() string { return enum.Word(orderNames[:], o, "Order") }
 
 // MarshalText writes the word.
 func (o Order) MarshalText() ([]byte, error) {

@@ -5,6 +5,7 @@ import (
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/dense"
+	"example.com/switchleg/internal/enum"
 )
 
 // A View is a net in one state. It belongs to the solver that made it and is good
@@ -69,7 +70,7 @@ var conditionNames = [...]string{"", "isolated", "live", "neutral", "grounded", 
 
 // String returns the word.
 func (k ConditionKind) String() string {
-	return word(conditionNames[:], uint8(k), "ConditionKind")
+	return enum.Word(conditionNames[:], k, "ConditionKind")
 }
 
 // MarshalText writes the word.
@@ -212,7 +213,7 @@ var statusNames = [...]string{"", "unlit", "lit", "dim", "faulted"}
 
 // String returns the word.
 func (s LoadStatus) String() string {
-	return word(statusNames[:], uint8(s), "LoadStatus")
+	return enum.Word(statusNames[:], s, "LoadStatus")
 }
 
 // MarshalText writes the word.

@@ -9,14 +9,6 @@ import (
 // Enums travel as words. Their values start at 1; the word of 0 is empty and is
 // neither written nor read.
 
-// word returns the word of a value, "StepKind(9)" for one that has none.
-func word(words []string, v uint8, typ string) string {
-	if v < 1 || int(v) >= len(words) {
-		return fmt.Sprintf("%s(%d)", typ, v)
-	}
-	return words[v]
-}
-
 func marshalWord(words []string, v uint8, what string) ([]byte, error) {
 	if v < 1 || int(v) >= len(words) {
 		return nil, fmt.Errorf("switchnet: there is no %s %d", what, v)

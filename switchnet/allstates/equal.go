@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -28,10 +29,7 @@ var differenceNames = [...]string{"", "different devices", "different loads", "d
 
 // String returns the words.
 func (k DifferenceKind) String() string {
-	if k < 1 || int(k) >= len(differenceNames) {
-		return fmt.Sprintf("DifferenceKind(%d)", uint8(k))
-	}
-	return differenceNames[k]
+	return enum.Word(differenceNames[:], k, "DifferenceKind")
 }
 
 // MarshalText writes the words.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -27,10 +28,7 @@ var codeNames = [...]string{"", "unknown-device", "unknown-load", "unknown-termi
 
 // String returns the code's word.
 func (c Code) String() string {
-	if c < 1 || int(c) >= len(codeNames) {
-		return fmt.Sprintf("Code(%d)", uint8(c))
-	}
-	return codeNames[c]
+	return enum.Word(codeNames[:], c, "Code")
 }
 
 // MarshalText writes the code's word.

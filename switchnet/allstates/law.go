@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -29,10 +30,7 @@ var lawNames = [...]string{"", "never lit", "always lit", "toggles with each", "
 
 // String returns the law in a few words.
 func (k LawKind) String() string {
-	if k < 1 || int(k) >= len(lawNames) {
-		return fmt.Sprintf("LawKind(%d)", uint8(k))
-	}
-	return lawNames[k]
+	return enum.Word(lawNames[:], k, "LawKind")
 }
 
 // MarshalText writes the words.

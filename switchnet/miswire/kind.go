@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -47,10 +48,7 @@ func Kinds() []Kind {
 
 // String returns the words: "pairs crossed".
 func (k Kind) String() string {
-	if k < 1 || int(k) >= len(kindWords) {
-		return fmt.Sprintf("Kind(%d)", uint8(k))
-	}
-	return kindWords[k]
+	return enum.Word(kindWords[:], k, "Kind")
 }
 
 // MarshalText writes the words; a kind that has none is an error.

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -25,10 +26,7 @@ var faultNames = [...]string{"", "line to neutral", "line to ground", "line to l
 
 // String returns the words.
 func (k FaultKind) String() string {
-	if k < 1 || int(k) >= len(faultNames) {
-		return fmt.Sprintf("FaultKind(%d)", uint8(k))
-	}
-	return faultNames[k]
+	return enum.Word(faultNames[:], k, "FaultKind")
 }
 
 // MarshalText writes the words.
@@ -53,10 +51,7 @@ var clearingNames = [...]string{"", "not judged", "at once", "not at once"}
 
 // String returns the words.
 func (c Clearing) String() string {
-	if c < 1 || int(c) >= len(clearingNames) {
-		return fmt.Sprintf("Clearing(%d)", uint8(c))
-	}
-	return clearingNames[c]
+	return enum.Word(clearingNames[:], c, "Clearing")
 }
 
 // MarshalText writes the words.

@@ -6,6 +6,7 @@ import (
 	"math/cmplx"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -201,10 +202,7 @@ var loadStateNames = [...]string{"", "unlit", "glowing", "dim", "lit", "overdriv
 
 // String returns the word.
 func (s LoadState) String() string {
-	if s < 1 || int(s) >= len(loadStateNames) {
-		return fmt.Sprintf("LoadState(%d)", uint8(s))
-	}
-	return loadStateNames[s]
+	return enum.Word(loadStateNames[:], s, "LoadState")
 }
 
 // MarshalText writes the word.

@@ -7,6 +7,7 @@ import (
 	"math/cmplx"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -30,10 +31,7 @@ var meterNames = [...]string{"", "high-impedance", "low-impedance", "proximity"}
 
 // String returns the word.
 func (k MeterKind) String() string {
-	if k < 1 || int(k) >= len(meterNames) {
-		return fmt.Sprintf("MeterKind(%d)", uint8(k))
-	}
-	return meterNames[k]
+	return enum.Word(meterNames[:], k, "MeterKind")
 }
 
 // MarshalText writes the word.
@@ -102,10 +100,7 @@ var verdictNames = [...]string{"", "absent", "ghost", "real", "undefined"}
 
 // String returns the word.
 func (v Verdict) String() string {
-	if v < 1 || int(v) >= len(verdictNames) {
-		return fmt.Sprintf("Verdict(%d)", uint8(v))
-	}
-	return verdictNames[v]
+	return enum.Word(verdictNames[:], v, "Verdict")
 }
 
 // MarshalText writes the word.
@@ -149,10 +144,7 @@ var proofNames = [...]string{"", "not proven", "proof failed", "proven"}
 
 // String returns the words.
 func (p Proof) String() string {
-	if p < 1 || int(p) >= len(proofNames) {
-		return fmt.Sprintf("Proof(%d)", uint8(p))
-	}
-	return proofNames[p]
+	return enum.Word(proofNames[:], p, "Proof")
 }
 
 // MarshalText writes the words.

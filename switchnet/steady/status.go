@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/switchleg/internal/enum"
 	"example.com/switchleg/switchnet"
 )
 
@@ -52,10 +53,7 @@ var statusNames = [...]string{"", "converged", "floating", "loop undetermined", 
 
 // String returns the words.
 func (s Status) String() string {
-	if s < 1 || int(s) >= len(statusNames) {
-		return fmt.Sprintf("Status(%d)", uint8(s))
-	}
-	return statusNames[s]
+	return enum.Word(statusNames[:], s, "Status")
 }
 
 // MarshalText writes the words.
