@@ -87,7 +87,7 @@
 //	  systems: {NAME: {lines, volts, between lines, hertz}}
 //	  colours: {schemes: {NAME: {from, until, palettes: {line: {colours}}}}, never line: {colours}}
 //	  neutral at switches: {says, since, until, note, places: {NAME: {since, until}}, exemptions: {WORD: {since, until}}}
-//	  rules: {RULE: {says, count, length, since, until, takes effect, note}}
+//	  rules: {RULE: {says, count, length, size, since, until, takes effect, note}}
 //	stock:
 //	  cables: {14/2: {price: 0.62 per ft, labor}}
 //	  boxes: {NAME: {type, marked, count, gangs, clamps, price, labor}}

@@ -95,6 +95,17 @@ var switchRules = map[string]expected{
 	"egc_connected_together_in_box_when_circuit_conductors_spliced": {name: rules.GroundsJoined, one: rules.Required},
 	"device_removal_must_not_interrupt_egc":                         {name: rules.GroundsUnbroken, one: rules.Required},
 	"metal_box_bond_screw_used_for_nothing_else":                    {name: rules.BondScrewAlone, one: rules.Required},
+	"neutral_serves_one_circuit":                                    {name: rules.NeutralOfOneCircuit, one: rules.Required},
+	"circuits_on_one_yoke_disconnected_together":                    {name: rules.YokeDisconnect, one: rules.Required},
+	"conductors_in_parallel_below_1_0_awg":                          {name: rules.ParallelConductors, zero: rules.Forbidden},
+	"snap_switch_on_aluminum_is_marked":                             {name: rules.SwitchMarkedForAluminum, one: rules.Required},
+	"receptacle_on_aluminum_is_marked":                              {name: rules.ReceptacleMarkedForAluminum, one: rules.Required},
+	"switch_used_within_its_rating":                                 {name: rules.SwitchWithinRating, one: rules.Required},
+	"terminal_polarity_kept":                                        {name: rules.TerminalPolarity, one: rules.Required},
+	"one_conductor_under_a_terminal_unless_marked":                  {name: rules.OneUnderATerminal, one: rules.Required},
+	"free_ends_of_conductors_covered":                               {name: rules.FreeEndsCovered, one: rules.Required},
+	"neutral_grounds_metal_past_the_service":                        {name: rules.NeutralNotGround, zero: rules.Forbidden},
+	"green_or_bare_as_circuit_conductor":                            {name: rules.GroundNotConductor, zero: rules.Forbidden},
 }
 
 var exemptionFacts = map[string]rules.Exemption{

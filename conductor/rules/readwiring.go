@@ -48,6 +48,7 @@ func (r *reader) wiringRule(m *strict.Map, s cited) Rule {
 	rule.Says, _ = own[Says](m.Need("says", says), says, saysWords)
 	setOptional(m, "count", theCount, parseCount, &rule.Count)
 	rule.Length, rule.Metric = lengths(m.Get("length"), aLength)
+	setOptional(m, "size", "the size of a conductor such as 14 AWG or 1.5 mm2", conductor.ParseSize, &rule.Size)
 	rule.During = during(m)
 	setOptional(m, "takes effect", aYear, parseYear, &rule.Effect)
 	optionalText(m, "note", "more in plain words", &rule.Note)

@@ -66,6 +66,7 @@ type Rule struct {
 	Count  int             // of what the name says; 0 where it carries none
 	Length quantity.Length // 0 where it carries none
 	Metric quantity.Length // the metric figure where the code states both; else 0
+	Size   conductor.Size  // the zero Size where it carries none
 	During Span
 	Effect int    // year it takes effect, when later than its edition; else 0
 	Note   string // more, in plain words; may be empty

@@ -63,7 +63,7 @@ var exemptionWords = []string{"", "raceway with room", "open cavity", "accessibl
 type Name uint8
 
 // The names of rules. Where the comment gives a figure, the rule carries it as
-// its Count or Length.
+// its Count, Length or Size.
 const (
 	SwitchUngroundedOnly      Name = iota + 1 // three-way and four-way switching is done in the ungrounded conductor only
 	NeutralNotSwitched                        // no switch opens the grounded conductor
@@ -86,12 +86,24 @@ const (
 	SharedNeutralDisconnect // all lines of a shared neutral disconnected together
 	SharedNeutralGrouped    // the conductors of a shared neutral grouped
 	SharedNeutralUnbroken   // the neutral not interrupted by removing a device
+	NeutralOfOneCircuit     // a neutral serves one circuit, unless the lines that share it are on different ones
+	YokeDisconnect          // the lines of circuits on one yoke disconnected together
+	ParallelConductors      // conductors side by side between the same joints; size from which
+
+	SwitchMarkedForAluminum     // a switch that aluminum lands on is marked for it
+	ReceptacleMarkedForAluminum // the same of a receptacle
+	SwitchWithinRating          // a switch or dimmer carries no more than it is marked for
+	TerminalPolarity            // line and neutral on the terminals that are marked for them
+	OneUnderATerminal           // one conductor under a terminal that is not marked for more
+	FreeEndsCovered             // free ends of conductors covered
 
 	SwitchBonded             // a switch on the grounding conductor, bonding a metal faceplate
 	ReplacementWithoutGround // a replacement without grounding conductor, nonmetallic faceplate or ground-fault protection
 	GroundsJoined            // grounding conductors joined in the box
 	GroundsUnbroken          // grounding not interrupted by removing a device
 	BondScrewAlone           // the bonding screw of a metal box used for nothing else
+	NeutralNotGround         // no neutral grounds metal past the service
+	GroundNotConductor       // a grounding conductor carries no current
 
 	StairSwitchEachLevel  // a switch at each level; count of risers from which
 	StairSwitchLanding    // a switch at a landing with an entry
@@ -145,7 +157,11 @@ var nameWords = []string{"",
 	"standby replacements on a feeder",
 	"re-marked white as line", "re-marked white as return", "re-marking at every accessible point", "re-marked white in a raceway",
 	"notice where colour schemes meet", "shared neutral disconnected together", "shared neutral grouped", "shared neutral unbroken",
+	"neutral of one circuit", "circuits of a yoke disconnected together", "conductors in parallel",
+	"switch marked for aluminum", "receptacle marked for aluminum", "switch within its rating", "polarity of terminals",
+	"one conductor under a terminal", "free ends covered",
 	"switch bonded", "replacement without grounding conductor", "grounding conductors joined", "grounding unbroken", "bonding screw alone",
+	"neutral as grounding conductor", "grounding conductor as circuit conductor",
 	"stair switch at each level", "stair switch at a landing with an entry", "single stair switch", "single switch to an unfinished basement",
 	"light in a stairway", "three-way switches by name", "dimming to full at each stair switch", "wall control in place of a stair switch",
 	"battery control that fails on", "automatic stair control",

@@ -243,8 +243,11 @@ func (p *Pass) idle(w *wire) bool {
 	return false
 }
 
+// parallel passes over conductors of a size from which the region lets them lie in
+// parallel; without such a rule it finds all of them.
 func parallel(p *Pass) error {
 	m, local := p.metal(), p.local()
+	law, _ := p.law(rules.ParallelConductors)
 	type pair struct{ a, b int32 }
 	first := map[pair]int{}
 	for i := range m.wires {
@@ -261,7 +264,10 @@ func parallel(p *Pass) error {
 			first[q] = i
 			continue
 		}
-		f := Finding{Place: p.endPlace(wiring.End{Box: w.box[0], Wire: w.Wire}), Related: []Place{p.endPlace(wiring.End{Box: w.box[0], Wire: m.wires[k].Wire})},
+		if law.Size.Valid() && w.core.Size.Compare(law.Size) >= 0 && m.wires[k].core.Size.Compare(law.Size) >= 0 {
+			continue
+		}
+		f := Finding{Place: p.endPlace(wiring.End{Box: w.box[0], Wire: w.Wire}), Section: law.Source, Related: []Place{p.endPlace(wiring.End{Box: w.box[0], Wire: m.wires[k].Wire})},
 			Message: fmt.Sprintf("%s and %s run side by side between the same joints", m.wires[k].Wire, w.Wire)}
 		for _, x := range []wiring.Wire{w.Wire, m.wires[k].Wire} {
 			var caps []wiring.Edit

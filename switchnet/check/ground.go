@@ -19,7 +19,7 @@ var groundRules = []Rule{
 func neutralOnGround(p *Pass) error {
 	m := p.metal()
 	report := func(place Place, related []Place, fixes []Fix) {
-		p.Report(Finding{Place: place, Related: related, Fixes: fixes,
+		p.Report(Finding{Place: place, Related: related, Fixes: fixes, Section: p.section(rules.NeutralNotGround),
 			Message: "neutral and ground are joined here: the grounding conductors carry a share of the current"})
 	}
 	for x := range m.pieces {
@@ -147,7 +147,7 @@ func groundAsConductor(p *Pass) error {
 					}
 				}
 			}
-			p.Report(Finding{Place: p.endPlace(wiring.End{Box: w.box[e], Wire: w.Wire}), Fixes: swaps,
+			p.Report(Finding{Place: p.endPlace(wiring.End{Box: w.box[e], Wire: w.Wire}), Fixes: swaps, Section: p.section(rules.GroundNotConductor),
 				Message: fmt.Sprintf("%s is a grounding conductor by its insulation and is used as %s", w.Wire, f)})
 			break
 		}

@@ -149,7 +149,7 @@ func neutralsJoined(p *Pass) error {
 		if len(feeds) < 2 {
 			continue
 		}
-		f := Finding{Message: fmt.Sprintf("the neutrals of %s and %s are joined", p.spec.Feeds[feeds[0]].Name, p.spec.Feeds[feeds[1]].Name)}
+		f := Finding{Section: p.section(rules.NeutralOfOneCircuit), Message: fmt.Sprintf("the neutrals of %s and %s are joined", p.spec.Feeds[feeds[0]].Name, p.spec.Feeds[feeds[1]].Name)}
 		found := false
 		for i := range p.spec.Splices {
 			sp := &p.spec.Splices[i]
@@ -261,7 +261,7 @@ func sharedOneLine(p *Pass) error {
 		if p.line(s.feed) != p.line(s.neutral) {
 			continue
 		}
-		p.Report(Finding{Place: p.devicePlace(p.feedRef(s.feed)), Related: []Place{p.devicePlace(p.feedRef(s.neutral))},
+		p.Report(Finding{Place: p.devicePlace(p.feedRef(s.feed)), Related: []Place{p.devicePlace(p.feedRef(s.neutral))}, Section: p.section(rules.NeutralOfOneCircuit),
 			Message: fmt.Sprintf("%s shares the neutral of %s and is on the same line: the neutral carries the sum of both, and no breaker watches it",
 				p.spec.Feeds[s.feed].Name, p.spec.Feeds[s.neutral].Name)})
 	}
@@ -328,7 +328,7 @@ func twoCircuitsOneYoke(p *Pass) error {
 			}
 			d := &p.spec.Devices[first[y]]
 			ref := switchnet.Ref{Place: d.Box, Name: d.Name}
-			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(f[0])), p.devicePlace(p.feedRef(g))},
+			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(f[0])), p.devicePlace(p.feedRef(g))}, Section: p.section(rules.YokeDisconnect),
 				Message: fmt.Sprintf("%s and %s are on one yoke, and nothing opens both together", p.spec.Feeds[f[0]].Name, p.spec.Feeds[g].Name)})
 			break
 		}

@@ -260,7 +260,7 @@ func receptacleReversed(p *Pass) error {
 		if len(bad) == 0 {
 			continue
 		}
-		f := Finding{Place: p.terminalPlace(bad[0]), About: ref, Message: fmt.Sprintf("%s is on a hot where it should be on a neutral, or the reverse", ref)}
+		f := Finding{Place: p.terminalPlace(bad[0]), About: ref, Section: p.section(rules.TerminalPolarity), Message: fmt.Sprintf("%s is on a hot where it should be on a neutral, or the reverse", ref)}
 		var swaps []wiring.Edit
 		for _, name := range d.Kind.Terminals {
 			if !isHot(name) {
@@ -299,7 +299,7 @@ func lightOnGround(p *Pass) error {
 			continue
 		}
 		e := l.earthed(m)
-		f := Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: "the current of " + l.ref.Name + " returns by a grounding conductor"}
+		f := Finding{Place: p.devicePlace(l.ref), About: l.ref, Section: p.section(rules.GroundNotConductor), Message: "the current of " + l.ref.Name + " returns by a grounding conductor"}
 		switch {
 		case e >= 0:
 			if x := l.piece[e]; len(m.neutral[x]) > 0 || len(m.ground[x]) == 0 {

@@ -148,8 +148,19 @@ func aluminumOnDevice(p *Pass) error {
 		if !ok || d.Aluminum || material[l.Wire.Cable] == 0 {
 			continue
 		}
-		p.Report(Finding{Place: p.endPlace(wiring.End{Box: l.Box, Wire: l.Wire}), About: ref, Related: []Place{p.devicePlace(ref)},
-			Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)})
+		f := Finding{Place: p.endPlace(wiring.End{Box: l.Box, Wire: l.Wire}), About: ref, Related: []Place{p.devicePlace(ref)},
+			Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)}
+		switch {
+		case material[l.Wire.Cable] == conductor.CopperCladAluminum:
+			// The rules are on aluminum; many devices without a mark take this under a screw.
+			f.Standing = Defect
+			f.Message += "; its listing may take copper-clad aluminum under a screw: look at the device"
+		case len(d.Kind.Positions) > 1:
+			f.Section = p.section(rules.SwitchMarkedForAluminum)
+		default:
+			f.Section = p.section(rules.ReceptacleMarkedForAluminum)
+		}
+		p.Report(f)
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -44,7 +45,7 @@ func looseEnd(p *Pass) error {
 		if u, _ := p.job.Wiring.Use(e); u != wiring.Hanging {
 			return true
 		}
-		f := Finding{Place: p.endPlace(e), Message: e.String() + " is landed nowhere and not capped"}
+		f := Finding{Place: p.endPlace(e), Section: p.section(rules.FreeEndsCovered), Message: e.String() + " is landed nowhere and not capped"}
 		for i := range p.spec.Splices {
 			if s := &p.spec.Splices[i]; s.Box == e.Box && w.ground {
 				if k := slices.IndexFunc(s.Join, p.groundJoint); k >= 0 {
@@ -130,7 +131,7 @@ func twoUnderOneScrew(p *Pass) error {
 			slices.SortFunc(list, func(a, b int) int {
 				return joinCompare(wiring.Joint{Wire: p.spec.Landings[a].Wire}, wiring.Joint{Wire: p.spec.Landings[b].Wire})
 			})
-			f := Finding{Place: p.terminalPlace(t), About: t.Owner(), Message: fmt.Sprintf("%d conductors are under one screw, %v", len(list)+len(pigtails), t)}
+			f := Finding{Place: p.terminalPlace(t), About: t.Owner(), Section: p.section(rules.OneUnderATerminal), Message: fmt.Sprintf("%d conductors are under one screw, %v", len(list)+len(pigtails), t)}
 			f.Place.At = wiring.Ref{List: "landings", Index: slices.Max(list)}
 			joints := []wiring.Joint{{Device: d.Name, Terminal: name}}
 			for _, k := range list {
