@@ -89,9 +89,9 @@ func TestMovedFeed(t *testing.T) {
 			"bring feed lights in at b, whose own cable to there is not counted: 28 and more",
 			"bring feed lights in at a, whose own cable to there is not counted: 35 and more"}},
 		{"a run that is there if needed is open, and does without moving the feed", way(true), []string{
-			"bring feed lights in at b by a cable of its own, 14/2, 25 ft along the runs from c: 103",
-			"bring feed lights in at j by a cable of its own, 14/2, 20 ft along the runs from c: 103",
-			"bring feed lights in at a by a cable of its own, 14/2, 32 ft along the runs from c: 131",
+			"bring feed lights in at b by a cable of its own, 14/2, 25 ft along the runs from c, of which some are there only if needed: 103",
+			"bring feed lights in at j by a cable of its own, 14/2, 20 ft along the runs from c, of which some are there only if needed: 103",
+			"bring feed lights in at a by a cable of its own, 14/2, 32 ft along the runs from c, of which some are there only if needed: 131",
 			// 14/3 as far as b, so that the leg comes back beside its hot, and 14/4.
 			"open the run from c to j, 20 ft: 135"}},
 	} {
@@ -113,6 +113,10 @@ func TestMovedFeed(t *testing.T) {
 		if !slices.Equal(got, row.want) {
 			t.Errorf("%s: %v\n%s\nwant\n%s", row.why, p.Status, strings.Join(got, "\n"), strings.Join(row.want, "\n"))
 		}
+	}
+	// With the run open from the start the plan is the same as with it opened.
+	if p, err := plan.New(context.Background(), way(false).Intent, us, nil); err != nil || p.Status != plan.Optimal || p.Cost.String() != "135" {
+		t.Errorf("with the run open it is %v, %v", p, err)
 	}
 	// The run is not used where it is not needed, however short.
 	s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "a").run("c", "a", 10).run("c", "a", 1).light("l", "c").control("g", []string{"l"}, "a")

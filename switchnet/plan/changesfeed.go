@@ -2,11 +2,14 @@ package plan
 
 import (
 	"cmp"
+	"container/heap"
 	"fmt"
 	"slices"
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -71,7 +74,7 @@ func (m *maker) tryFeeds(p *Plan, try tryFunc) {
 			continue
 		}
 		tries := 0
-		far := m.openWays(m.circuits[i].root)
+		far, all := m.ways.far(m.circuits[i].root, m.in.Runs), m.open.far(m.circuits[i].root, m.in.Runs)
 		for k, b := range m.in.Boxes {
 			f := m.circuits[i].feed
 			if b.Name == m.in.Feeds[f].Box || tries == maxFeedTries || b.Kind == wiring.Panel {
@@ -83,10 +86,15 @@ func (m *maker) tryFeeds(p *Plan, try tryFunc) {
 			c.Intent.Feeds[f].Box = b.Name
 			product := &m.stores[i].products[m.stores[i].pick(load{neutrals: 1, lines: 1})]
 			length, open := far[int32(k)]
+			only := ""
+			if !open {
+				length, open = all[int32(k)]
+				only = ", of which some are there only if needed"
+			}
 			cost, ok := product.rate.For(length)
 			if open && ok && product.lack(load{neutrals: 1, lines: 1}) == 0 {
 				c.Beside = cost
-				c.Says = fmt.Sprintf("bring feed %s in at %s by a cable of its own, %s, %v along the runs from %s", m.in.Feeds[f].Name, b.Name, product.cable.Name, length, m.in.Feeds[f].Box)
+				c.Says = fmt.Sprintf("bring feed %s in at %s by a cable of its own, %s, %v along the runs from %s%s", m.in.Feeds[f].Name, b.Name, product.cable.Name, length, m.in.Feeds[f].Box, only)
 			} else {
 				c.Unknown = true
 				c.Says = fmt.Sprintf("bring feed %s in at %s, whose own cable to there is not counted", m.in.Feeds[f].Name, b.Name)
@@ -96,27 +104,22 @@ func (m *maker) tryFeeds(p *Plan, try tryFunc) {
 	}
 }
 
-// openWays returns how far it is from a box to each other box along runs in which any
-// cable can be laid.
-func (m *maker) openWays(from int32) map[int32]quantity.Length {
-	far := map[int32]quantity.Length{from: 0}
-	done := map[int32]bool{}
-	for {
-		at := int32(-1)
-		for b, l := range far {
-			if !done[b] && (at < 0 || l < far[at] || l == far[at] && b < at) {
-				at = b
-			}
+// far returns how far it is from a box to each other box along runs in which any cable can
+// be laid.
+func (w ways) far(from int32, runs []intent.Run) map[int32]quantity.Length {
+	far := map[int32]quantity.Length{}
+	q := &frontiers{{box: from}}
+	for q.Len() > 0 {
+		at := heap.Pop(q).(frontier)
+		if _, done := far[at.box]; done {
+			continue
 		}
-		if at < 0 {
-			return far
-		}
-		done[at] = true
-		for _, s := range m.open[at] {
-			r := &m.in.Runs[s.run]
-			if l, seen := far[s.to]; r.Cable.Name == "" && !r.Raceway && (!seen || far[at]+r.Length < l) {
-				far[s.to] = far[at] + r.Length
+		far[at.box] = quantity.Length(at.cost)
+		for _, s := range w[at.box] {
+			if r := &runs[s.run]; r.Cable.Name == "" && !r.Raceway {
+				heap.Push(q, frontier{s.to, at.cost + rules.Amount(r.Length)})
 			}
 		}
 	}
+	return far
 }

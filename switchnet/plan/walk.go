@@ -117,7 +117,7 @@ func (g *lines) cheapest(from int32) []rules.Amount {
 	return far
 }
 
-// frontier is a box that was come upon, at a cost.
+// frontier is a box that was come upon, at a cost or a length.
 type frontier struct {
 	box  int32
 	cost rules.Amount
