@@ -68,6 +68,15 @@ func (g *generator) garnish(s wiring.Spec) wiring.Spec {
 		if g.maybe(8) {
 			s.Cables[i].Length = 0
 		}
+		for e := range s.Cables[i].Entries {
+			if v := &s.Cables[i].Entries[e]; (e == 0 || s.Cables[i].To != "") && g.maybe(3) {
+				v.Support = quantity.Length(g.choose(40)) * quantity.Inch
+				v.Along = v.Support + quantity.Length(g.choose(3))*quantity.Inch
+				v.Sheath, v.SheathStated = quantity.Length(g.choose(20))*quantity.Millimeter, true
+				v.Free = quantity.Length(g.choose(12)) * quantity.Inch
+			}
+		}
+		s.Cables[i].Apart = quantity.Length(g.choose(8)) * quantity.Foot
 		s.Cables[i].Notches = g.choose(3)
 		for range g.choose(3) {
 			s.Cables[i].Bored = append(s.Cables[i].Bored, quantity.Length(1+g.choose(40))*quantity.Millimeter)
@@ -361,45 +370,5 @@ func (g *generator) words() {
 				}
 			}
 		}
-	}
-}
-
-// shuffled returns the same wiring with every list in another order, and with
-// cables, splices and ties written the other way round. A cable whose end is not
-// known begins at the known one.
-func shuffled(s wiring.Spec, choose func(n int) int) wiring.Spec {
-	s = s.Clone()
-	mix(s.Feeds, choose)
-	mix(s.Boxes, choose)
-	mix(s.Lights, choose)
-	mix(s.Devices, choose)
-	mix(s.Cables, choose)
-	mix(s.Splices, choose)
-	mix(s.Landings, choose)
-	mix(s.Caps, choose)
-	mix(s.Marks, choose)
-	mix(s.Tags, choose)
-	mix(s.Opens, choose)
-	mix(s.Ties, choose)
-	for i := range s.Splices {
-		mix(s.Splices[i].Join, choose)
-	}
-	for i := range s.Cables {
-		if c := &s.Cables[i]; c.To != "" && choose(2) == 1 {
-			c.From, c.To = c.To, c.From
-		}
-	}
-	for i := range s.Ties {
-		if t := &s.Ties[i]; choose(2) == 1 {
-			t.A, t.B = t.B, t.A
-		}
-	}
-	return s
-}
-
-func mix[T any](list []T, choose func(n int) int) {
-	for i := range list {
-		j := i + choose(len(list)-i)
-		list[i], list[j] = list[j], list[i]
 	}
 }
