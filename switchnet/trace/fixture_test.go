@@ -3,6 +3,7 @@ package trace_test
 import (
 	"context"
 	"fmt"
+	"sync"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
@@ -13,9 +14,21 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
+// made keeps what tests have in common, for it takes long to make and never changes.
+var made struct {
+	sync.Mutex
+	wirings map[string]*wiring.Wiring      // by the text of the job
+	cases   map[*wiring.Wiring]*trace.Case // with no options
+}
+
 // read returns the wiring of a job file.
 func read(tb testing.TB, name string, src []byte) *wiring.Wiring {
 	tb.Helper()
+	made.Lock()
+	defer made.Unlock()
+	if w := made.wirings[string(src)]; w != nil {
+		return w
+	}
 	f, err := job.Parse(name, src, nil)
 	if err != nil {
 		tb.Fatal(err)
@@ -24,6 +37,10 @@ func read(tb testing.TB, name string, src []byte) *wiring.Wiring {
 	if err != nil {
 		tb.Fatal(err)
 	}
+	if made.wirings == nil {
+		made.wirings = map[string]*wiring.Wiring{}
+	}
+	made.wirings[string(src)] = w
 	return w
 }
 
@@ -86,9 +103,20 @@ var lamp = switchnet.Ref{Place: "ceiling", Name: "lamp"}
 
 func newCase(tb testing.TB, w *wiring.Wiring, opt *trace.Options) *trace.Case {
 	tb.Helper()
+	made.Lock()
+	defer made.Unlock()
+	if c := made.cases[w]; c != nil && opt == nil {
+		return c
+	}
 	c, err := trace.New(context.Background(), w, opt)
 	if err != nil {
 		tb.Fatal(err)
+	}
+	if opt == nil {
+		if made.cases == nil {
+			made.cases = map[*wiring.Wiring]*trace.Case{}
+		}
+		made.cases[w] = c
 	}
 	return c
 }

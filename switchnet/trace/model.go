@@ -126,11 +126,14 @@ func (f *frame) model(w *wiring.Wiring) (*model, error) {
 	for _, x := range w.Spec().Feeds {
 		off = append(off, wiring.ClearTerminal{Of: switchnet.Ref{Place: x.Box, Name: x.Name}, Terminal: "neutral"})
 	}
-	lifted := w
-	for _, e := range off {
+	lifted, err := w.Apply(off...)
+	if err != nil {
 		// A neutral that is not there cannot be lifted, and need not be.
-		if v, err := lifted.Apply(e); err == nil {
-			lifted = v
+		lifted = w
+		for _, e := range off {
+			if v, err := lifted.Apply(e); err == nil {
+				lifted = v
+			}
 		}
 	}
 	m := &model{whole: f.circuit(w.Net())}
