@@ -86,7 +86,7 @@ func (p *placed) write(b *strings.Builder, quick bool) {
 		fmt.Fprintf(b, "  %s %s\n", lead, x.Does)
 	}
 	if len(f.Fixes) == 0 && !quick {
-		b.WriteString("  fix: no single step that was tried cures it and does no other harm\n")
+		b.WriteString("  fix: no step or pair of steps that was tried cures it and does no other harm\n")
 	}
 }
 

@@ -28,10 +28,11 @@ type Finding struct {
 	// Standing says how it is to be taken.
 	Standing Standing
 	// Fixes are ways to cure it, each applied and checked again: the finding is
-	// gone and no other has come. None means that no step of those that were tried
-	// does, not that there is none. What the rule proposes comes first, then single
-	// steps, those nearest to the place first. A rule that reports a finding puts
-	// here what it proposes.
+	// gone and no other has come. None means that no step and no two steps of those
+	// that were tried do, not that there are none. What the rule proposes comes
+	// first, then single steps, those nearest to the place first, and only where no
+	// single step does, pairs of steps. A rule that reports a finding puts here what
+	// it proposes.
 	Fixes []Fix
 
 	propose []Fix // fixes to be tried before others

@@ -16,6 +16,13 @@ type Fix struct {
 	// Does says it as a verb phrase: "exchange C2.red and C3.black in box loft".
 	Does  string
 	Edits []wiring.Edit
+
+	parts []string // what a pair of steps does, in name order
+}
+
+// same reports whether two fixes do the same, in whichever order.
+func (x *Fix) same(y *Fix) bool {
+	return x.Does == y.Does || len(x.parts) > 0 && slices.Equal(x.parts, y.parts)
 }
 
 // newFix returns the fix that some edits are, described by what each says.
@@ -24,7 +31,7 @@ func newFix(edits ...wiring.Edit) Fix {
 	for i, e := range edits {
 		says[i] = e.String()
 	}
-	return Fix{strings.Join(says, ", then "), edits}
+	return Fix{Does: strings.Join(says, ", then "), Edits: edits}
 }
 
 // key is what tells findings apart: never their text, nor their line in a file.
@@ -59,6 +66,7 @@ type mender struct {
 	before  outcome
 	looks   int // how many more fixes one rule may look at
 	tries   int // how many more the whole suite may
+	pairs   int // how many more pairs of steps are looked at
 	most    int // how many fixes a finding gets
 	screen  *screen
 	changes map[asked]*change
@@ -74,6 +82,7 @@ type asked struct {
 type change struct {
 	less  map[key]bool // found less often
 	worse bool         // something is found that was not, or the fix cannot be made
+	after *outcome     // of all rules, nil if they were not asked
 }
 
 // none is the change by a fix that cannot be made, or leaves a job about which the
@@ -95,11 +104,22 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 			return err
 		}
 	}
+	var uncured []*Finding
 	for i := range p.findings {
-		if f := &p.findings[i]; len(f.Fixes) == 0 {
-			if err := m.give(f, slices.Values(p.general(f))); err != nil {
-				return err
-			}
+		f := &p.findings[i]
+		if len(f.Fixes) > 0 {
+			continue
+		}
+		if err := m.give(f, slices.Values(p.general(f))); err != nil {
+			return err
+		}
+		if len(f.Fixes) == 0 {
+			uncured = append(uncured, f)
+		}
+	}
+	for i, f := range uncured {
+		if err := m.pair(f, m.pairs/(len(uncured)-i)); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -108,7 +128,8 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 // mender returns what tries fixes of a job that was asked a suite.
 func (p *Pass) mender(suite *Suite, o Options) (*mender, error) {
 	m := &mender{p: p, guard: suite.guard(), changes: map[asked]*change{},
-		looks: cmp.Or(o.Looks, defaultLooks), tries: cmp.Or(o.Tries, defaultTries), most: cmp.Or(o.MaxFixes, defaultFixes)}
+		looks: cmp.Or(o.Looks, defaultLooks), tries: cmp.Or(o.Tries, defaultTries),
+		pairs: max(cmp.Or(o.Pairs, defaultPairs), 0), most: cmp.Or(o.MaxFixes, defaultFixes)}
 	q, err := ask(p.ctx, p.job, &m.guard, true)
 	if err != nil {
 		return nil, err
@@ -140,14 +161,17 @@ func (m *mender) give(f *Finding, fixes iter.Seq[Fix]) error {
 		if len(f.Fixes) >= m.most || m.looks == 0 || m.tries == 0 {
 			return nil
 		}
-		if slices.ContainsFunc(f.Fixes, func(y Fix) bool { return y.Does == x.Does }) {
+		if slices.ContainsFunc(f.Fixes, func(y Fix) bool { return x.same(&y) }) {
 			continue
+		}
+		if err := m.p.ctx.Err(); err != nil {
+			return err
 		}
 		c, err := m.change(x, k)
 		if err != nil {
 			return err
 		}
-		if c.less[k] && !c.worse {
+		if c.less[k] && !c.worse && (len(x.parts) == 0 || m.whole(c, f)) {
 			f.Fixes = append(f.Fixes, x)
 		}
 	}
@@ -180,8 +204,8 @@ func (m *mender) change(x Fix, k key) (*change, error) {
 	if err != nil {
 		return nil, err
 	}
+	m.changes[asked{x.Does, k.code}] = c
 	if !c.less[k] || c.worse {
-		m.changes[asked{x.Does, k.code}] = c
 		return c, nil
 	}
 	m.tries--
@@ -220,7 +244,7 @@ func (m *mender) rest(p *Pass, own int) (*change, error) {
 		}
 	}
 	after := p.outcome()
-	c := &change{less: map[key]bool{}, worse: worse(after.said, m.before.said)}
+	c := &change{less: map[key]bool{}, worse: worse(after.said, m.before.said), after: after}
 	for k, had := range m.before.said {
 		if after.said[k] < had && after.all[k] < m.before.all[k] {
 			c.less[k] = true

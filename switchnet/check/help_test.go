@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"sync"
 	"testing"
 
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/job"
@@ -15,7 +17,7 @@ import (
 // read returns the job of a file and the job to be checked.
 func read(tb testing.TB, name string, src []byte) (*job.File, check.Job) {
 	tb.Helper()
-	f, err := job.Parse(name, src, nil)
+	f, err := job.Parse(name, src, &job.Options{Region: region})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -24,6 +26,20 @@ func read(tb testing.TB, name string, src []byte) (*job.File, check.Job) {
 		tb.Fatal(err)
 	}
 	return f, check.Job{Wiring: w, Intent: f.Intent}
+}
+
+// regions are the rules that jobs go by, each read once.
+var regions sync.Map
+
+func region(id string) (*rules.Region, error) {
+	if r, ok := regions.Load(id); ok {
+		return r.(*rules.Region), nil
+	}
+	r, err := rules.Load(id)
+	if err == nil {
+		regions.Store(id, r)
+	}
+	return r, err
 }
 
 func shed(tb testing.TB) (*job.File, check.Job) {

@@ -31,6 +31,9 @@ type Options struct {
 	// Tries is how many of these, those that the finding's own rule lets pass, are
 	// tried by the whole suite; 0 means 2,000.
 	Tries int
+	// Pairs is how many pairs of steps are looked at for all findings that no single
+	// step cures; 0 means 2,000, and less than 0 none.
+	Pairs int
 	// MaxFixes is how many fixes a finding gets; 0 means 3.
 	MaxFixes int
 }
@@ -38,6 +41,7 @@ type Options struct {
 const (
 	defaultLooks = 20_000
 	defaultTries = 2000
+	defaultPairs = 2000
 	defaultFixes = 3
 )
 

@@ -21,9 +21,17 @@ type screen struct {
 	rails   []railed
 	devices []screened
 	probes  []probe
-	of      map[key][]int // by finding, the probes that must not fail when it is cured
+	of      map[key][]int           // by finding, the probes that must work when it is cured
+	about   map[switchnet.Ref][]int // by light, the probes of its findings
 
-	seen map[string][]bool // by fix, which probes do not fail; nil if it does harm
+	seen map[string]*verdict // by fix
+}
+
+// verdict is what the probes say of a fix.
+type verdict struct {
+	cures map[switchnet.Ref][]bool // by light, which probes of its findings work; nil if all do
+	harms bool                     // one fails that worked before
+	whole bool                     // that was asked
 }
 
 // joined is what a wiring joins, by terminal number.
@@ -62,7 +70,7 @@ func (p *Pass) newScreen() (*screen, error) {
 		return nil, err
 	}
 	net := p.job.Wiring.Net()
-	s := &screen{m: p.metal(), of: map[key][]int{}, seen: map[string][]bool{}}
+	s := &screen{m: p.metal(), of: map[key][]int{}, about: map[switchnet.Ref][]int{}, seen: map[string]*verdict{}}
 	for c := range net.Conductors() {
 		if c.From.Owner() == service {
 			s.rails = append(s.rails, railed{s.m.term(c.To), railNamed(c.From.Name)})
@@ -127,7 +135,8 @@ func (s *screen) probe(p *Pass, lamps []lamp) {
 			fails := f != nil || l.law.Kind == allstates.NeverLit || l.law.Kind == allstates.AlwaysLit
 			add := func(from, to switchnet.State) {
 				if fails {
-					s.of[k] = append(s.of[k], len(s.probes))
+					s.of[k] = append(s.of[k], len(s.about[l.ref]))
+					s.about[l.ref] = append(s.about[l.ref], len(s.probes))
 				}
 				s.probes = append(s.probes, probe{from.Indices(), to.Indices(), ends, fails})
 			}
@@ -142,57 +151,72 @@ func (s *screen) probe(p *Pass, lamps []lamp) {
 	}
 }
 
-// passes reports whether a fix may cure a finding.
+// passes reports whether a fix may cure a finding and do no harm.
 func (s *screen) passes(x Fix, k key) bool {
-	works, ok := s.seen[x.Does]
-	if !ok {
-		works = s.look(x.Edits)
-		s.seen[x.Does] = works
+	v := s.seen[x.Does]
+	if v == nil {
+		v = &verdict{cures: map[switchnet.Ref][]bool{}}
+		s.seen[x.Does] = v
 	}
-	if works == nil {
+	works, known := v.cures[k.about]
+	if known && !s.cured(k, works, len(x.parts) > 0) || v.harms {
 		return false
+	}
+	if known && v.whole {
+		return true
+	}
+	c, made := s.edited(x.Edits)
+	if c == nil {
+		v.whole, v.harms = true, !made
+		v.cures[k.about] = nil
+		return made
+	}
+	if !known {
+		for _, n := range s.about[k.about] {
+			works = append(works, c.toggles(&s.probes[n]))
+		}
+		v.cures[k.about] = works
+	}
+	if !s.cured(k, works, len(x.parts) > 0) {
+		return false
+	}
+	if !v.whole {
+		v.whole = true
+		v.harms = slices.ContainsFunc(s.probes, func(x probe) bool { return !x.fails && !c.toggles(&x) })
+	}
+	return !v.harms
+}
+
+// cured reports whether all probes of a finding work, or for a pair of steps all of its
+// light.
+func (s *screen) cured(k key, works []bool, pair bool) bool {
+	if pair && len(s.of[k]) > 0 {
+		return !slices.Contains(works, false)
 	}
 	if k.code == "never-lit" || k.code == "always-lit" {
 		k = key{about: k.about}
 	}
-	for _, n := range s.of[k] {
-		if !works[n] {
-			return false
-		}
-	}
-	return true
+	return works == nil || !slices.ContainsFunc(s.of[k], func(n int) bool { return !works[n] })
 }
 
-// look returns which probes work after some edits, or nil if one fails that did not
-// before. Everything works where that cannot be said here.
-func (s *screen) look(edits []wiring.Edit) []bool {
-	works := make([]bool, len(s.probes))
-	all := func() []bool {
-		for i := range works {
-			works[i] = true
-		}
-		return works
-	}
+// edited returns what is joined for good after some edits, nil and false where they cannot
+// be made, and nil and true where the probes say nothing of them.
+func (s *screen) edited(edits []wiring.Edit) (*still, bool) {
 	for _, e := range edits {
 		switch e.(type) {
 		case wiring.ReplaceDevice, wiring.ChangeCable:
-			return all() // other terminals
+			return nil, true // there are other terminals
 		}
 	}
 	spec, err := s.base.spec.Edited(edits...)
 	if err != nil {
-		return nil
+		return nil, false
 	}
 	c, ok := s.contract(&spec)
 	if !ok {
-		return all() // what is wrong with it is told elsewhere
+		return nil, true // what is wrong with it is told elsewhere
 	}
-	for i := range s.probes {
-		if works[i] = c.toggles(&s.probes[i]); !works[i] && !s.probes[i].fails {
-			return nil
-		}
-	}
-	return works
+	return c, true
 }
 
 // numbers returns the terminals that landings join, and those of splices and ties, or
