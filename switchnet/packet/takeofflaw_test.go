@@ -71,7 +71,7 @@ func agree(t tester, w *wiring.Wiring, region *rules.Region, got *packet.TakeOff
 		switch {
 		case len(own)+len(light) == len(sp.Join) && len(sp.Join) == 2:
 			// Nothing but two ends: a jumper, a lead on a screw, or two leads that a
-			// connector joins although box fill calls them a jumper.
+			// connector joins.
 			if len(own) == 2 {
 				jumpers++
 			} else if len(light) == 2 {
@@ -124,7 +124,8 @@ func agree(t tester, w *wiring.Wiring, region *rules.Region, got *packet.TakeOff
 	}
 	for _, sp := range s.Splices {
 		alone := len(sp.Join) == 2 && sp.Join[0].Device != "" && sp.Join[1].Device != "" || len(sp.Join) == 1 && sp.Join[0].Device != ""
-		if panel[sp.Box] && !alone {
+		pair := len(sp.Join) == 2 && wired[switchnet.Ref{Place: sp.Box, Name: sp.Join[0].Device}] && wired[switchnet.Ref{Place: sp.Box, Name: sp.Join[1].Device}]
+		if panel[sp.Box] && (!alone || pair) {
 			connectors++
 		}
 	}
@@ -133,7 +134,7 @@ func agree(t tester, w *wiring.Wiring, region *rules.Region, got *packet.TakeOff
 			connectors++
 		}
 	}
-	want("connectors", sum(packet.ConnectorItem, each), connectors+leadPairs+lone)
+	want("connectors", sum(packet.ConnectorItem, each), connectors+lone)
 	met["connectors"] = connectors
 
 	want("boxes", sum(packet.BoxItem, func(i *packet.Item) int {

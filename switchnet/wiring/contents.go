@@ -33,7 +33,8 @@ var ErrPanel = errors.New("a panel is a cabinet, whose fill is no matter of cond
 //   - The two leads of a light count where their size is stated, and its ground
 //     lead where it is used.
 //   - Every cap, and every splice of a wire or of three terminals, is a connector.
-//     Two terminals alone are a jumper without one.
+//     Two leads of lights have one too; a terminal and one other, or one lead, have
+//     none: they are a jumper, or the lead is on the screw.
 //   - Every cable is one clamp where clamps are stated; loose conductors have none.
 //     Internal clamps are at least one, for they take room unused as well. Where
 //     [Box.Clamps] is not stated there is none, and whoever reports the fill should

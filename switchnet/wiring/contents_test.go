@@ -111,6 +111,23 @@ var benchContents = []struct {
 		}
 		s.splice("store", "a.line", "b.line", "c.line")
 	}, "3 14 AWG spliced, 2 12 AWG spliced, ground 1 14 AWG bare, ground 1 12 AWG bare, a 12 AWG, b 12 AWG, c 12 AWG, connectors 1 12 AWG, 1 gang"},
+	{"two leads, of what size nobody says, have a connector: they have no screws", func(s *sketch) {
+		s.Cables[1].Type = cableType(s.tb, "12/2")
+		s.light("store", "lamp 1")
+		s.light("store", "lamp 2")
+		s.splice("store", "lamp 1.neutral", "lamp 2.hot")
+	}, "3 14 AWG spliced, 2 12 AWG spliced, ground 1 14 AWG bare, ground 1 12 AWG bare, connectors 1 12 AWG, 1 gang"},
+	{"two leads whose sizes are stated, under a connector for the larger", func(s *sketch) {
+		s.light("store", "lamp 1")
+		s.light("store", "lamp 2")
+		s.Lights[0].Leads, s.Lights[1].Leads = conductor.AWG(18), conductor.AWG(16)
+		s.splice("store", "lamp 1.neutral", "lamp 2.hot")
+	}, "2 18 AWG fixture wire, 2 16 AWG fixture wire, 6 14 AWG spliced, ground 2 14 AWG bare, connectors 1 16 AWG, 1 gang"},
+	{"a lead on a screw has none", func(s *sketch) {
+		s.light("store", "lamp")
+		s.device("store", "aisle", switchnet.SinglePole())
+		s.splice("store", "lamp.hot", "aisle.load")
+	}, "6 14 AWG spliced, ground 2 14 AWG bare, aisle 14 AWG, 1 gang"},
 	{"a device on which nothing is found yet: as large as the largest there is", func(s *sketch) {
 		s.device("store", "aisle", switchnet.SinglePole())
 	}, "6 14 AWG spliced, ground 2 14 AWG bare, aisle 14 AWG, 1 gang"},

@@ -104,7 +104,10 @@ func (c *counter) sizes() map[string]conductor.Size {
 		if !most[g].Valid() {
 			most[g] = c.largest
 		}
-		if len(s.Join) > 2 {
+		switch size, leads := c.leads(s); {
+		case leads && size.Valid():
+			c.connectors[size]++
+		case leads || len(s.Join) > 2:
 			c.connectors[most[g]]++
 		}
 	}
@@ -115,6 +118,25 @@ func (c *counter) sizes() map[string]conductor.Size {
 		}
 	}
 	return largest
+}
+
+// leads reports whether a splice joins two leads or more of lights and nothing else, and
+// returns the size of the largest, the zero Size where that of one is not stated.
+func (c *counter) leads(s *Splice) (most conductor.Size, ok bool) {
+	stated := true
+	for _, j := range s.Join {
+		i := slices.IndexFunc(c.place.lights, func(i int32) bool { return c.w.spec.Lights[i].Name == j.Device })
+		if i < 0 {
+			return conductor.Size{}, false
+		}
+		size := c.w.spec.Lights[c.place.lights[i]].Leads
+		stated = stated && size.Valid()
+		most = larger(most, size)
+	}
+	if !stated {
+		most = conductor.Size{}
+	}
+	return most, len(s.Join) > 1
 }
 
 func larger(a, b conductor.Size) conductor.Size {
