@@ -78,8 +78,8 @@ func shuffled(s wiring.Spec, r *rand.Rand) wiring.Spec {
 		}
 	}
 	for i := range s.Cables {
-		if c := &s.Cables[i]; c.To != "" && r.IntN(2) == 0 {
-			c.From, c.To = c.To, c.From
+		if r.IntN(2) == 0 {
+			s.Cables[i] = s.Cables[i].Turned()
 		}
 	}
 	return s

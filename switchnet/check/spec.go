@@ -29,7 +29,7 @@ func (a arranged) entry(r wiring.Ref) wiring.Ref {
 func arrange(s *wiring.Spec) arranged {
 	for i := range s.Cables {
 		if c := &s.Cables[i]; c.To != "" && c.To < c.From {
-			c.From, c.To = c.To, c.From
+			*c = c.Turned()
 		}
 	}
 	for i := range s.Splices {

@@ -151,6 +151,13 @@
 //	  bored:        the holes that it runs through, as under runs; a hole that several
 //	                cables share stands at one of them
 //	  notches:      how many notches in an edge it runs through
+//	  from end:     what was measured where it comes into the box it begins at
+//	    support:    straight from the box to its first support: 8 in
+//	    along:      the same along its sheath
+//	    sheath:     how far its sheath reaches into the box: 0.5 in, or 0 in
+//	    free:       how far its conductors reach from the end of sheath or raceway
+//	  to end:       the same where it ends
+//	  supports apart: the largest distance between two of its supports
 //	  conductors:   the colours as found, all of them, in the order of the type
 //
 //	devices:      switches, receptacles, controls

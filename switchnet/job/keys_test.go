@@ -24,7 +24,7 @@ needs: [{zzz needs: 1}]
 exemptions: [{zzz exemptions: 1}]
 stairs: [{zzz stairs: 1}]
 stock: [{zzz stock: 1}]
-cables: [{zzz cables: 1}]
+cables: [{zzz cables: 1, from end: {zzz from end: 1}, to end: {zzz to end: 1}}]
 devices: [{zzz devices: 1}]
 splices: [{zzz splices: 1}]
 landings: [{zzz landings: 1}]
@@ -35,7 +35,7 @@ ties: [{zzz ties: 1}]
 `
 
 // within gives the list that a map stands in.
-var within = map[string]string{"positions": "kinds", "inside": "kinds", "sections": "boxes", "additions": "boxes", "barriers": "boxes"}
+var within = map[string]string{"positions": "kinds", "inside": "kinds", "sections": "boxes", "additions": "boxes", "barriers": "boxes", "from end": "cables", "to end": "cables"}
 
 // knownKeys returns the keys of each map, from what is said of one that is not
 // known.

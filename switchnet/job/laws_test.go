@@ -55,6 +55,20 @@ func drawWiring(t *rapid.T) wiring.Spec {
 		c := wiring.Cable{Name: name("cable", i), From: s.Boxes[i].Name, Length: length.Draw(t, "length")}
 		c.Bored = rapid.SliceOfN(rapid.Map(length, func(l quantity.Length) quantity.Length { return l + quantity.Millimeter }), 0, 3).Draw(t, "bored")
 		c.Notches = rapid.IntRange(0, 3).Draw(t, "notches")
+		c.Apart = length.Draw(t, "apart")
+		for e := range c.Entries {
+			if e == 1 && i+1 == n {
+				break // an end that nobody has found
+			}
+			v := wiring.Entry{Support: length.Draw(t, "support"), SheathStated: rapid.Bool().Draw(t, "sheath stated"), Free: length.Draw(t, "free")}
+			if v.SheathStated {
+				v.Sheath = length.Draw(t, "sheath")
+			}
+			if rapid.Bool().Draw(t, "along stated") {
+				v.Along = v.Support + length.Draw(t, "along")
+			}
+			c.Entries[e] = v
+		}
 		if i+1 < n {
 			c.To = s.Boxes[i+1].Name
 		}

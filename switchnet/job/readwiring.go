@@ -25,6 +25,8 @@ func (r *reader) cable(e *entry) {
 		Installed: e.year("installed"),
 		Bored:     e.bored(),
 		Notches:   e.count("notches", 1, maxBores),
+		Entries:   [2]wiring.Entry{e.measured("from end"), e.measured("to end")},
+		Apart:     positive(e, "supports apart", "a length such as 4 ft", quantity.ParseLength),
 	}
 	if c.From == unknown {
 		e.fail("from", e.m.Get("from"), strict.Report{Found: "the cable begins at an unknown end", Expected: "its known end as from and the unknown one as to", Fix: "exchange from and to"})
@@ -34,6 +36,39 @@ func (r *reader) cable(e *entry) {
 	}
 	r.foundColours(e, &c.Type)
 	r.out.Wiring.Cables = append(r.out.Wiring.Cables, c)
+}
+
+// measured returns what was measured at an end of a cable.
+func (e *entry) measured(key string) wiring.Entry {
+	n := e.m.Get(key)
+	if n == nil {
+		return wiring.Entry{}
+	}
+	const what = "what was measured at that end: {support: 8 in, along: 10 in, sheath: 0.5 in, free: 7 in}"
+	p := &entry{r: e.r, m: n.Map(what), ref: wiring.Ref{List: e.ref.List + " " + key, Index: e.ref.Index}}
+	if p.m == nil {
+		e.spoil(key)
+		return wiring.Entry{}
+	}
+	v := wiring.Entry{
+		Support:      positive(p, "support", "a length such as 8 in, from the box to its first support", quantity.ParseLength),
+		Along:        positive(p, "along", "a length such as 10 in, along the sheath to that support", quantity.ParseLength),
+		SheathStated: p.has("sheath"),
+		Free:         positive(p, "free", "a length such as 7 in, of free conductor", quantity.ParseLength),
+	}
+	const sheath = "a length such as 0.5 in, of sheath inside the box, or 0 in"
+	v.Sheath = value(p, "sheath", sheath, func(s string) (quantity.Length, error) {
+		d, err := quantity.ParseLength(s)
+		if err == nil && d < 0 {
+			err = &wrong{found: fmt.Sprintf("%q is below zero", s), expected: sheath}
+		}
+		return d, err
+	})
+	if v == (wiring.Entry{}) && len(p.m.Node().Entries()) == 0 {
+		e.fail(key, n, strict.Report{Found: "nothing was measured there", Expected: what, Fix: "take the key out"})
+	}
+	p.m.Done()
+	return v
 }
 
 // maxBores is how many notches a cable may run through.

@@ -222,6 +222,9 @@ func (w *writer) cable(f *fields, v *wiring.Cable) {
 	f.count("installed", v.Installed)
 	f.list("bored", words(v.Bored))
 	f.count("notches", v.Notches)
+	f.measured("from end", &v.Entries[0])
+	f.measured("to end", &v.Entries[1])
+	measure(f, "supports apart", v.Apart)
 	base, err := conductor.ParseCableType(v.Type.Name)
 	if err != nil {
 		w.fail("cable %q: %v", v.Name, err)
@@ -240,6 +243,21 @@ func (w *writer) cable(f *fields, v *wiring.Cable) {
 		}
 		f.list("conductors", found)
 	}
+}
+
+// measured writes what was measured at an end of a cable, if anything was.
+func (f *fields) measured(key string, v *wiring.Entry) {
+	if *v == (wiring.Entry{}) {
+		return
+	}
+	var p fields
+	measure(&p, "support", v.Support)
+	measure(&p, "along", v.Along)
+	if v.SheathStated {
+		p.text("sheath", v.Sheath.String())
+	}
+	measure(&p, "free", v.Free)
+	f.raw(key, p.String())
 }
 
 func (w *writer) device(f *fields, v *wiring.Device) {

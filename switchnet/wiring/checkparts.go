@@ -240,6 +240,7 @@ func (x *index) readCables() {
 		}
 		x.year(Ref{"cables", i, "installed"}, c.Installed)
 		x.readBores(i)
+		x.readEntries(i)
 		if c.From == "" {
 			x.add(Ref{"cables", i, "from"}, nil, "cable %q begins nowhere; a cable of which one end is known has it as from", c.Name)
 		}

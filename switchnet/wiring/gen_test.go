@@ -68,6 +68,15 @@ func (g *generator) garnish(s wiring.Spec) wiring.Spec {
 		if g.maybe(8) {
 			s.Cables[i].Length = 0
 		}
+		for e := range s.Cables[i].Entries {
+			if v := &s.Cables[i].Entries[e]; (e == 0 || s.Cables[i].To != "") && g.maybe(3) {
+				v.Support = quantity.Length(g.choose(40)) * quantity.Inch
+				v.Along = v.Support + quantity.Length(g.choose(3))*quantity.Inch
+				v.Sheath, v.SheathStated = quantity.Length(g.choose(20))*quantity.Millimeter, true
+				v.Free = quantity.Length(g.choose(12)) * quantity.Inch
+			}
+		}
+		s.Cables[i].Apart = quantity.Length(g.choose(8)) * quantity.Foot
 		s.Cables[i].Notches = g.choose(3)
 		for range g.choose(3) {
 			s.Cables[i].Bored = append(s.Cables[i].Bored, quantity.Length(1+g.choose(40))*quantity.Millimeter)

@@ -67,6 +67,18 @@ var partMistakes = []mistake{
 		`cables[0].bored: cable "C1" runs through 1001 holes; it runs through at most 1000`},
 	{"fewer notches than none", func(s *wiring.Spec) { s.Cables[0].Notches = -1 },
 		`cables[0].notches: cable "C1" runs through -1 notches; it is 0 to 1000`},
+	{"supports closer than none", func(s *wiring.Spec) { s.Cables[0].Apart = -quantity.Inch },
+		`cables[0].supports apart: the supports of cable "C1" are -1 in apart; that is above zero and not above 10 km, and 0 if it is not stated`},
+	{"a support within the box", func(s *wiring.Spec) { s.Cables[0].Entries[1].Support = -quantity.Inch },
+		`cables[0].to end: cable "C1" at box "store": its first support is -1 in away; that is not below zero and not above 10 km`},
+	{"shorter than straight", func(s *wiring.Spec) {
+		s.Cables[0].Entries[0] = wiring.Entry{Support: 12 * quantity.Inch, Along: 11 * quantity.Inch}
+	}, `cables[0].from end: cable "C1" at box "panel": its first support is 1 ft away and 11 in along it; it cannot be shorter along the cable than straight`},
+	{"sheath in two minds", func(s *wiring.Spec) { s.Cables[0].Entries[0].Sheath = quantity.Inch },
+		`cables[0].from end: cable "C1" at box "panel": its sheath reaches 1 in into it, and is said not to be stated`},
+	{"measured where nobody has been", func(s *wiring.Spec) {
+		s.Cables = append(s.Cables, wiring.Cable{Name: "C9", Type: s.Cables[0].Type, From: "store", Entries: [2]wiring.Entry{1: {Free: quantity.Foot}}})
+	}, `cables[3].to end: the end of cable "C9" is measured, and its box is not known`},
 	{"nailed to neither side", func(s *wiring.Spec) { s.Boxes[2].NailSide = wiring.RightSide + 1 },
 		`boxes[2].nail side: box "loft" has its nails on Side(3); they are left or right of it`},
 	{"a third side of a door", func(s *wiring.Spec) { s.Boxes[2].Door = wiring.LatchSide + 1 },

@@ -25,8 +25,8 @@ func shuffled(s wiring.Spec, choose func(n int) int) wiring.Spec {
 		mix(s.Splices[i].Join, choose)
 	}
 	for i := range s.Cables {
-		if c := &s.Cables[i]; c.To != "" && choose(2) == 1 {
-			c.From, c.To = c.To, c.From
+		if choose(2) == 1 {
+			s.Cables[i] = s.Cables[i].Turned()
 		}
 	}
 	for i := range s.Ties {

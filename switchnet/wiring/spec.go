@@ -174,6 +174,10 @@ type Cable struct {
 	// into an edge. A hole or notch that several cables share is stated at one of them.
 	Bored   []quantity.Length
 	Notches int
+	// Entries are what was measured where it comes into From and into To.
+	Entries [2]Entry
+	// Apart is the largest distance between two of its supports; 0 means not stated.
+	Apart quantity.Length
 }
 
 // A Wire names one conductor of a cable by the word for its colour.
