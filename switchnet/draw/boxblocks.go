@@ -19,6 +19,9 @@ func (l *boxLayout) joint(lefts, rights []int, edge, bottom int) {
 		}
 		pts = append(pts, point{b, rights[0]})
 	}
+	if len(pts) == 0 {
+		return // all of it goes to another part of the picture
+	}
 	l.marks = append(l.marks, shape{kind: line, pts: pts, stroke: ink, width: 30})
 }
 

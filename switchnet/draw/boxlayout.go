@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -169,7 +170,7 @@ func (l *boxLayout) heading(width int) int {
 	s := l.s
 	room := max(width, l.colX+l.c.right+l.c.loops+margin) - 2*margin
 	y := margin + large
-	y = l.lines(margin, y, start, wrap(clean("Box "+s.name), room, large, true), large, true, ink) + 2
+	y = l.lines(margin, y, start, wrap(cmp.Or(s.heading, clean("Box "+s.name)), room, large, true), large, true, ink) + 2
 	about := s.has.box.Kind.String()
 	switch s.has.box.Kind {
 	case wiring.Panel:

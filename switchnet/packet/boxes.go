@@ -165,6 +165,9 @@ func (s *sheets) box(b *wiring.Box) Box {
 				splice.Says = e.Says
 			}
 		}
+		if len(splice.Ends) == 0 && len(splice.Leads) == 2 {
+			splice.Says = "a jumper, without a connector"
+		}
 		sheet.Splices = append(sheet.Splices, splice)
 	}
 	sheet.Apart = s.apart(b.Name, &sheet)

@@ -224,41 +224,75 @@ func (v *page) revise(r *Revised) {
 	}
 }
 
-// figure is a picture for paper and screens, and one for phones where it differs.
+// figure is a picture for paper and screens, in parts where a page would not hold it, and
+// one for phones where it differs.
 type figure struct {
-	Title       string
-	Wide, Phone template.HTML
-	// Broad marks pictures that do not fit the width they were asked for.
-	Broad, BroadPhone bool
+	Wide  []drawing
+	Phone *drawing
 }
+
+// drawing is an SVG element.
+type drawing struct {
+	Title string
+	SVG   template.HTML
+	Broad bool // it does not fit the width that it was asked for
+}
+
+// tallest is how high a picture of a box is at most, in px of a page that is 680 wide: at
+// that its smallest text is still read on paper.
+const tallest = 1000
 
 // picture draws one in both widths. What a picture writes is an SVG element in which
 // package draw has escaped all names.
-func (v *page) picture(make func(*draw.Options) (*draw.Picture, error)) (*figure, error) {
-	f := &figure{}
-	for _, width := range []int{draw.Page, draw.Phone} {
-		p, err := make(&draw.Options{Width: width, Words: v.s.speak})
-		if err != nil {
-			return nil, err
+func (v *page) picture(make func(*draw.Options) ([]*draw.Picture, error)) (*figure, error) {
+	draws := func(width int) ([]drawing, error) {
+		parts, err := make(&draw.Options{Width: width, Words: v.s.speak})
+		var out []drawing
+		for _, p := range parts {
+			var b strings.Builder
+			if _, err := p.WriteTo(&b); err != nil {
+				return nil, err
+			}
+			w, _ := p.Size()
+			out = append(out, drawing{p.Title(), template.HTML(b.String()), w > width})
 		}
-		var b strings.Builder
-		if _, err := p.WriteTo(&b); err != nil {
-			return nil, err
-		}
-		w, _ := p.Size()
-		if width == draw.Page {
-			f.Title, f.Wide, f.Broad = p.Title(), template.HTML(b.String()), w > width
-		} else if s := template.HTML(b.String()); s != f.Wide {
-			f.Phone, f.BroadPhone = s, w > width
-		}
+		return out, err
+	}
+	wide, err := draws(draw.Page)
+	if err != nil {
+		return nil, err
+	}
+	f := &figure{Wide: wide}
+	phone, err := draws(draw.Phone)
+	if err != nil {
+		return nil, err
+	}
+	if len(wide) != 1 || phone[0].SVG != wide[0].SVG {
+		f.Phone = &phone[0]
 	}
 	return f, nil
+}
+
+// one draws what is in one part.
+func one(p *draw.Picture, err error) ([]*draw.Picture, error) {
+	if err != nil {
+		return nil, err
+	}
+	return []*draw.Picture{p}, nil
+}
+
+// box draws a box: in parts for paper, and whole for phones, which scroll.
+func (v *page) box(name string, o *draw.Options) ([]*draw.Picture, error) {
+	if o.Width == draw.Page {
+		return v.draw.BoxParts(name, o, tallest)
+	}
+	return one(v.draw.Box(name, o))
 }
 
 func (v *page) pictures(ctx context.Context, in Input) error {
 	var err error
 	if v.Has(RunsPart) {
-		if v.Runs, err = v.picture(v.draw.Runs); err != nil {
+		if v.Runs, err = v.picture(func(o *draw.Options) ([]*draw.Picture, error) { return one(v.draw.Runs(o)) }); err != nil {
 			return err
 		}
 	}
@@ -268,7 +302,7 @@ func (v *page) pictures(ctx context.Context, in Input) error {
 		if !v.wants(name) {
 			continue
 		}
-		if v.svg[name], err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Box(name, o) }); err != nil {
+		if v.svg[name], err = v.picture(func(o *draw.Options) ([]*draw.Picture, error) { return v.box(name, o) }); err != nil {
 			return err
 		}
 		if err := ctx.Err(); err != nil {
@@ -302,8 +336,8 @@ func (v *page) prove(ctx context.Context, in Input, i int) (proof, error) {
 	g.Switches, _ = c.Switches(v.s.w)
 	state := litState(v.s.w.Net(), g)
 	var err error
-	if p.Chain, err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Chain(g, state, o) }); err == nil {
-		p.Truth, err = v.picture(func(o *draw.Options) (*draw.Picture, error) { return v.draw.Truth(ctx, g, o) })
+	if p.Chain, err = v.picture(func(o *draw.Options) ([]*draw.Picture, error) { return one(v.draw.Chain(g, state, o)) }); err == nil {
+		p.Truth, err = v.picture(func(o *draw.Options) ([]*draw.Picture, error) { return one(v.draw.Truth(ctx, g, o)) })
 	}
 	if err != nil {
 		// A net too knotted, or a group with nothing in it, has a proof without
