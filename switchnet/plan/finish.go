@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/wiring"
@@ -64,7 +65,9 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 	if sum.lack > 0 {
 		p.Cost, p.Bound = 0, 0
 		m.lacks(p)
-		p.Notes = append(p.Notes, m.parting())
+		if !m.unlawful(p) {
+			p.Notes = append(p.Notes, m.parting())
+		}
 		if m.opt == nil || !m.opt.noChanges {
 			if err := m.changes(ctx, p); err != nil {
 				return nil, err
@@ -97,6 +100,15 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 
 // Gap returns by how much the plan may cost more than the best of the family.
 func (p *Plan) Gap() rules.Amount { return p.Cost - p.Bound }
+
+// unlawful reports whether all that is lacking is a cable that may be used at all.
+func (m *maker) unlawful(p *Plan) bool {
+	return !slices.ContainsFunc(p.Lacks, func(l Lack) bool {
+		c := &m.in.Runs[l.Run].Cable
+		of := slices.IndexFunc(m.circuits, func(c circuit) bool { return m.in.Feeds[c.feed].Name == l.Feed })
+		return c.Name == "" || m.stores[of].lawful(*c) == nil
+	})
+}
 
 // parting says that no plan parts what goes out and comes back over two cables, and what
 // the rules say of it.
