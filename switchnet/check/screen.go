@@ -174,6 +174,9 @@ func (s *screen) passes(x Fix, k key) bool {
 	if !known {
 		for _, n := range s.about[k.about] {
 			works = append(works, c.toggles(&s.probes[n]))
+			if len(x.parts) > 0 && !works[len(works)-1] {
+				break // two steps are none where one probe fails
+			}
 		}
 		v.cures[k.about] = works
 	}
