@@ -34,7 +34,7 @@ func (s *Suite) Region() *rules.Region { return s.region }
 
 // Rules returns all rules of the package, in the order in which suites ask them.
 func Rules() []Rule {
-	return slices.Concat(functionRules, lampRules, circuitRules, groundRules, bondRules, balanceRules, sizeRules, electronicRules, lawRules, colourRules, workRules)
+	return slices.Concat(functionRules, lampRules, circuitRules, groundRules, bondRules, balanceRules, sizeRules, electronicRules, lawRules, supportRules, colourRules, workRules)
 }
 
 // Safety returns the suite of what a wiring must do and of what can shock or burn. The
@@ -103,7 +103,7 @@ var unasked = []struct {
 }{
 	{ShockFire, "A receptacle that carries more than it is rated for.", "no job states what is plugged in at once"},
 	{ShockFire, "A loose screw, a worn contact, insulation that has gone brittle.", "it is looked for with eyes and tools, and no job states it"},
-	{Law, "How a cable is supported, and how far its sheath and its conductors reach into a box.", "no job states it"},
+	{Law, "How far conductors reach beyond the opening of a box, and how tightly a cable is bent.", "no job states it"},
 }
 
 // With returns the suite with rules of a program's own after its rules.
