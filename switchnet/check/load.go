@@ -6,6 +6,7 @@ import (
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -13,10 +14,27 @@ import (
 // carried is what a device switches: all lights to which it matters.
 type carried struct {
 	device  *wiring.Device
-	lights  []string // in name order
+	lights  []carriedLight // in name order
 	power   quantity.Power
-	draws   quantity.Current // each light at its own volts
-	unknown bool             // the load of a light, or its volts, is not stated
+	draws   quantity.Current
+	unknown bool // the load of a light, or its volts, is not stated
+}
+
+// carriedLight is one of them.
+type carriedLight struct {
+	ref    switchnet.Ref
+	matter []switchnet.Ref // the devices that matter to it
+	power  quantity.Power
+	draws  quantity.Current // at its own volts; 0 where these are not known
+}
+
+// names returns the names of the lights.
+func (c *carried) names() []string {
+	out := make([]string, len(c.lights))
+	for i := range c.lights {
+		out[i] = c.lights[i].ref.Name
+	}
+	return out
 }
 
 // carriers returns what each device switches whose marking states a load or a rating, in
@@ -43,7 +61,7 @@ func (p *Pass) carriers() ([]carried, error) {
 			if !slices.Contains(l.law.Matter, ref) {
 				continue
 			}
-			c.lights = append(c.lights, l.light.Name)
+			c.lights = append(c.lights, carriedLight{ref: l.ref, matter: l.law.Matter, power: l.light.Power})
 			c.power += l.light.Power
 			va, err := l.light.Apparent()
 			volts := l.light.Volts
@@ -59,6 +77,7 @@ func (p *Pass) carriers() ([]carried, error) {
 				c.unknown = true
 				continue
 			}
+			c.lights[len(c.lights)-1].draws = amps
 			c.draws += amps
 		}
 		out = append(out, c)
@@ -66,7 +85,9 @@ func (p *Pass) carriers() ([]carried, error) {
 	return out, nil
 }
 
-// tooLittleLoad says nothing where the load of a light is not stated.
+// tooLittleLoad adds up all lights that a device matters to, as if they were lit at once: a
+// dimmer that has enough only then is not found. It says nothing where the load of a light
+// is not stated.
 func tooLittleLoad(p *Pass) error {
 	all, err := p.carriers()
 	if err != nil {
@@ -79,13 +100,13 @@ func tooLittleLoad(p *Pass) error {
 		}
 		ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
 		p.Report(Finding{Place: p.devicePlace(ref), About: ref,
-			Message: fmt.Sprintf("%s needs a load of %s, and %s takes %s: it may flicker, or glow while it is off", ref, c.device.LeastLoad, list(c.lights), c.power)})
+			Message: fmt.Sprintf("%s needs a load of %s, and %s takes %s: it may flicker, or glow while it is off", ref, c.device.LeastLoad, list(c.names()), c.power)})
 	}
 	return nil
 }
 
-// carriesTooMuch adds up all lights that a device matters to, as if they were lit at once:
-// what is stated is enough to tell, what is not would come to it.
+// carriesTooMuch adds up the lights that a device matters to and that some state lights
+// all at once: what is stated is enough to tell, what is not would come to it.
 func carriesTooMuch(p *Pass) error {
 	all, err := p.carriers()
 	if err != nil {
@@ -93,18 +114,50 @@ func carriesTooMuch(p *Pass) error {
 	}
 	for i := range all {
 		c := &all[i]
-		ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
-		report := func(limit, takes fmt.Stringer) {
-			p.Report(Finding{Place: p.devicePlace(ref), About: ref,
-				Message: fmt.Sprintf("%s is marked for %s, and %s, all lit at once, takes %s", ref, limit, list(c.lights), takes)})
+		told, err := tooMuch(p, c, c.power, c.device.MostLoad, quantity.Watt, func(l *carriedLight) quantity.Power { return l.power })
+		if err == nil && !told {
+			_, err = tooMuch(p, c, c.draws, c.device.Rating, quantity.Ampere/10, func(l *carriedLight) quantity.Current { return l.draws })
 		}
-		if c.device.MostLoad > 0 && c.power > c.device.MostLoad {
-			report(c.device.MostLoad, c.power)
-			continue
-		}
-		if c.device.Rating > 0 && c.draws > c.device.Rating {
-			report(c.device.Rating, c.draws)
+		if err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// tooMuch reports a device whose lights take more than a limit in some state, if there is
+// a limit, and whether it is one. What they take is told in steps, rounded up.
+func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, sum, limit, step Q, takes func(*carriedLight) Q) (bool, error) {
+	if limit == 0 || sum <= limit {
+		return false, nil
+	}
+	weights := make([]int64, len(c.lights))
+	refs := make([]switchnet.Ref, len(c.lights))
+	for i := range c.lights {
+		refs[i], weights[i] = c.lights[i].ref, int64(takes(&c.lights[i]))
+	}
+	lit, state, err := p.litAtOnce(refs, weights, int64(limit))
+	if err != nil || len(lit) == 0 {
+		return false, err
+	}
+	sum = 0
+	var names []string
+	var matter []switchnet.Ref
+	for _, n := range lit {
+		names = append(names, refs[n].Name)
+		matter = append(matter, c.lights[n].matter...)
+		sum += takes(&c.lights[n])
+	}
+	slices.SortFunc(matter, switchnet.Ref.Compare)
+	sum = (sum + step - 1) / step * step
+	ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
+	f := Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(rules.SwitchWithinRating),
+		Message: fmt.Sprintf("%s is marked for %v, and %s, lit at once, takes %v", ref, limit, list(names), sum)}
+	if state != nil {
+		f.Witness = []Witness{p.witness(*state, slices.Compact(matter))}
+	} else {
+		f.Message += "; whether any state lights them all was not found out"
+	}
+	p.Report(f)
+	return true, nil
 }
