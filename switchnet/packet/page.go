@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/switchnet"
@@ -111,7 +112,15 @@ func NewPage(ctx context.Context, d *Document, in Input, opt *PageOptions) (*Pag
 	if err := pageTemplate().Execute(&b, v); err != nil {
 		return nil, fmt.Errorf("packet: %w", err)
 	}
-	return &Page{b.Bytes()}, nil
+	return &Page{bytes.Map(legible, b.Bytes())}, nil
+}
+
+// legible puts a sign in place of the characters that no page of HTML may hold.
+func legible(r rune) rune {
+	if unicode.IsControl(r) && r != '\n' && r != '\t' || r == 0xfffe || r == 0xffff {
+		return unicode.ReplacementChar
+	}
+	return r
 }
 
 func (o *PageOptions) check(d *Document) error {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"example.com/switchleg/boxfill"
@@ -36,8 +37,20 @@ func newPrinter(w io.Writer) *printer { return &printer{bufio.NewWriter(w)} }
 func (p *printer) flush() error { return p.w.Flush() }
 
 func (p *printer) line(format string, args ...any) {
-	fmt.Fprintf(p.w, format, args...)
+	p.w.WriteString(printable(fmt.Sprintf(format, args...)))
 	p.w.WriteByte('\n')
+}
+
+// printable returns a text with a sign in place of each character that a terminal or a
+// reader does something else with than show it: control characters, and those that show
+// text in another order than it is in.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, s)
 }
 
 // wrap prints words after lead, further lines indented to where the words began, or
@@ -53,8 +66,9 @@ func (p *printer) wrap(lead, words string) {
 // hang prints words after lead, further lines indented by in.
 func (p *printer) hang(lead, words string, in int) {
 	column := utf8.RuneCountInString(lead)
-	p.w.WriteString(lead)
+	p.w.WriteString(printable(lead))
 	for i, word := range strings.Fields(words) {
+		word = printable(word)
 		n := utf8.RuneCountInString(word)
 		if i > 0 && column+1+n > width {
 			p.w.WriteString("\n" + strings.Repeat(" ", in))
