@@ -51,6 +51,8 @@ var cases = []struct{ name, why, cure string }{
 	{"one-traveler-pulled", "too few conductors were pulled", none},
 	{"open-traveler", "the same table, cured elsewhere", "make C2.red whole"},
 	{"dead-throw", "and once more, cured by a new device only", none},
+	{"dead-throw-at-the-other-end", "the same table again: no flip says which end it is", none},
+	{"contact-that-stays", "which is what flipping each switch of a lit lamp finds", none},
 	{"commons-joined", "another scheme, and right; landed wrong, it gives the other table", ""},
 	{"travelers-exchanged", "harmless: only the sense of the handles turns over", ""},
 	{"travelers-exchanged-as-advised", "advice: so it cures nothing either", "exchange what is on stair.common and stair.traveler 1 in box hall"},
@@ -106,11 +108,9 @@ var cases = []struct{ name, why, cure string }{
 // none says that a finding has no fix.
 const none = "none"
 
-// Of two questions people asked a wiring says nothing, and they are no files here: with
-// which flips a chain is shown to be right without opening a box, which is a way to look
-// for a fault (that every fault has a finding is tested over the list of faults); and
-// which of two switches is bad by flipping the lit lamp out with each, which is a way to
-// test (TestLitLampPassesBoth shows what it is worth).
+// Of one question people asked a wiring says nothing, and it is no file here: with which
+// flips a chain is shown to be right or wrong without opening a box. TestWalks answers it
+// over every single fault.
 
 func TestCases(t *testing.T) {
 	files, err := filepath.Glob("testdata/cases/*.yaml")

@@ -97,49 +97,70 @@ func landings(t *testing.T, w *wiring.Wiring) func(func(*wiring.Wiring) bool) {
 }
 
 // TestLitLampPassesBoth shows what it is worth to flip each switch while the lamp is lit
-// and to call the one bad that does not put it out: a throw is dead, the file says at which
-// switch, and both put it out.
+// and to call the one bad that does not put it out. Where a throw is dead both put it out,
+// in the one state in which it is lit; where the contact no longer moves one does not.
+// Which end has the dead throw is told by the travelers alone.
 func TestLitLampPassesBoth(t *testing.T) {
-	x := readExample(t, "testdata/cases/dead-throw.yaml")
-	net := x.job.Wiring.Net()
-	states, _, err := net.States(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	solver := net.NewSolver()
-	lit := func(s switchnet.State) bool {
-		v, err := solver.Solve(s)
+	for _, r := range []struct {
+		name   string
+		lit    int      // states
+		passes []string // places from which the lit lamp is always put out
+		found  []string // places where something is found
+		red    bool     // the red traveler is hot at landing in some state
+	}{
+		{"dead-throw", 1, []string{"hall", "landing"}, []string{"hall", "landing"}, false},
+		{"dead-throw-at-the-other-end", 1, []string{"hall", "landing"}, []string{"hall", "landing"}, true},
+		{"open-traveler", 1, []string{"hall", "landing"}, []string{"hall", "landing"}, false},
+		{"contact-that-stays", 2, []string{"landing"}, []string{"hall"}, false},
+	} {
+		x := readExample(t, "testdata/cases/"+r.name+".yaml")
+		net := x.job.Wiring.Net()
+		states, _, err := net.States(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, _ := v.Supply(switchnet.Ref{Place: "stair", Name: "stair light"})
-		return got.Status == switchnet.Lit
-	}
-	n := 0
-	for s := range states {
-		if !lit(s) {
-			continue
-		}
-		n++
-		for _, place := range []string{"hall", "landing"} {
-			other, err := s.With(switchnet.Ref{Place: place, Name: "stair"}, map[bool]string{true: "down", false: "up"}[position(s, place) == "up"])
+		solver := net.NewSolver()
+		view := func(s switchnet.State) *switchnet.View {
+			v, err := solver.Solve(s)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if lit(other) {
-				t.Errorf("from %v the switch at %s does not put it out", s, place)
+			return v
+		}
+		lit := func(s switchnet.State) bool {
+			got, _ := view(s).Supply(switchnet.Ref{Place: "stair", Name: "stair light"})
+			return got.Status == switchnet.Lit
+		}
+		n, red := 0, false
+		puts := map[string]bool{"hall": true, "landing": true}
+		for s := range states {
+			c, _ := view(s).Condition(switchnet.Terminal{Place: "landing", Device: "stair", Name: "traveler 2"})
+			red = red || c.Kind() == switchnet.Live
+			if !lit(s) {
+				continue
+			}
+			n++
+			for place := range puts {
+				other, err := s.With(switchnet.Ref{Place: place, Name: "stair"}, map[bool]string{true: "down", false: "up"}[position(s, place) == "up"])
+				if err != nil {
+					t.Fatal(err)
+				}
+				puts[place] = puts[place] && !lit(other)
 			}
 		}
-	}
-	if n != 1 {
-		t.Errorf("lit in %d states, want 1", n)
-	}
-	var places []string
-	for _, f := range run(t, x.job, x.suite) {
-		places = append(places, f.Place.Box)
-	}
-	if !slices.Equal(places, []string{"hall", "landing"}) {
-		t.Errorf("found at %v, want both places", places)
+		passes := slices.DeleteFunc([]string{"hall", "landing"}, func(place string) bool { return !puts[place] })
+		if n != r.lit || !slices.Equal(passes, r.passes) || red != r.red {
+			t.Errorf("%s: lit in %d states, %v put it out, the red is hot at landing: %v; want %d, %v, %v", r.name, n, passes, red, r.lit, r.passes, r.red)
+		}
+		var places []string
+		for _, f := range run(t, x.job, x.suite) {
+			if f.Place.Box != "" && !slices.Contains(places, f.Place.Box) {
+				places = append(places, f.Place.Box)
+			}
+		}
+		if slices.Sort(places); !slices.Equal(places, r.found) {
+			t.Errorf("%s: found at %v, want %v", r.name, places, r.found)
+		}
 	}
 }
 
