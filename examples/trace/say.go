@@ -240,6 +240,9 @@ func (d *desk) propose(ctx context.Context) error {
 	case trace.Searching:
 	case trace.NoTest:
 		fmt.Fprintln(d.out, "\nNo test that is allowed and safe tells these apart. Lock out, open the boxes that they name, and look.")
+		if a.Cut {
+			fmt.Fprintln(d.out, "(There may be one; the search for it was cut short.)")
+		}
 		return nil
 	default:
 		return nil

@@ -49,6 +49,9 @@ type Class struct {
 // String returns the first cause, and how many there are beside it. The text is for
 // reading and not stable.
 func (c *Class) String() string {
+	if len(c.Causes) == 0 {
+		return "no cause"
+	}
 	if n := len(c.Causes) - 1; n > 0 {
 		return fmt.Sprintf("%s (or %d more that no test here tells from it)", c.Causes[0], n)
 	}

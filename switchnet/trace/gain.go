@@ -44,6 +44,13 @@ func (s *Session) remaining() *rest {
 			r.count += len(p.senses)
 		}
 	}
+	r.reckon()
+	return r
+}
+
+// reckon works out how much is not known.
+func (r *rest) reckon() {
+	r.bits, r.anyBits = 0, 0
 	for _, p := range r.classes {
 		r.bits -= xlog(p.sum)
 		for _, l := range p.log {
@@ -54,7 +61,23 @@ func (s *Session) remaining() *rest {
 		r.bits = r.bits/r.total + math.Log2(r.total)
 		r.anyBits = r.anyBits/r.total + math.Log2(r.total)
 	}
-	return r
+}
+
+// alike returns what remains with every class as likely as another, and so is every sense
+// of each.
+func (r *rest) alike() *rest {
+	out := &rest{total: float64(len(r.classes)), count: r.count}
+	for _, p := range r.classes {
+		q := possible{class: p.class, senses: p.senses, sum: 1}
+		for range p.senses {
+			w := 1 / float64(len(p.senses))
+			q.w = append(q.w, w)
+			q.log = append(q.log, xlog(w))
+		}
+		out.classes = append(out.classes, q)
+	}
+	out.reckon()
+	return out
 }
 
 // A test tells what it rules out. A possibility under which an outcome may be one of

@@ -3,8 +3,8 @@ package trace
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.com/switchleg/conductor/quantity"
@@ -17,7 +17,9 @@ type Advice struct {
 	Status Status
 	Test   Test
 	// Refused lists what a rule keeps from being done now: single handles in name
-	// order, which could be a bolted fault.
+	// order, which could be a bolted fault; and where there is no test, for each rule
+	// that keeps one from being made that would tell more, in the order of the rules, the
+	// best of them.
 	Refused []Refusal
 	// Cut reports that the search for the test met Options.Work: there may be a
 	// better one among those that take more effort.
@@ -31,7 +33,9 @@ type Advice struct {
 // settings, boxes and points.
 //
 // Information is exact, over all that remains and every sense of each handle, taking
-// the answer to be right. A test that tells nothing about the class is proposed only if
+// the answer to be right. Where no test is expected to tell anything because all but one
+// of what remains is next to impossible, it is reckoned as if all were as likely, and only over tests that
+// come out in one way for each. A test that tells nothing about the class is proposed only if
 // no test does, when it tells something of the handles that others then build on.
 // Readings on a live circuit are proposed only if no test with the circuit dead tells
 // anything.
@@ -50,118 +54,42 @@ func (s *Session) next(ctx context.Context, ahead bool) (Advice, error) {
 		return a, nil
 	}
 	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
-	n.closed()
-	if !s.c.opt.NoDead {
-		err = n.dead()
-	}
-	if err == nil && !s.c.opt.NoLive && (s.c.opt.NoDead || !n.deadServes) {
-		err = n.live()
-	}
-	if err == nil && ahead && len(n.promising) > 1 && n.best.Kind != LiveReading && n.best.Kind != TryReference {
-		err = n.ahead()
-	}
-	if err != nil {
+	if err := n.choose(ahead); err != nil {
 		return Advice{}, err
 	}
 	a.Refused, a.Cut = n.refused, n.cut
+	enabler := n.enabler
+	if n.best.Kind == 0 && !n.cut {
+		// All that is likely is one class, or cannot be told apart; what is left beside it
+		// is so unlikely that no test is expected to tell anything, and nothing speaks
+		// against it all the same.
+		n = &chooser{s: s, r: n.r.alike(), ctx: ctx, risk: n.risk, work: n.work, firm: true}
+		if err := n.choose(false); err != nil {
+			return Advice{}, err
+		}
+		a.Cut = n.cut
+		if enabler.Kind == 0 {
+			enabler = n.enabler
+		}
+	}
 	switch {
 	case n.best.Kind != 0:
 		a.Test = n.best
-	case n.enabler.Kind != 0:
-		a.Test = n.enabler
+	case enabler.Kind != 0:
+		a.Test = enabler
 	default:
 		a.Status = NoTest
+		if ahead {
+			barred, err := s.barred(ctx)
+			if err != nil {
+				return Advice{}, err
+			}
+			a.Refused = append(a.Refused, barred...)
+		}
 		return a, nil
 	}
 	a.Test.At = s.c.f.sp.setting(a.Test.setting)
 	return a, nil
-}
-
-// chooser looks for the best test.
-type chooser struct {
-	s       *Session
-	r       *rest
-	ctx     context.Context
-	risk    map[int]int // by setting: the class that makes it a bolted fault, or -1
-	refused []Refusal
-	work    int
-	cut     bool
-	tally   *tally
-
-	groups        []group
-	looked        map[int][]Saw
-	every         func(Test, float64) // is told each test and what it tells; nil for none
-	best, enabler Test
-	promising     []Test // with all boxes closed, the best first
-	deadServes    bool   // some test with the circuit dead tells something of the class
-}
-
-// little is how many bits are none.
-const little = 1e-9
-
-// rate is what a test tells for its effort.
-func rate(bits float64, effort time.Duration) float64 { return bits / max(effort, 1).Seconds() }
-
-// offer takes a test if it is better than what there is.
-func (n *chooser) offer(t Test, class, any float64) {
-	if n.every != nil {
-		n.every(t, any)
-		return
-	}
-	better := func(old Test, bits float64) bool {
-		if old.Kind == 0 {
-			return true
-		}
-		a, b := rate(bits, t.Effort), rate(old.Bits, old.Effort)
-		if math.Abs(a-b) > 1e-9*b {
-			return a > b
-		}
-		return cmp.Or(cmp.Compare(t.Effort, old.Effort), cmp.Compare(t.Kind, old.Kind), slices.Compare(t.order[:], old.order[:])) < 0
-	}
-	if (t.Kind.closed() || t.Kind == DeadTest) && class > little && len(n.r.classes) <= aheadClasses {
-		n.promise(t, class)
-	}
-	switch {
-	case class > little && better(n.best, class):
-		n.best = t
-		n.best.Bits = class
-	case any > little && better(n.enabler, any):
-		n.enabler = t
-		n.enabler.Bits = any
-	}
-}
-
-// hopeless reports whether no test of that effort with that many outcomes can be better
-// than what there is.
-func (n *chooser) hopeless(effort time.Duration, outcomes float64) bool {
-	return n.every == nil && n.best.Kind != 0 && rate(min(math.Log2(outcomes), n.r.bits), effort) < rate(n.best.Bits, n.best.Effort)
-}
-
-// risky returns the class for which a setting is a bolted fault, the likeliest if there
-// are several, -1 if there is none. However unlikely it is, it counts as long as it
-// remains.
-func (n *chooser) risky(x int) int {
-	if c, ok := n.risk[x]; ok {
-		return c
-	}
-	worst, most := -1, 0.0
-	for _, p := range n.r.classes {
-		k := &n.s.c.classes[p.class]
-		if !k.Trips {
-			continue
-		}
-		mass := 0.0
-		for i, sense := range p.senses {
-			if n.s.c.sights[k.looks[x^int(sense)]].trip {
-				mass += p.w[i]
-			}
-		}
-		if mass > most {
-			worst, most = p.class, mass
-		}
-	}
-	n.risk[x] = worst
-	return worst
 }
 
 // closed offers what is done with all boxes closed: questions, looks and flips.
@@ -288,7 +216,13 @@ func (n *chooser) look(t Test) {
 	for _, p := range n.r.classes {
 		looks := s.c.classes[p.class].looks
 		for i, sense := range p.senses {
-			d.add(int(view[looks[t.setting^int(sense)]]), p.w[i], p.log[i], 1)
+			k := looks[t.setting^int(sense)]
+			if n.firm && !s.c.sights[k].trip && strings.IndexByte(s.c.sights[k].look, byte(Dim)) >= 0 {
+				d.reset()
+				clear(d.class)
+				return
+			}
+			d.add(int(view[k]), p.w[i], p.log[i], 1)
 		}
 		d.close()
 	}
@@ -361,17 +295,4 @@ func (s *Session) toLive() (before []Action, cost time.Duration) {
 		cost += e.Energize
 	}
 	return before, cost
-}
-
-// spend takes work off the budget, and reports whether there is any left.
-func (n *chooser) spend(work int) (bool, error) {
-	if err := n.ctx.Err(); err != nil {
-		return false, err
-	}
-	if n.work <= 0 {
-		n.cut = true
-		return false, nil
-	}
-	n.work -= work
-	return true, nil
 }

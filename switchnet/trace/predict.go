@@ -41,6 +41,9 @@ type Predicted struct {
 
 // String returns the words. The text is for reading and not stable.
 func (p Predicted) String() string {
+	if len(p.Class.Causes) == 0 {
+		return "nothing is expected of no cause"
+	}
 	switch {
 	case p.Trips:
 		return fmt.Sprintf("a bolted fault if %s", p.Class.Causes[0])

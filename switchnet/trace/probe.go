@@ -117,7 +117,7 @@ func (n *chooser) dead() error {
 			// Classes whose senses are alike and that come to the same are taken as one;
 			// what no setting changes is added up once.
 			still, moving, mask, high := cells.combine(tables, k, sp.first+j)
-			if n.deadServes && n.hopeless(sp.cost, cells.outcomes()) {
+			if n.deadServes && n.hopeless(sp.cost, cells.outcomes()) || n.firm && cells.present[findsEither] {
 				continue
 			}
 			round++
@@ -371,6 +371,9 @@ func (n *chooser) weighs(x int, outcome func(*facts) [4]float64) (class, any flo
 				continue // too unlikely to count, or the setting would be refused
 			}
 			for o, v := range outcome(f) {
+				if n.firm && v > 0 && v < 1 {
+					return 0, 0, nil
+				}
 				if v > 0 {
 					a.add(o, p.w[i], p.log[i], v)
 				}

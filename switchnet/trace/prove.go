@@ -254,6 +254,9 @@ func (s *Session) check(x *column) (Check, error) {
 // sound job gives. The sentences are for reading and not stable.
 func (x Check) Steps() []string {
 	out := x.Test.Steps()
+	if len(out) == 0 {
+		return nil
+	}
 	if x.Want != 0 {
 		out[len(out)-1] += " It must find " + foundWords(x.Want) + "."
 		return out
@@ -277,5 +280,13 @@ func (x Check) Steps() []string {
 
 // foundWords says what an ohmmeter finds.
 func foundWords(p Path) string {
-	return [...]string{Open: "nothing", Through: "a resistance and no metal", Joined: "metal"}[p]
+	switch p {
+	case Open:
+		return "nothing"
+	case Through:
+		return "a resistance and no metal"
+	case Joined:
+		return "metal"
+	}
+	return p.String()
 }

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"context"
 	"fmt"
 	"strings"
 )
@@ -10,7 +11,8 @@ type Refusal struct {
 	Rule Rule
 	// What is refused, in words.
 	What string
-	// Because is the remaining class that would make it a bolted fault.
+	// Because is the remaining class that would make it a bolted fault; it has no causes
+	// under any other rule.
 	Because Class
 }
 
@@ -28,11 +30,11 @@ func SayRefused(all []Refusal) []string {
 	var out []string
 	for len(all) > 0 {
 		first := all[0]
-		because := first.Because.String()
+		because := reason(first)
 		what := []string{first.What}
 		rest := all[:0:0]
 		for _, r := range all[1:] {
-			if r.Rule == first.Rule && r.Because.String() == because {
+			if r.Rule == first.Rule && reason(r) == because {
 				what = append(what, r.What)
 			} else {
 				rest = append(rest, r)
@@ -46,4 +48,57 @@ func SayRefused(all []Refusal) []string {
 		all = rest
 	}
 	return out
+}
+
+// reason tells classes that stand in the way from each other; empty if none does.
+func reason(r Refusal) string {
+	if len(r.Because.Causes) == 0 {
+		return ""
+	}
+	return r.Because.String()
+}
+
+// barred returns, for a session that has no test left, the best test that each rule keeps
+// from being made and that would tell more, in the order of the rules.
+func (s *Session) barred(ctx context.Context) ([]Refusal, error) {
+	r := s.remaining().alike()
+	var out []Refusal
+	try := func(rule Rule, change func(*Session, *chooser)) error {
+		free := s.Clone()
+		free.facts = s.facts
+		n := &chooser{s: free, r: r, ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work, firm: true}
+		change(free, n)
+		if err := n.choose(false); err != nil || n.best.Kind == 0 {
+			return err
+		}
+		t := n.best
+		t.At = s.c.f.sp.setting(t.setting)
+		x := Refusal{Rule: rule, What: t.String()}
+		if rule == BoltedFault {
+			careful := &chooser{s: s, r: r, risk: map[int]int{}}
+			c := careful.passes(group{setting: t.setting, flips: t.Flips})
+			if c < 0 {
+				c = careful.risky(t.setting)
+			}
+			if c < 0 {
+				return nil // it is not danger that keeps it from being made
+			}
+			x.Because = s.c.classes[c].Class
+		}
+		out = append(out, x)
+		return nil
+	}
+	if s.tripped {
+		if err := try(OneTrip, func(free *Session, n *chooser) { free.tripped, n.reckless = false, true }); err != nil {
+			return nil, err
+		}
+	} else if err := try(BoltedFault, func(_ *Session, n *chooser) { n.reckless = true }); err != nil {
+		return nil, err
+	}
+	if s.c.opt.NoDead || s.c.opt.NoLive {
+		if err := try(LeftOut, func(_ *Session, n *chooser) { n.equipped = true }); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }

@@ -40,6 +40,8 @@ const (
 	BoltedFault
 	// DeadFirst: nothing is read live while a test with the circuit dead would serve.
 	DeadFirst
+	// LeftOut: Options.NoDead and Options.NoLive leave out tests of a sort.
+	LeftOut
 )
 
 var ruleWords = [...]string{"",
@@ -53,6 +55,7 @@ var ruleWords = [...]string{"",
 	"cap each lifted end before energizing, and land the neutrals before anything is read or looked at",
 	"it would be a bolted fault if a remaining possibility were so",
 	"tests with the circuit dead come before readings with it live",
+	"tests of this sort are left out here",
 }
 
 // String returns the rule in words.
