@@ -2,6 +2,8 @@ package outside
 
 import (
 	"context"
+	"io"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/boxfill"
@@ -108,6 +110,13 @@ func TestNothing(t *testing.T) {
 		{"a plan by no rules", func() error { return second(plan.New(ctx, intent.Intent{}, nil, nil)) }},
 		{"a packet of nothing", func() error { return second(packet.Build(ctx, packet.Input{Wiring: new(wiring.Wiring)})) }},
 		{"a take-off of nothing", func() error { return second(packet.NewTakeOff(nil, nil, nil)) }},
+		{"a sum of no take-off", func() error { return second(packet.SumTakeOffs([]*packet.TakeOff{nil})) }},
+		{"files of no document", func() error { return second(packet.Files(nil)) }},
+		{"text of no document", func() error { return packet.WriteText(io.Discard, nil) }},
+		{"a box of no document", func() error { return packet.WriteBox(io.Discard, nil, 0) }},
+		{"JSON of no document", func() error { return packet.WriteJSON(io.Discard, nil) }},
+		{"a table of no document", func() error { return packet.WriteTakeOffCSV(io.Discard, nil) }},
+		{"cables of no document", func() error { return packet.WriteCablesCSV(io.Discard, nil) }},
 		{"edits of no wiring", func() error { return second(new(wiring.Wiring).Apply()) }},
 
 		{"exercises on no file", func() error { return second(lab.FromFile(ctx, nil)) }},
@@ -124,6 +133,35 @@ func TestNothing(t *testing.T) {
 			}()
 			if err := row.call(); err == nil || err.Error() == "" {
 				t.Errorf("%s: no error", row.what)
+			}
+		}()
+	}
+}
+
+// TestZeroValuesSaySomething: the zero value of a plain result can be printed.
+func TestZeroValuesSaySomething(t *testing.T) {
+	for what, say := range map[string]func() string{
+		"a class":           func() string { return new(trace.Class).String() },
+		"what is predicted": func() string { return trace.Predicted{}.String() },
+		"a check":           func() string { return strings.Join(append(trace.Check{}.Steps(), "none"), " ") },
+		"an empty document": func() string {
+			var b strings.Builder
+			_ = packet.WriteText(&b, new(packet.Document))
+			return b.String()
+		},
+		"an empty box":       func() string { r := boxfill.Result{}; return r.Explain() },
+		"an empty step":      func() string { return conductor.Step{}.String() },
+		"an empty condition": func() string { return switchnet.Condition{}.String() },
+		"an empty path":      func() string { return switchnet.Path{}.String() + "none" },
+	} {
+		func() {
+			defer func() {
+				if p := recover(); p != nil {
+					t.Errorf("%s: panics: %v", what, p)
+				}
+			}()
+			if say() == "" {
+				t.Errorf("%s says nothing", what)
 			}
 		}()
 	}

@@ -81,8 +81,14 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 	return d, nil
 }
 
+// errNoDocument refuses to write what nobody built.
+var errNoDocument = errors.New("packet: there is no document to write; Build makes one")
+
 // WriteJSON writes the document as indented JSON.
 func WriteJSON(w io.Writer, d *Document) error {
+	if d == nil {
+		return errNoDocument
+	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
@@ -102,6 +108,9 @@ type File struct {
 // capitals alone or not at all, the later one gets a number. Every box sheet begins
 // with the cautions.
 func Files(d *Document) ([]File, error) {
+	if d == nil {
+		return nil, errNoDocument
+	}
 	var files []File
 	for _, whole := range []struct {
 		name  string
@@ -131,6 +140,9 @@ func Files(d *Document) ([]File, error) {
 
 // WriteBox writes the sheet of one box, numbered from 0, with the cautions.
 func WriteBox(w io.Writer, d *Document, box int) error {
+	if d == nil {
+		return errNoDocument
+	}
 	if box < 0 || box >= len(d.Boxes) {
 		return fmt.Errorf("packet: there is no box %d; the document has %d", box, len(d.Boxes))
 	}

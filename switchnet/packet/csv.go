@@ -25,6 +25,9 @@ type Ruled struct {
 // where there are prices or labor. Texts are guarded against being taken for formulas
 // or dates: see the section on CSV in the package's documentation.
 func WriteTakeOffCSV(w io.Writer, d *Document) error {
+	if d == nil {
+		return errNoDocument
+	}
 	return writeTable(w, []Ruled{{d.Region.ID, &d.TakeOff}}, false)
 }
 
@@ -99,6 +102,9 @@ func writeTable(w io.Writer, parts []Ruled, sum bool) error {
 // and what each conductor is for, in the order of the job. Lengths that are not known
 // are left empty. Texts are guarded as in [WriteTakeOffCSV].
 func WriteCablesCSV(w io.Writer, d *Document) error {
+	if d == nil {
+		return errNoDocument
+	}
 	table := spreadsheet.NewWriter(w)
 	text := spreadsheet.Text
 	table.Row(text("cable"), text("type"), text("from"), text("to"), text("run"), text("at from"), text("at to"), text("cut"), text("unit"),

@@ -324,9 +324,12 @@ func (t *taker) refused(n rules.Name) string {
 // was wanted says of their runs, in the order of the plan: for
 // [TakeOffOptions].InPlace.
 func InPlace(in intent.Intent, p *plan.Plan) []string {
+	if p == nil {
+		return nil
+	}
 	var out []string
 	for _, c := range p.Cables {
-		if in.Runs[c.Run].Existing {
+		if c.Run >= 0 && c.Run < len(in.Runs) && in.Runs[c.Run].Existing {
 			out = append(out, c.Name)
 		}
 	}

@@ -1,6 +1,7 @@
 package packet
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -16,7 +17,10 @@ import (
 func SumTakeOffs(jobs []*TakeOff) (*TakeOff, error) {
 	out := &TakeOff{Unit: quantity.Foot, Cables: []CableTotal{}, Cuts: []Cut{}, Items: []Item{}, Notes: []string{}}
 	cables, items := map[string]*CableTotal{}, map[itemKey]*Item{}
-	for _, t := range jobs {
+	for i, t := range jobs {
+		if t == nil {
+			return nil, fmt.Errorf("packet: take-off %d of %d is none; NewTakeOff makes one", i+1, len(jobs))
+		}
 		out.Waste, out.Unit = max(out.Waste, t.Waste), max(out.Unit, t.Unit)
 		for _, c := range t.Cables {
 			l := cables[c.Type]

@@ -10,6 +10,9 @@ import (
 // printed writes a length in a unit, rounded up to a hundredth, so that it is never
 // too short.
 func printed(l, unit quantity.Length) string {
+	if unit <= 0 { // of a take-off that nobody counted
+		return l.String()
+	}
 	step := unit / 100
 	if rest := l % step; rest > 0 {
 		l += step - rest

@@ -16,6 +16,9 @@ const width = 96
 
 // WriteText writes the packet for people. The text is not stable.
 func WriteText(w io.Writer, d *Document) error {
+	if d == nil {
+		return errNoDocument
+	}
 	p := newPrinter(w)
 	p.cover(d)
 	p.schedule(d)
