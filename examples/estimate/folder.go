@@ -120,7 +120,7 @@ const mostPlans = 1000
 // plan plans a job, or returns the plan of one that wants the same by the same rules.
 func (c *counter) plan(ctx context.Context, f *jobfile.File) (*plan.Plan, error) {
 	fresh := func() (*plan.Plan, error) {
-		return plan.New(ctx, f.Intent, f.Region, &plan.Options{Labor: c.q.labor})
+		return plan.New(ctx, f.Intent, f.Region, &plan.Options{Labor: c.q.labor, Plain: true})
 	}
 	// The text of a value has all that is in it: an intent is plain data.
 	key := sha256.Sum256(fmt.Appendf(nil, "%s %#v", f.Rules, f.Intent))

@@ -68,7 +68,7 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 		if !m.unlawful(p) {
 			p.Notes = append(p.Notes, m.parting())
 		}
-		if m.opt == nil || !m.opt.noChanges {
+		if m.opt == nil || !m.opt.noChanges && !m.opt.Plain {
 			if err := m.changes(ctx, p); err != nil {
 				return nil, err
 			}
@@ -84,7 +84,7 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 		return nil, fmt.Errorf("plan: the wiring made contradicts itself: %w", err)
 	}
 	m.fill(p, w)
-	if m.opt != nil && m.opt.rough {
+	if m.opt != nil && (m.opt.rough || m.opt.Plain) {
 		return p, nil
 	}
 	if err := m.compare(ctx, p); err != nil {

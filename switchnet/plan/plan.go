@@ -55,6 +55,9 @@ type Options struct {
 	// runs, that are tried for one circuit; 0 means 4096. Beyond it the plan is
 	// the best found and its gap is stated.
 	Limit int
+	// Plain asks for the wiring, what it costs and which boxes are too small for it, or for
+	// what it lacks, and for nothing of what else could be done.
+	Plain bool
 	// Progress, if it is not nil, is called before each circuit is planned, and
 	// for each hundred trees of runs tried, from the goroutine of New.
 	Progress func(Progress)
