@@ -5,14 +5,16 @@
 //	go run ./examples/packet                  the boat shed that is built in
 //	go run ./examples/packet -job FILE        a job of your own
 //	go run ./examples/packet -json            the same as JSON, documented in package packet
-//	go run ./examples/packet -o DIR           files: packet.html, packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box
+//	go run ./examples/packet -o DIR           files: packet.html, packet.txt, packet.json, take-off.csv, cables.csv, a sheet for each box, wired.yaml
 //	go run ./examples/packet -o DIR -only slip-door,tags   sheets.html with these sheets and parts alone
 //
 //	-only N     write sheets.html, with the parts and the sheets of the boxes named, commas
 //	            between: runs, cables, boxes, tags, take-off, sizing, findings, proof,
 //	            ring-out, energizing, walk, or the name of a box; a name that is both is the part
-//	-was F      the job was planned before, as in the file F: keep what can be kept, name
-//	            the sheets that are void, and let packet.html have no other box sheets
+//	-was F      there was an earlier packet, of the job with the wiring in F, such as the
+//	            wired.yaml that came with it: plan again and keep what can be kept, or take
+//	            the wiring of -job if it has one; name the sheets that are void, and let
+//	            packet.html have no other box sheets
 //	-revision N number it so; with -was 2 is taken if nothing is said
 //	-amend F    lay the amendments of a rule file, and the prices in it, over the region
 //	-waste N    buy N times the cable that is cut
@@ -29,6 +31,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -58,7 +61,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	amend := p.Flags.String("amend", "", "lay the rule file `FILE`, with prices of your own, over the region")
 	waste := p.Flags.String("waste", "", "buy `FACTOR` times the cable that is cut; left out, "+packet.DefaultWaste.Factor())
 	only := p.Flags.String("only", "", "with -o: write the parts and box sheets `NAMES` alone, commas between")
-	was := p.Flags.String("was", "", "the job was planned before, as in the file `PLANNED`")
+	was := p.Flags.String("was", "", "there was an earlier packet, of the job with the wiring in the file `PLANNED`")
 	revision := p.Flags.Int("revision", 0, "with -was: the `NUMBER` of this revision; left out, 2")
 	if status, ok := p.Parse(args); !ok {
 		return status
@@ -139,7 +142,8 @@ func (e *infeasible) Error() string {
 type built struct {
 	in      packet.Input
 	doc     *packet.Document
-	changed []plan.BoxChange // since the earlier plan, where there was one
+	wired   []byte           // the job with its wiring
+	changed []plan.BoxChange // since the earlier packet, where there was one
 	again   bool
 }
 
@@ -150,10 +154,16 @@ func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOp
 	if err != nil {
 		return nil, err
 	}
+	var old *program.Job
+	if was != "" {
+		if old, _, err = program.WiredJob(was, amend); err != nil {
+			return nil, err
+		}
+	}
 	b := &built{in: packet.Input{Title: job.Title, Intent: job.Intent, Region: job.Region, TakeOff: count, Proving: proving}}
 	spec := job.Wiring
-	if was != "" || !job.HasWiring() {
-		p, err := b.plan(ctx, job, amend, was, errs)
+	if !job.HasWiring() {
+		p, err := planAgain(ctx, job, old, errs)
 		if err != nil {
 			return nil, err
 		}
@@ -164,26 +174,36 @@ func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOp
 		b.in.Notes = planned(p)
 		count.InPlace = packet.InPlace(job.Intent, p)
 	}
+	if b.wired, err = job.WithWiring(spec); err != nil {
+		return nil, err
+	}
 	if b.in.Wiring, err = wiring.New(spec); err != nil {
 		return nil, err
 	}
-	b.doc, err = packet.Build(ctx, b.in)
-	return b, err
-}
-
-func (b *built) plan(ctx context.Context, job *program.Job, amend, was string, errs io.Writer) (*plan.Plan, error) {
-	if was == "" {
-		return job.Plan(ctx, plan.Options{}, errs)
+	if b.doc, err = packet.Build(ctx, b.in); err != nil || old == nil {
+		return b, err
 	}
-	old, _, err := program.WiredJob(was, amend)
+	before := packet.Input{Title: old.Title, Intent: old.Intent, Region: job.Region}
+	if before.Wiring, err = wiring.New(old.Wiring); err != nil {
+		return nil, old.Explain(err)
+	}
+	earlier, err := packet.Build(ctx, before)
 	if err != nil {
 		return nil, err
+	}
+	b.changed, b.again = packet.Compare(earlier, b.doc), true
+	return b, nil
+}
+
+// planAgain plans a job, and keeps what can be kept of an earlier plan, if there is one.
+func planAgain(ctx context.Context, job, old *program.Job, errs io.Writer) (*plan.Plan, error) {
+	if old == nil {
+		return job.Plan(ctx, plan.Options{}, errs)
 	}
 	r, err := job.Revise(ctx, old, plan.Options{}, errs)
 	if err != nil {
 		return nil, err
 	}
-	b.changed, b.again = r.Boxes, true
 	return r.Plan, nil
 }
 
@@ -251,6 +271,13 @@ func (b *built) files(ctx context.Context, dir, only string, revision int, out i
 		for _, f := range files {
 			all = append(all, atomicfile.File(f))
 		}
+		all = append(all, atomicfile.File{Name: wiredName, Data: b.wired})
+	}
+	before := b.replaced(dir)
+	if before != nil && only == "" && !b.again {
+		all = append(all, atomicfile.File{Name: beforeName, Data: before})
+	} else {
+		before = nil
 	}
 	if err := atomicfile.WriteAll(dir, all); err != nil {
 		return err
@@ -266,7 +293,28 @@ func (b *built) files(ctx context.Context, dir, only string, revision int, out i
 	if err == nil && len(old) > 0 {
 		_, err = fmt.Fprintf(out, "Sheets of an earlier packet lie there too; throw them away: %s\n", strings.Join(old, ", "))
 	}
+	if err == nil && before != nil {
+		_, err = fmt.Fprintf(out, "The packet that lay there was of another wiring, which is kept in %s. If its sheets\nare on site, give -was %[1]s: the page then names those that are void and holds no others.\n", filepath.Join(dir, beforeName))
+	}
 	return err
+}
+
+// wiredName is the file with the job and its wiring, for the next revision, and beforeName
+// that of the packet that was replaced without a word about it.
+const (
+	wiredName  = "wired.yaml"
+	beforeName = "wired-before.yaml"
+)
+
+// replaced returns the wiring of the packet that lies in a folder if it is another; nil
+// if there is none that could be read. Whether the folder can be written is found out
+// when it is.
+func (b *built) replaced(dir string) []byte {
+	text, err := os.ReadFile(filepath.Join(dir, wiredName))
+	if err != nil || bytes.Equal(text, b.wired) {
+		return nil
+	}
+	return text
 }
 
 // stale returns the box sheets of a folder that are none of the files, in name order.

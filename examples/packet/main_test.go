@@ -5,12 +5,15 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/internal/programtest"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/plan"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 func TestMain(m *testing.M) { programtest.Main(m, "packet", main) }
@@ -48,7 +51,23 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	programtest.Scripts(t, map[string]string{"small.yaml": stair, "planned.yaml": string(planned)})
+	longer := strings.Replace(stair, "to: stair-foot, length: 20 ft", "to: stair-foot, length: 26 ft", 1)
+	wired, err := job.WithWiring("longer.yaml", []byte(longer), withLonger(p.Spec), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	hand := strings.Replace(string(wired), "{name: loft, kind: device, volume: 22.5 in3, clamps: none}", "{name: loft, kind: device, volume: 22.5 in3, clamps: none, at: [0 ft, 0 ft, 12 ft]}", 1)
+	if longer == stair || hand == string(wired) {
+		t.Fatal("a job was to be changed and is not")
+	}
+	programtest.Scripts(t, map[string]string{"small.yaml": stair, "planned.yaml": string(planned), "longer.yaml": longer, "hand.yaml": hand})
+}
+
+// withLonger returns the wiring of the stair with the first run 26 ft long.
+func withLonger(s wiring.Spec) wiring.Spec {
+	s = s.Clone()
+	s.Cables[0].Length = 26 * quantity.Foot
+	return s
 }
 
 // TestShed holds what the boat shed's packet says: the whole as text and as JSON, and its
@@ -59,7 +78,7 @@ func TestShed(t *testing.T) {
 	if code := run(context.Background(), []string{"-o", dir}, &out, &errs); code != 0 {
 		t.Fatalf("exit %d: %s", code, errs.String())
 	}
-	if got, want := out.String(), "17 files written to "+dir+"\n"; got != want {
+	if got, want := out.String(), "18 files written to "+dir+"\n"; got != want {
 		t.Errorf("it says %q, want %q", got, want)
 	}
 	for file, held := range map[string]string{"packet.txt": "shed.txt", "packet.json": "shed.json", "take-off.csv": "shed-take-off.csv", "cables.csv": "shed-cables.csv"} {
