@@ -14,6 +14,7 @@ import (
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/lab"
 	"example.com/switchleg/switchnet/lab/course"
 	"example.com/switchleg/switchnet/miswire"
@@ -98,6 +99,13 @@ func TestNothing(t *testing.T) {
 		}},
 		{"volts of no wiring", func() error { return second(steady.New(nil, new(conductor.Table), nil)) }},
 		{"volts of the zero wiring", func() error { return second(steady.New(new(wiring.Wiring), nil, nil)) }},
+		{"a solution of no problem", func() error { return second(new(steady.Problem).Solve(net.Rest())) }},
+		{"the worst drop of no problem", func() error {
+			_, _, err := (*steady.Problem)(nil).WorstDrop(ctx, nil)
+			return err
+		}},
+		{"no job file written", func() error { return second(job.Marshal(nil, nil)) }},
+		{"fixes in no wiring", func() error { return second(check.Propose(ctx, check.Job{}, check.Suite{}, nil, nil)) }},
 		{"faults of no solution", func() error { return second(new(steady.Solution).Faults(ctx)) }},
 		{"a fault in no wiring", func() error { return second(miswire.Fault{}.Apply(nil)) }},
 		{"what no wiring does", func() error { return second(miswire.Behave(ctx, nil, nil)) }},

@@ -3,6 +3,7 @@ package check
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"example.com/switchleg/switchnet/wiring"
@@ -31,6 +32,9 @@ type Step struct {
 // run again, with the same options, until nothing that is found has a fix. It takes a
 // check of the job for each fix, and a run for each time around.
 func Propose(ctx context.Context, job Job, suite Suite, found []Finding, opt *Options) (*Proposal, error) {
+	if err := job.Wiring.Check(); err != nil {
+		return nil, fmt.Errorf("check: %w", err)
+	}
 	out := &Proposal{Wiring: job.Wiring, Left: found}
 	guard := suite.guard()
 	now, err := look(ctx, job, &guard)

@@ -14,7 +14,12 @@ import (
 // wiring, lists in the same order. Where they stand in their texts does not matter,
 // and neither does what means the same: a list that is empty or nil, a section of
 // count one or none.
-func (f *File) Equal(g *File) bool { return differs(f, g) == "" }
+func (f *File) Equal(g *File) bool {
+	if f == nil || g == nil {
+		return f == g
+	}
+	return differs(f, g) == ""
+}
 
 // differs returns the first thing in which two files differ, or nothing.
 func differs(f, g *File) string {

@@ -25,6 +25,9 @@ import (
 // would refuse. A file larger than the limits of opt is written and can be read
 // with larger limits.
 func Marshal(f *File, opt *Options) ([]byte, error) {
+	if f == nil {
+		return nil, errors.New("job: there is no file to write")
+	}
 	w := &writer{f: f, opt: opt}
 	w.file()
 	if len(w.errs) > 0 {

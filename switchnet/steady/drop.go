@@ -125,6 +125,9 @@ type DropOptions struct {
 // in the order of the states and the first load in name order. States without
 // success are passed over: they have a worse trouble than a drop.
 func (p *Problem) WorstDrop(ctx context.Context, opt *DropOptions) (Drop, bool, error) {
+	if err := p.given(); err != nil {
+		return Drop{}, false, err
+	}
 	var o DropOptions
 	if opt != nil {
 		o = *opt

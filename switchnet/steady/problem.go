@@ -80,6 +80,14 @@ func (p *Problem) Wiring() *wiring.Wiring { return p.w }
 // that the elimination keeps for them: the size of the problem.
 func (p *Problem) Nodes() (nodes, fill int) { return p.nw.n, p.nw.symbolic.Fill() }
 
+// given returns an error for a problem that New did not make.
+func (p *Problem) given() error {
+	if p == nil || p.net == nil {
+		return Errors{{"problem", "is none; steady.New makes one from a wiring"}}
+	}
+	return nil
+}
+
 // Solve returns the steady state of the wiring in a state of its net,
 // switchnet.Net.Rest for the zero State. A state of another net is an error; whatever else stands in
 // the way is told by [Solution.Status].
@@ -87,6 +95,9 @@ func (p *Problem) Nodes() (nodes, fill int) { return p.nw.n, p.nw.symbolic.Fill(
 // Cost is linear in [Problem.Nodes] and its fill for each round of the iteration
 // over loads; with resistive loads alone there is one round.
 func (p *Problem) Solve(state switchnet.State) (*Solution, error) {
+	if err := p.given(); err != nil {
+		return nil, err
+	}
 	state, err := p.state(state)
 	if err != nil {
 		return nil, err
