@@ -57,7 +57,7 @@ func (d *desk) verdict(v trace.Verdict, most int) {
 	switch v.Status {
 	case trace.Found:
 		fmt.Fprintln(d.out, "One group of causes is left, alike in every test:")
-		for _, c := range v.Fits[0].Class.Causes {
+		for _, c := range likeliest(v.Fits[0].Class.Causes) {
 			fmt.Fprintf(d.out, "  %s\n", c)
 		}
 		return
@@ -80,9 +80,22 @@ func (d *desk) verdict(v trace.Verdict, most int) {
 		fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
 	}
 	log := d.s.Log()
+	// What behaves alike is named where there is little, and where it is asked for.
+	named := len(v.Fits) <= fewGroups || most > few
 	for i := range v.Fits[:min(len(v.Fits), most)] {
 		f := &v.Fits[i]
-		fmt.Fprintf(d.out, "  %5s  %s%s\n", percent(f.Likely), f.Class.Causes[0], alike(len(f.Class.Causes)))
+		all := likeliest(f.Class.Causes)
+		if !named {
+			fmt.Fprintf(d.out, "  %5s  %s%s\n", percent(f.Likely), all[0], alike(len(all)))
+		} else {
+			fmt.Fprintf(d.out, "  %5s  %s\n", percent(f.Likely), all[0])
+			for _, x := range all[1:min(len(all), fewAlike)] {
+				fmt.Fprintf(d.out, "         or %s\n", x)
+			}
+			if n := len(all) - fewAlike; n > 0 {
+				fmt.Fprintf(d.out, "         or %d more that behave alike\n", n)
+			}
+		}
 		for _, n := range f.Against {
 			if e := log[n]; e.Report != nil {
 				fmt.Fprintf(d.out, "         does not fit: %s\n", e.Report)
@@ -102,6 +115,20 @@ func alike(n int) string {
 		return ", or one that behaves alike"
 	}
 	return fmt.Sprintf(", or one of %d that behave alike", n-1)
+}
+
+// fewGroups is how many groups may be left for what is in them to be named without being
+// asked for, and fewAlike how much of a group is named.
+const (
+	fewGroups = 20
+	fewAlike  = 4
+)
+
+// likeliest returns causes the likeliest first, and of equals as they come.
+func likeliest(all []trace.Cause) []trace.Cause {
+	out := slices.Clone(all)
+	slices.SortStableFunc(out, func(a, b trace.Cause) int { return cmp.Compare(b.Share, a.Share) })
+	return out
 }
 
 func count(n int, what string) string {
@@ -140,7 +167,7 @@ func (d *desk) cure() error {
 		fmt.Fprintln(d.out, "\nThis would cure the likeliest of what fits; more than one thing still does, so go on testing first.")
 	}
 	k := &v.Fits[0].Class
-	for i, x := range k.Causes[:min(len(k.Causes), few)] {
+	for i, x := range likeliest(k.Causes)[:min(len(k.Causes), few)] {
 		if x.Nothing() {
 			continue
 		}

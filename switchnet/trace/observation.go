@@ -87,11 +87,27 @@ func (o Saw) String() string {
 // gives: dark, lit, dim, bright. What a light does in series with others, wiring alone
 // cannot say: most are dim, a small driver may stay dark, a small lamp before a large
 // one looks well lit.
+//
+// A light that is lit may flicker, for a joint is loose, or the lamp or its dimmer bad;
+// and one with a driver may glow or flicker on what couples to a leg that is off. That
+// leaves a possibility, whatever else would explain it better. It is so seldom that it is
+// not taken off what is seen otherwise.
 var likely = [...][7]float64{
 	Dark:   {Dark: 1},
-	Lit:    {Lit: 1},
+	Lit:    {Lit: 1, Flicker: seldom},
 	Dim:    {Dark: 0.15, Lit: 0.05, Dim: 0.8, Half: 0.8, Flicker: 0.8},
 	Bright: {Bright: 1},
+}
+
+const seldom = 0.02
+
+// likely says how likely it is that a light is seen to do what is seen, where the circuit
+// gives something.
+func (f *frame) likely(light int, gives, seen Glow) float64 {
+	if gives == Dark && (seen == Dim || seen == Flicker) && !f.filament[light] {
+		return seldom
+	}
+	return likely[gives][seen]
 }
 
 func (o Saw) compile(c *Case, errs *Errors) evidence {
@@ -120,7 +136,7 @@ func (o Saw) compile(c *Case, errs *Errors) evidence {
 		weight := 1.0
 		for k, l := range o.Lights {
 			if !s.trip {
-				weight *= likely[Glow(s.look[at[k]])][l.Glow]
+				weight *= c.f.likely(at[k], Glow(s.look[at[k]]), l.Glow)
 			}
 		}
 		return weight

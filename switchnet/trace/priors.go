@@ -18,7 +18,8 @@ type Priors struct {
 	// list: what is to be left out is left out of Options.Faults.
 	Kinds map[miswire.Kind]int
 	// Replaced lists devices that were lately replaced or worked on, and Factor by
-	// how much a fault at one of their screws is then likelier; 0 means 10.
+	// how much a fault at one of their screws is then likelier, or that it is a device of
+	// another kind; 0 means 10. That its contacts are worn is not: it is new.
 	Replaced []switchnet.Ref
 	Factor   int
 }
@@ -71,8 +72,12 @@ func (p *Priors) weights(faults []miswire.Fault) []float64 {
 	return out
 }
 
-// touches reports whether a fault is at the screws of a device, or in it.
+// touches reports whether a fault is at the screws of a device, or that it is another.
 func touches(f miswire.Fault, d switchnet.Ref) bool {
+	switch f.Kind {
+	case miswire.ContactDead, miswire.ContactWelded, miswire.DeviceStuck:
+		return false
+	}
 	for _, e := range f.Edits {
 		var joints []wiring.Joint
 		switch e := e.(type) {
