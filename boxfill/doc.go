@@ -19,6 +19,9 @@
 // Where the inch and the metric column of a code disagree, the column that the
 // table names rules, and the result says what the other would have said.
 //
+// Enumerations travel as words: String gives the word, MarshalText refuses a value
+// that has none, and UnmarshalText a text that is none of them.
+//
 // The package does not know which conductors a cable brings, what a circuit's
 // overcurrent device allows, how conductors larger than the volume method are
 // dealt with, or whether a box is otherwise suitable. It is no substitute for

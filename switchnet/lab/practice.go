@@ -208,9 +208,10 @@ func (p *Practice) Handles() trace.Setting {
 	return out
 }
 
-// Locked reports that every circuit is locked out, and Tripped that the breaker has
-// opened and was not reset.
-func (p *Practice) Locked() bool  { return p.locked }
+// Locked reports that every circuit is locked out.
+func (p *Practice) Locked() bool { return p.locked }
+
+// Tripped reports that the breaker has opened and was not reset.
 func (p *Practice) Tripped() bool { return p.tripped }
 
 // on reports whether the circuit is energized.
