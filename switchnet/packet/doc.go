@@ -9,6 +9,7 @@
 //	err = packet.WriteJSON(os.Stdout, doc)
 //	err = packet.WriteTakeOffCSV(os.Stdout, doc)
 //	files, err := packet.Files(doc) // one text per box, the whole as text and as JSON, tables
+//	changed := packet.Compare(earlier, doc) // the boxes whose sheets are void
 //	page, err := packet.NewPage(ctx, doc, input, nil) // all of it with pictures, to print
 //	_, err = page.WriteTo(file)
 //
@@ -70,6 +71,12 @@
 // once, and the way to every light is followed: with many lights that is the greater
 // part. The boat shed takes a few milliseconds; a control with 6,000 places takes
 // under half a second of one processor, 2,000 lights with a switch each about one.
+//
+// Proving ([Input].Proving) has a budget. The walk and the readings of the whole job are
+// worked out where that takes no more than about two seconds of one processor, the
+// ring-out list for up to 40 cables; otherwise a walk is worked out for each control of
+// up to 6 places by itself, those that are wired alike once, as long as as much again
+// lasts, and there are no readings. What is left out is said in its place.
 //
 // # What it does not do
 //
