@@ -1,17 +1,18 @@
 // Prove says whether every switch works from every state of the others, over all
 // states at once.
 //
+//	go run ./examples/prove                     the boat shed that is built in
 //	go run ./examples/prove -places 100000
 //	go run ./examples/prove -job shed.yaml
 //	go run ./examples/prove -job shed.yaml -json
 //
 // With -places it builds a chain of so many places, three-ways at the ends and
 // four-ways between, every device turned at random from -seed, and prints the
-// proof, the counts and what each step took. With -job it takes the wiring of a job
-// file and proves each control group of the file: for each light whether each of
-// the group's switches toggles it from every state, the two settings that show it
-// if not, by what law it is lit, and whether it is clean when off; and for the
-// whole wiring whether any state shorts. Breakers are on.
+// proof, the counts and what each step took. Without, it takes the wiring of a job file,
+// or the boat shed that is built in, and proves each control group of it: for each
+// light whether each of the group's switches toggles it from every state, the two
+// settings that show it if not, by what law it is lit, and whether it is clean when
+// off; and for the whole wiring whether any state shorts. Breakers are on.
 //
 //	-exceptions N  show, for up to N switches of each light, a move that fails (3)
 //	-transit       also stop every handle half way, break before make and make
@@ -20,7 +21,7 @@
 //	-json          one JSON object, experimental until a release
 //
 // The object has, with -places: places, seed, states, lit, unlit, toggled, shorted,
-// without_effect (switches that in some state do nothing), seconds. With -job:
+// without_effect (switches that in some state do nothing), seconds. Otherwise:
 // title, switches, states, shorted (count, state), transit (kind, count, state),
 // controls (name, switches, missing, lights: name, place, law, rule, proven, lit,
 // unlit, dim, faulted, exceptions: switch, place, from, to, before, after, state;
@@ -44,10 +45,11 @@ import (
 func main() { program.Main(run) }
 
 const usage = `Usage: prove -places N [-seed S] [-json]
-       prove -job FILE [-exceptions N] [-transit] [-json]
+       prove [-job FILE] [-exceptions N] [-transit] [-json]
 
 Says whether every switch works from every state of the others, over all states
-at once.
+at once: in a chain of so many places, or in a job. Without -job it uses the boat shed
+that is built in.
 Exit status: 0 everything is proven, 3 something is not as it should be, 4 the wiring
 is too knotted, 1 or 2 the question or the call is wrong.
 
@@ -77,8 +79,8 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	}
 	var m program.Mistakes
 	p.NoOperands(&m)
-	if (f.places == 0) == (f.job == "") {
-		m.Add("", "give either -places N or -job FILE")
+	if f.places != 0 && f.job != "" {
+		m.Add("", "give -places N or -job FILE and not both")
 	}
 	if f.places != 0 && (f.places < 2 || f.places > 2_000_000) {
 		m.Add("places", "%d is out of range; a chain has 2 to 2000000 places", f.places)
