@@ -83,7 +83,8 @@ type SizeRow struct {
 }
 
 // LeastSize is the smallest conductor a branch circuit may have, whatever its
-// load; a local amendment may raise it.
+// load; a local amendment may raise it. Conductors that are larger for its sake
+// count as increased where a [GroundingIncrease] looks at them.
 type LeastSize struct {
 	Size   Size
 	Source Source
@@ -288,6 +289,12 @@ type Protection struct {
 	Location string         `json:"location"` // "bedroom", as questions give it; "" for every location
 	Kind     ProtectionKind `json:"kind"`
 	Demand   Demand         `json:"demand"`
-	Note     string         `json:"note,omitempty"` // what it covers, in plain words
-	Source   Source         `json:"source,omitzero"`
+	Outlets  OutletKind     `json:"outlets,omitzero"` // of which outlets it is demanded; zero: of all, and of switches
+	// Breaker and Volts are the largest overcurrent device and the highest nominal
+	// voltage of the circuits of which it is demanded; 0: of any.
+	Breaker quantity.Current `json:"breaker,omitzero"`
+	Volts   quantity.Voltage `json:"volts,omitzero"`
+	Since   int              `json:"since,omitzero"` // the first edition that demands it; 0: not known
+	Note    string           `json:"note,omitempty"` // what it covers, in plain words
+	Source  Source           `json:"source,omitzero"`
 }
