@@ -40,10 +40,8 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
-	"time"
 
 	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/allstates"
@@ -160,14 +158,14 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (found bool, 
 	if err != nil {
 		return false, err
 	}
-	stop := patience(errs, "checking")
+	stop := program.Patience(errs, "checking")
 	r, err := c.report(ctx, f)
 	stop()
 	if err != nil {
 		return false, err
 	}
 	if f.fix && len(r.found) > 0 {
-		stop := patience(errs, "making fixes")
+		stop := program.Patience(errs, "making fixes")
 		err := c.propose(ctx, r, f.out)
 		stop()
 		if err != nil {
@@ -178,26 +176,4 @@ func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (found bool, 
 		return len(r.found) > 0, program.WriteJSON(out, r)
 	}
 	return len(r.found) > 0, r.write(out)
-}
-
-// patience tells after a second, and then every five, that the program is at work; the
-// function it returns ends that.
-func patience(errs io.Writer, doing string) (stop func()) {
-	done, ended := make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(ended)
-		tick := time.NewTicker(time.Second)
-		defer tick.Stop()
-		for n := 1; ; n++ {
-			select {
-			case <-done:
-				return
-			case <-tick.C:
-				if n == 1 || n%5 == 0 {
-					fmt.Fprintf(errs, "%s, %d s\n", doing, n)
-				}
-			}
-		}
-	}()
-	return func() { close(done); <-ended }
 }

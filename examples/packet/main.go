@@ -91,7 +91,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if err == nil {
 		switch {
 		case *dir != "":
-			err = b.files(ctx, *dir, *only, *revision, out)
+			err = b.files(ctx, *dir, *only, *revision, out, errs)
 		case *asJSON:
 			err = packet.WriteJSON(out, b.doc)
 		default:
@@ -180,7 +180,10 @@ func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOp
 	if b.in.Wiring, err = wiring.New(spec); err != nil {
 		return nil, err
 	}
-	if b.doc, err = packet.Build(ctx, b.in); err != nil || old == nil {
+	stop := program.Patience(errs, "working out the packet")
+	b.doc, err = packet.Build(ctx, b.in)
+	stop()
+	if err != nil || old == nil {
 		return b, err
 	}
 	before := packet.Input{Title: old.Title, Intent: old.Intent, Region: job.Region}
@@ -233,7 +236,7 @@ func planned(p *plan.Plan) []string {
 }
 
 // files writes the packet into a folder: all of it, or the page with what is chosen.
-func (b *built) files(ctx context.Context, dir, only string, revision int, out io.Writer) error {
+func (b *built) files(ctx context.Context, dir, only string, revision int, out, errs io.Writer) error {
 	opt := &packet.PageOptions{}
 	if b.again {
 		opt.Revision = &packet.Revised{Number: max(revision, 2), Boxes: b.changed}
@@ -253,7 +256,9 @@ func (b *built) files(ctx context.Context, dir, only string, revision int, out i
 	if err := m.Err(); err != nil {
 		return err
 	}
+	stop := program.Patience(errs, "drawing the page")
 	page, err := packet.NewPage(ctx, b.doc, b.in, opt)
+	stop()
 	if err != nil {
 		return err
 	}
