@@ -46,10 +46,33 @@ func (d *desk) left() error {
 		return err
 	}
 	d.verdict(v, few)
+	d.hint()
 	if v.Status == trace.Found {
 		return d.cure()
 	}
 	return nil
+}
+
+// hint says of a report what no wiring that is whole gives.
+func (d *desk) hint() {
+	dim, flicker := false, false
+	for _, e := range d.s.Log() {
+		if e.Report == nil {
+			continue
+		}
+		if o, ok := e.Report.Of.(trace.Saw); ok {
+			for _, l := range o.Lights {
+				dim = dim || l.Glow == trace.Dim
+				flicker = flicker || l.Glow == trace.Flicker
+			}
+		}
+	}
+	if flicker {
+		fmt.Fprintln(d.out, "  (A lit light that flickers may have a loose joint, which heats, or a bad lamp or dimmer:\n  locked out and proven dead, see to each joint from the light back to the panel.)")
+	}
+	if dim || flicker {
+		fmt.Fprintln(d.out, "  (A light with a driver may glow or flicker on what a cable couples to a leg that is off:\n  see whether a lamp with a filament in its place is dark.)")
+	}
 }
 
 func (d *desk) verdict(v trace.Verdict, most int) {
@@ -81,7 +104,7 @@ func (d *desk) verdict(v trace.Verdict, most int) {
 	}
 	log := d.s.Log()
 	// What behaves alike is named where there is little, and where it is asked for.
-	named := len(v.Fits) <= fewGroups || most > few
+	named := len(v.Fits) <= fewGroups || most > few && v.Status != trace.Contradiction
 	for i := range v.Fits[:min(len(v.Fits), most)] {
 		f := &v.Fits[i]
 		all := likeliest(f.Class.Causes)

@@ -357,8 +357,11 @@ func (o Reading) compile(c *Case, errs *Errors) evidence {
 	comes := o.Comes(c.w.Net().Source().System.LineToNeutral)
 	loaded := o.Meter == steady.LowImpedance
 	return evidence{settings: ys, read: func(x *facts) float64 {
-		if x.trip {
+		switch {
+		case x.trip:
 			return 0
+		case o.Meter == steady.Proximity:
+			return 1 // it beeps at what is hot, at what lies beside it, and sometimes at neither
 		}
 		return voltsWeight(x.cond[at[0]], x.cond[at[1]], loaded, comes)
 	}}

@@ -14,7 +14,8 @@ type Priors struct {
 	// Right is the weight of nothing being wrong. At zero something is.
 	Right int
 	// Kinds are the weights of the kinds of fault, each spread evenly over the faults
-	// of that kind; a kind that is not listed has weight 1. Zero is kept off the
+	// of that kind, but for a four-way in the place of a lesser device, which has a
+	// fifth of its part; a kind that is not listed has weight 1. Zero is kept off the
 	// list: what is to be left out is left out of Options.Faults.
 	Kinds map[miswire.Kind]int
 	// Replaced lists devices that were lately replaced or worked on, and Factor by
@@ -65,11 +66,23 @@ func (p *Priors) weights(faults []miswire.Fault) []float64 {
 			weight = 1
 		}
 		out[i] = float64(weight) / float64(count[f.Kind])
+		if f.Kind == miswire.WrongDevice && spare(f) {
+			out[i] /= 5
+		}
 		if slices.ContainsFunc(p.Replaced, func(d switchnet.Ref) bool { return touches(f, d) }) {
 			out[i] *= factor
 		}
 	}
 	return out
+}
+
+// spare reports whether a four-way stands in the place of a device with fewer screws: it
+// costs more, and the screw that is left over makes whoever lands it think.
+func spare(f miswire.Fault) bool {
+	return slices.ContainsFunc(f.Edits, func(e wiring.Edit) bool {
+		r, ok := e.(wiring.ReplaceDevice)
+		return ok && r.Kind.Name == "four-way"
+	})
 }
 
 // touches reports whether a fault is at the screws of a device, or that it is another.
