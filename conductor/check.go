@@ -325,7 +325,9 @@ func (c *checker) protection() {
 	seen = map[any]bool{}
 	for _, r := range t.Protections {
 		name := fmt.Sprintf("%s protection in %q", r.Kind, r.Location)
-		c.row(seen, name, Protection{Location: r.Location, Kind: r.Kind}, r.Source)
+		c.row(seen, name, Protection{Location: r.Location, Kind: r.Kind, Outlets: r.Outlets}, r.Source)
+		c.errs.unless(r.Outlets == 0 || outletKinds.valid(uint8(r.Outlets)), "%s: outlets %s", name, r.Outlets)
+		c.errs.unless(r.Breaker >= 0 && r.Volts >= 0 && r.Since >= 0, "%s: a limit or year below zero", name)
 		c.errs.unless(protectionKinds.valid(uint8(r.Kind)), "%s: kind %s", name, r.Kind)
 		c.errs.unless(demands.valid(uint8(r.Demand)), "%s: demand %s", name, r.Demand)
 	}

@@ -1,6 +1,12 @@
 package conductor
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.com/switchleg/conductor/quantity"
+)
 
 // protect writes what the location needs, and a step for each. A kind of which
 // the table says nothing for the location is unverified.
@@ -48,4 +54,38 @@ func (s *Sizer) Locations() []string {
 	}
 	slices.Sort(names)
 	return slices.Compact(names)
+}
+
+// On reports whether the demand is on a circuit of a rating and nominal voltage. What is
+// not known of the circuit, 0, is taken to be within the limits of the demand.
+func (p *Protection) On(breaker quantity.Current, volts quantity.Voltage) bool {
+	return (p.Breaker == 0 || breaker <= p.Breaker) && (p.Volts == 0 || volts <= p.Volts)
+}
+
+// Covers says in words what the demand is on: "receptacles, on breakers of 20 A at most,
+// at 125 V at most, since 2014: note". It is empty where nothing is said of that. The text
+// is for reading and not stable.
+func (p *Protection) Covers() string {
+	var parts []string
+	if p.Outlets != 0 {
+		parts = append(parts, p.Outlets.String())
+	}
+	if p.Breaker != 0 {
+		parts = append(parts, fmt.Sprintf("on breakers of %v at most", p.Breaker))
+	}
+	if p.Volts != 0 {
+		parts = append(parts, fmt.Sprintf("at %v at most", p.Volts))
+	}
+	if p.Since != 0 {
+		parts = append(parts, fmt.Sprintf("since %d", p.Since))
+	}
+	text := strings.Join(parts, ", ")
+	switch {
+	case p.Note == "":
+	case text == "":
+		text = p.Note
+	default:
+		text += ": " + p.Note
+	}
+	return text
 }

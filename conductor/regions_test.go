@@ -50,7 +50,7 @@ func TestLowFiguresAreSaid(t *testing.T) {
 		Loop: conductor.Loop{External: 350 * quantity.Milliohm, Curve: "B"}, Location: "dwelling"}.OfCable(must(conductor.ParseCableType("1.5 mm2 twin and earth")))
 	z := must(sizerOf(t, "uk-2018").Size(c))
 	text := strings.Join(z.Cautions(), "\n")
-	for _, want := range []string{"standard rating uses a figure of low confidence", "fault loop uses a figure of low confidence", "residual-current protection in dwelling is unverified"} {
+	for _, want := range []string{"standard rating uses a figure of low confidence", "fault loop uses a figure of low confidence", "protection by location uses a figure of low confidence (BS 7671 411.3.4, 2018)"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in:\n%s", want, text)
 		}

@@ -97,6 +97,38 @@ func withDrop(c Circuit, m DropMethod) Circuit {
 func third[A, B any](_ A, _ B, err error) error          { return err }
 func fourth[A, B, C any](_ A, _ B, _ C, err error) error { return err }
 
+// TestProtectionOn holds on which circuits a demand is, and how that is said.
+func TestProtectionOn(t *testing.T) {
+	p := Protection{Outlets: ReceptacleOutlets, Breaker: 20 * quantity.Ampere, Volts: 125 * quantity.Volt, Since: 2014, Note: "with exceptions"}
+	for _, r := range []struct {
+		breaker quantity.Current
+		volts   quantity.Voltage
+		want    bool
+		why     string
+	}{
+		{20 * quantity.Ampere, 120 * quantity.Volt, true, "the most that it is on"},
+		{30 * quantity.Ampere, 120 * quantity.Volt, false, "a larger breaker"},
+		{15 * quantity.Ampere, 240 * quantity.Volt, false, "a higher voltage"},
+		{0, 0, true, "what is not known may be within"},
+	} {
+		if got := p.On(r.breaker, r.volts); got != r.want {
+			t.Errorf("%v at %v: %v; %s", r.breaker, r.volts, got, r.why)
+		}
+	}
+	if got, want := p.Covers(), "receptacles, on breakers of 20 A at most, at 125 V at most, since 2014: with exceptions"; got != want {
+		t.Errorf("it covers %q, want %q", got, want)
+	}
+	p = Protection{Note: "all"}
+	if !p.On(100*quantity.Ampere, 400*quantity.Volt) || p.Covers() != "all" || (&Protection{}).Covers() != "" {
+		t.Error("a demand without limits is on every circuit")
+	}
+	bad := usTable(t, "2023")
+	bad.Protections = []Protection{{Location: "attic", Kind: ArcFault, Demand: Required, Outlets: LightingOutlets + 1, Source: Source{"210.12", "2023", LowConfidence}}}
+	if _, err := NewSizer(bad); err == nil {
+		t.Error("an outlet of no kind is taken")
+	}
+}
+
 func TestProtections(t *testing.T) {
 	table := usTable(t, "2023")
 	src := Source{"210.12", "2023", MediumConfidence}

@@ -135,6 +135,38 @@ func (b *GroundingBaseline) UnmarshalText(text []byte) error {
 	return err
 }
 
+// OutletKind is a kind of outlet that a demand for protection is on.
+type OutletKind uint8
+
+// Outlet kinds. Zero is unset.
+const (
+	ReceptacleOutlets OutletKind = iota + 1
+	LightingOutlets
+)
+
+var outletKinds = vocabulary{kind: "kind of outlet", words: []string{"receptacles", "lights"}}
+
+// String returns the word, or "unset" for zero.
+func (k OutletKind) String() string { return outletKinds.word(uint8(k)) }
+
+// ParseOutletKind returns the value of the word; the error lists the words.
+func ParseOutletKind(text string) (OutletKind, error) {
+	n, err := outletKinds.parse(text)
+	return OutletKind(n), err
+}
+
+// MarshalText returns the word; zero and unknown values are errors.
+func (k OutletKind) MarshalText() ([]byte, error) { return outletKinds.marshal(uint8(k)) }
+
+// UnmarshalText reads what ParseOutletKind reads; on an error k is unchanged.
+func (k *OutletKind) UnmarshalText(text []byte) error {
+	n, err := ParseOutletKind(string(text))
+	if err == nil {
+		*k = n
+	}
+	return err
+}
+
 // ProtectionKind is a kind of added protection a location may demand.
 type ProtectionKind uint8
 

@@ -8,7 +8,7 @@ import (
 // Every word of every closed set survives its text, and no other text is taken.
 func TestWordsRoundTrip(t *testing.T) {
 	for _, v := range []*vocabulary{&materials, &strandings, &raceways, &constructions, &hues, &confidences, &overcurrentKinds, &forces,
-		&groundingBases, &groundingBaselines, &protectionKinds, &demands, &dropMethods, &ruleWords, &statuses} {
+		&groundingBases, &groundingBaselines, &protectionKinds, &outletKinds, &demands, &dropMethods, &ruleWords, &statuses} {
 		for n := uint8(1); int(n) <= len(v.words); n++ {
 			text, err := v.marshal(n)
 			if err != nil {

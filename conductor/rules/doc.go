@@ -62,7 +62,7 @@
 //	  drop method, drop use
 //	  drop limits: {USE: {limit, force, long run, each meter beyond, at most}}
 //	  fault loop: {voltage factor, resistance rise, curves: {B: {multiple}}}
-//	  protection: {GROUP: {kind, demand, note, locations: [bedroom]}}
+//	  protection: {GROUP: {kind, demand, outlets, breakers up to, volts up to, since, note, locations: [bedroom]}}
 //	  refused: {RULE: {why}}                       what there is no sure figure for
 //	  elsewhere: {RULE: [us-2023]}                 regions that have what this one lacks
 //	box fill:

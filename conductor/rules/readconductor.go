@@ -301,6 +301,10 @@ func (r *reader) protection(m *strict.Map) {
 		row := conductor.Protection{Source: s.Source}
 		set(m, "kind", "arc-fault, ground-fault or residual-current", conductor.ParseProtectionKind, &row.Kind)
 		set(m, "demand", "required, not required, or 'unverified, ask the inspector'", conductor.ParseDemand, &row.Demand)
+		setOptional(m, "outlets", "receptacles or lights", conductor.ParseOutletKind, &row.Outlets)
+		setOptional(m, "breakers up to", aCurrent, quantity.ParseCurrent, &row.Breaker)
+		setOptional(m, "volts up to", "a voltage such as 125 V", quantity.ParseVoltage, &row.Volts)
+		setOptional(m, "since", aYear, parseYear, &row.Since)
 		optionalText(m, "note", "what it covers", &row.Note)
 		for _, row.Location = range each(m.Need("locations", "a list of locations"), "a location such as bedroom", plainText) {
 			t.Protections = append(t.Protections, row)

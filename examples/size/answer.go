@@ -139,8 +139,8 @@ func (a *answered) drop(drop quantity.Voltage, share, limit quantity.Ratio, atLo
 func (a *answered) protect(all []conductor.Protection) {
 	for _, p := range all {
 		note := ""
-		if p.Note != "" {
-			note = " (" + p.Note + ")"
+		if covers := p.Covers(); covers != "" {
+			note = " (" + covers + ")"
 		}
 		a.say("%s protection in %s: %s%s.", capital(p.Kind.String()), p.Location, p.Demand, note)
 	}

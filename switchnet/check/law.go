@@ -7,7 +7,6 @@ import (
 	"strconv"
 
 	"example.com/switchleg/boxfill"
-	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
@@ -59,16 +58,6 @@ func needsBoxes(r *rules.Region) error {
 		return fmt.Errorf("%s has no volumes for conductors", r.ID)
 	}
 	return nil
-}
-
-func needsProtections(r *rules.Region) error {
-	if r == nil {
-		return fmt.Errorf("no region is named, and what a room demands depends on it")
-	}
-	if !slices.ContainsFunc(r.Conductor.Protections, func(p conductor.Protection) bool { return p.Demand == conductor.Required }) {
-		return fmt.Errorf("%s demands no protection of any kind of room for sure: ask the inspector", r.ID)
-	}
-	return sizable(r)
 }
 
 // edition returns the year of a region's edition, 0 if it is none.
@@ -271,61 +260,4 @@ func stairWithoutControl(p *Pass) error {
 		}
 	}
 	return nil
-}
-
-func protectionMissing(p *Pass) error {
-	if !slices.ContainsFunc(p.spec.Boxes, func(b wiring.Box) bool { return b.Room != "" }) {
-		return nil
-	}
-	lamps, err := p.lamps()
-	if err != nil {
-		return err
-	}
-	m := p.metal()
-	for i := range p.spec.Boxes {
-		b := &p.spec.Boxes[i]
-		if b.Room == "" {
-			continue
-		}
-		for _, v := range p.suite.sizer.Protections(b.Room) {
-			if v.Demand != conductor.Required {
-				continue
-			}
-			for f := range p.spec.Feeds {
-				feed := &p.spec.Feeds[f]
-				if !p.serves(m, lamps, int32(f), b.Name) || slices.Contains(feed.Protection, v.Kind) {
-					continue
-				}
-				ref := p.feedRef(int32(f))
-				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)}, Section: v.Source,
-					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection, and has none", feed.Name, b.Name, b.Room, v.Kind)})
-			}
-		}
-	}
-	return nil
-}
-
-// serves reports whether a feed reaches a light or receptacle in a box.
-func (p *Pass) serves(m *metal, lamps []lamp, feed int32, box string) bool {
-	for i := range lamps {
-		if l := &lamps[i]; l.light.Box == box && slices.Contains(m.hots(l), feed) {
-			return true
-		}
-	}
-	for i := range p.spec.Devices {
-		d := &p.spec.Devices[i]
-		if d.Box != box || len(d.Kind.Positions) != 1 {
-			continue
-		}
-		for _, t := range d.Kind.Terminals {
-			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok {
-				for _, y := range m.reach(x) {
-					if slices.Contains(m.hot[y], feed) {
-						return true
-					}
-				}
-			}
-		}
-	}
-	return false
 }

@@ -40,6 +40,7 @@ func FuzzParse(f *testing.F) {
 		"boxes: [{name: a, kind: device, nail side: left, door: hinge side, door opens: toward}]\ncables: [{name: c, type: 14/2, from: a, to: unknown, bored: [1.5 in, 20 mm], notches: 2}]\n",
 		"boxes: [{name: a, kind: panel}, {name: b, kind: device, nail side: right, door: latch side}]\nruns: [{from: a, to: b, length: 3 m, bored: [1 in], notches: 1}]\n",
 		"boxes: [{name: a, kind: device}]\ncables: [{name: c, type: 14/2, from: a, to: unknown, from end: {support: 8 in, along: 9 in, sheath: 0 in, free: 7 in}, supports apart: 4 ft}]\n",
+		"boxes: [{name: a, kind: device, room: bathroom}]\ndevices: [{name: d, box: a, kind: receptacle, protection: [ground-fault, arc-fault]}]\n",
 		"boxes: [{name: a, kind: panel}, {name: b, kind: device}]\nruns: [{from: a, to: b, length: 3 m, cable: 1.5 mm2 twin and earth}]\nneeds: [{box: b, needs: spare, for: 'a, b'}]\n",
 	} {
 		parse(f, "seed", []byte(head+src))

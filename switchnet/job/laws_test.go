@@ -48,7 +48,8 @@ func drawWiring(t *rapid.T) wiring.Spec {
 		}
 		b.Location = strings.TrimSpace(names.Draw(t, "location"))
 		s.Boxes = append(s.Boxes, b)
-		s.Devices = append(s.Devices, wiring.Device{Name: name("device", i), Box: b.Name, Kind: rapid.SampledFrom(kinds).Draw(t, "kind"), Depth: length.Draw(t, "depth")})
+		s.Devices = append(s.Devices, wiring.Device{Name: name("device", i), Box: b.Name, Kind: rapid.SampledFrom(kinds).Draw(t, "kind"), Depth: length.Draw(t, "depth"),
+			Protection: rapid.SampledFrom([][]conductor.ProtectionKind{nil, {conductor.GroundFault}, {conductor.ArcFault, conductor.ResidualCurrent}}).Draw(t, "protection")})
 	}
 	s.Feeds = []wiring.Feed{{Name: name("feed", 0), Box: s.Boxes[0].Name, Breaker: 15 * quantity.Ampere}}
 	for i := range n {

@@ -180,16 +180,23 @@ func (r *reader) feed(e *entry) {
 		}
 		f.Lines = append(f.Lines, lines[slices.Index(lineWords, s)])
 	}
+	f.Protection = e.protection()
+	r.own(f.Box, f.Name, e.ref)
+	r.out.Wiring.Feeds = append(r.out.Wiring.Feeds, f)
+}
+
+// protection returns the added protections of a feed or device.
+func (e *entry) protection() []conductor.ProtectionKind {
+	var out []conductor.ProtectionKind
 	for i, n := range e.list("protection", "a list of protections: "+join(words(protections))) {
 		s, ok := n.OneOf("a protection", words(protections)...)
 		if !ok {
 			e.spoil(fmt.Sprintf("protection %d", i))
 			continue
 		}
-		f.Protection = append(f.Protection, protections[slices.Index(words(protections), s)])
+		out = append(out, protections[slices.Index(words(protections), s)])
 	}
-	r.own(f.Box, f.Name, e.ref)
-	r.out.Wiring.Feeds = append(r.out.Wiring.Feeds, f)
+	return out
 }
 
 func (r *reader) light(e *entry) {

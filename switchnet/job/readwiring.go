@@ -144,6 +144,8 @@ func (r *reader) device(e *entry) {
 		Rating:    positive(e, "rating", "a current such as 15 A", quantity.ParseCurrent),
 		LeastLoad: positive(e, "least load", "a power such as 10 W", quantity.ParsePower),
 		MostLoad:  positive(e, "most load", "a power such as 150 W", quantity.ParsePower),
+
+		Protection: e.protection(),
 	}
 	d.Kind = r.kind(e)
 	r.own(d.Box, d.Name, e.ref)

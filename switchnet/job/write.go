@@ -274,6 +274,7 @@ func (w *writer) device(f *fields, v *wiring.Device) {
 	measure(f, "rating", v.Rating)
 	measure(f, "least load", v.LeastLoad)
 	measure(f, "most load", v.MostLoad)
+	f.list("protection", words(v.Protection))
 }
 
 func (w *writer) intent() {

@@ -126,8 +126,8 @@ func (v *page) size() {
 				rooms[b.Room] = true
 				for _, p := range sizer.Protections(b.Room) {
 					text := fmt.Sprintf("%s: %v protection %v", b.Room, p.Kind, p.Demand)
-					if p.Note != "" {
-						text += ", " + p.Note
+					if covers := p.Covers(); covers != "" {
+						text += ", " + covers
 					}
 					if !p.Source.Absent() {
 						text += " [" + p.Source.String() + "]"

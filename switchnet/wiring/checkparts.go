@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 )
@@ -94,13 +95,18 @@ func (x *index) readFeeds() {
 		if f.Volts < 0 {
 			x.add(Ref{"feeds", i, "volts"}, nil, "feed %q has a negative voltage", f.Name)
 		}
-		for k, p := range f.Protection {
-			at := Ref{"feeds", i, fmt.Sprintf("protection %d", k)}
-			if _, err := p.MarshalText(); err != nil {
-				x.add(at, nil, "feed %q has a protection of no kind", f.Name)
-			} else if slices.Contains(f.Protection[:k], p) {
-				x.add(at, nil, "feed %q lists %v protection twice", f.Name, p)
-			}
+		x.protection("feeds", i, "feed", f.Name, f.Protection)
+	}
+}
+
+// protection checks the added protections of a feed or device.
+func (x *index) protection(list string, i int, what, name string, all []conductor.ProtectionKind) {
+	for k, p := range all {
+		at := Ref{list, i, fmt.Sprintf("protection %d", k)}
+		if _, err := p.MarshalText(); err != nil {
+			x.add(at, nil, "%s %q has a protection of no kind", what, name)
+		} else if slices.Contains(all[:k], p) {
+			x.add(at, nil, "%s %q lists %v protection twice", what, name, p)
 		}
 	}
 }
@@ -153,6 +159,7 @@ func (x *index) readDevices() {
 		if d.Rating < 0 || d.LeastLoad < 0 || d.MostLoad < 0 {
 			x.add(Ref{"devices", i, "rating"}, nil, "device %q has a rating or a load below zero", d.Name)
 		}
+		x.protection("devices", i, "device", d.Name, d.Protection)
 		if d.MostLoad > 0 && d.LeastLoad > d.MostLoad {
 			x.add(Ref{"devices", i, "least load"}, nil, "device %q needs %v at least and takes %v at most", d.Name, d.LeastLoad, d.MostLoad)
 		}

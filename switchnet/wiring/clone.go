@@ -84,6 +84,9 @@ func (s Spec) lists() Spec {
 	}
 	s.Lights = slices.Clone(s.Lights)
 	s.Devices = slices.Clone(s.Devices)
+	for i := range s.Devices {
+		s.Devices[i].Protection = slices.Clone(s.Devices[i].Protection)
+	}
 	s.Cables = slices.Clone(s.Cables)
 	for i := range s.Cables {
 		s.Cables[i].Bored = slices.Clone(s.Cables[i].Bored)

@@ -67,6 +67,11 @@ var partMistakes = []mistake{
 		`cables[0].bored: cable "C1" runs through 1001 holes; it runs through at most 1000`},
 	{"fewer notches than none", func(s *wiring.Spec) { s.Cables[0].Notches = -1 },
 		`cables[0].notches: cable "C1" runs through -1 notches; it is 0 to 1000`},
+	{"a device of a protection that is none", func(s *wiring.Spec) { s.Devices[0].Protection = []conductor.ProtectionKind{9} },
+		`devices[0].protection 0: device "stair" has a protection of no kind`},
+	{"a device of one protection twice", func(s *wiring.Spec) {
+		s.Devices[0].Protection = []conductor.ProtectionKind{conductor.GroundFault, conductor.GroundFault}
+	}, `devices[0].protection 1: device "stair" lists ground-fault protection twice`},
 	{"supports closer than none", func(s *wiring.Spec) { s.Cables[0].Apart = -quantity.Inch },
 		`cables[0].supports apart: the supports of cable "C1" are -1 in apart; that is above zero and not above 10 km, and 0 if it is not stated`},
 	{"a support within the box", func(s *wiring.Spec) { s.Cables[0].Entries[1].Support = -quantity.Inch },

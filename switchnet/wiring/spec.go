@@ -158,6 +158,9 @@ type Device struct {
 	// between which it works, of a dimmer or electronic switch; 0 means not stated.
 	Rating              quantity.Current
 	LeastLoad, MostLoad quantity.Power
+	// Protection lists the added protections that it has in itself, for what is
+	// plugged into it and what it feeds through.
+	Protection []conductor.ProtectionKind
 }
 
 // A Cable runs between two boxes.
