@@ -68,8 +68,9 @@ func alone(s wiring.Spec, c *intent.Control, switches []switchnet.Ref) wiring.Sp
 	return s
 }
 
-// dropped returns the boxes at the ends of branches on which nothing stands that is left
-// of a job: no device, no light and no feed.
+// dropped returns the boxes at the ends of branches on which nothing is that is left of a
+// job: no device, no light, no feed, and nothing that joins two conductors of the way there,
+// as where a switch was taken out.
 func dropped(s *wiring.Spec) map[string]bool {
 	used := map[string]bool{}
 	for _, d := range s.Devices {
@@ -81,25 +82,33 @@ func dropped(s *wiring.Spec) map[string]bool {
 	for _, f := range s.Feeds {
 		used[f.Box] = true
 	}
-	// A branch ends where one box only goes on.
-	ways := map[string][]string{}
-	for _, c := range s.Cables {
-		if c.To != "" {
-			ways[c.From] = append(ways[c.From], c.To)
-			ways[c.To] = append(ways[c.To], c.From)
+	m := joining{of: map[wiring.Joint]int{}, in: map[string][][]wiring.Joint{}}
+	for _, p := range s.Splices {
+		m.in[p.Box] = append(m.in[p.Box], p.Join)
+	}
+	for _, t := range s.Ties {
+		m.in[t.Box] = append(m.in[t.Box], []wiring.Joint{t.A, t.B})
+	}
+	for _, l := range s.Landings {
+		m.in[l.Box] = append(m.in[l.Box], []wiring.Joint{{Wire: l.Wire}, {Device: l.Device, Terminal: l.Terminal}})
+	}
+	ways := map[string]map[string][]*wiring.Cable{} // by both boxes
+	for i := range s.Cables {
+		c := &s.Cables[i]
+		for _, w := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
+			if w[0] == "" || w[1] == "" {
+				continue
+			}
+			if ways[w[0]] == nil {
+				ways[w[0]] = map[string][]*wiring.Cable{}
+			}
+			ways[w[0]][w[1]] = append(ways[w[0]][w[1]], c)
 		}
 	}
 	lost := map[string]bool{}
-	on := map[string]map[string]bool{}
-	for box, to := range ways {
-		on[box] = map[string]bool{}
-		for _, t := range to {
-			on[box][t] = true
-		}
-	}
 	var ends []string
 	for _, b := range s.Boxes {
-		if len(on[b.Name]) <= 1 {
+		if len(ways[b.Name]) <= 1 {
 			ends = append(ends, b.Name)
 		}
 	}
@@ -109,14 +118,69 @@ func dropped(s *wiring.Spec) map[string]bool {
 		if used[box] || lost[box] {
 			continue
 		}
+		m.join(box)
+		next, back := "", []*wiring.Cable{}
+		for n, cables := range ways[box] { // one, or none
+			next, back = n, cables
+		}
+		if m.meet(back) {
+			continue
+		}
 		lost[box] = true
-		for next := range on[box] {
-			if delete(on[next], box); len(on[next]) == 1 {
-				ends = append(ends, next)
-			}
+		if delete(ways[next], box); len(ways[next]) == 1 {
+			ends = append(ends, next)
 		}
 	}
 	return lost
+}
+
+// joining tells which conductors boxes join. A wire is the same metal at both its ends; if
+// it is broken in between it is taken to be whole, which keeps more than need be.
+type joining struct {
+	of map[wiring.Joint]int // a class, by wires and, of a box, its terminals
+	in map[string][][]wiring.Joint
+}
+
+// join makes one of what a box joins.
+func (m *joining) join(box string) {
+	for _, join := range m.in[box] {
+		class := 0
+		for _, j := range join {
+			if j.Device != "" {
+				j.Device = box + "\x00" + j.Device
+			}
+			switch k := m.of[j]; {
+			case k == 0 && class == 0:
+				class = len(m.of) + 1
+				m.of[j] = class
+			case k == 0:
+				m.of[j] = class
+			case class == 0:
+				class = k
+			case k != class:
+				for x, c := range m.of {
+					if c == k {
+						m.of[x] = class
+					}
+				}
+			}
+		}
+	}
+}
+
+// meet reports whether two conductors of some cables are one metal.
+func (m *joining) meet(cables []*wiring.Cable) bool {
+	seen := map[int]bool{}
+	for _, c := range cables {
+		for _, k := range c.Type.Cores {
+			class := m.of[wiring.WireJoint(c.Name, k.Colour.String())]
+			if class > 0 && seen[class] {
+				return true
+			}
+			seen[class] = true
+		}
+	}
+	return false
 }
 
 // renamed gives everything in a job a name of its own by where it stands in its list, and

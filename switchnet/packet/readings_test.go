@@ -240,3 +240,30 @@ func BenchmarkLarge(b *testing.B) {
 		})
 	}
 }
+
+// The way to a control may go through a box in which nothing stands: it is not left out with
+// the branches that have nothing to do with it.
+func TestWalkThroughAnEmptyBox(t *testing.T) {
+	in := rows(t, 12, 4)
+	s := in.Wiring.Spec()
+	i := slices.IndexFunc(s.Landings, func(l wiring.Landing) bool {
+		return l.Box == "box 0 of 3" && l.Terminal == "common"
+	})
+	hot := s.Landings[i].Wire
+	s.Boxes = append(s.Boxes, wiring.Box{Name: "once a switch", Kind: wiring.JunctionBox}, wiring.Box{Name: "spare", Kind: wiring.JunctionBox})
+	two := cable(t, "14/2")
+	s.Cables = append(s.Cables, wiring.Cable{Name: "loop", Type: two, From: "box 0 of 3", To: "once a switch"}, wiring.Cable{Name: "spare", Type: two, From: "once a switch", To: "spare"})
+	s.Splices = append(s.Splices,
+		wiring.Splice{Box: "box 0 of 3", Join: []wiring.Joint{{Wire: hot}, wiring.WireJoint("loop", "black")}},
+		wiring.Splice{Box: "once a switch", Join: []wiring.Joint{wiring.WireJoint("loop", "black"), wiring.WireJoint("loop", "white")}})
+	s.Landings[i].Wire = wiring.Wire{Cable: "loop", Conductor: "white"}
+	w, err := wiring.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.Wiring = w
+	walks := proven(t, in).Proving.Walks
+	if w := walks[3]; len(w.Flips) < len(walks[2].Flips) || !strings.Contains(w.Says, "every single fault of the control's own") {
+		t.Errorf("%d flips, %q; its neighbor has %d", len(w.Flips), w.Says, len(walks[2].Flips))
+	}
+}
