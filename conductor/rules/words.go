@@ -92,6 +92,7 @@ const (
 
 	SwitchMarkedForAluminum     // a switch that aluminum lands on is marked for it
 	ReceptacleMarkedForAluminum // the same of a receptacle
+	DimmerFixedLights           // a dimmer controls permanently installed lights only
 	SwitchWithinRating          // a switch or dimmer carries no more than it is marked for
 	TerminalPolarity            // line and neutral on the terminals that are marked for them
 	OneUnderATerminal           // one conductor under a terminal that is not marked for more
@@ -158,7 +159,7 @@ var nameWords = []string{"",
 	"re-marked white as line", "re-marked white as return", "re-marking at every accessible point", "re-marked white in a raceway",
 	"notice where colour schemes meet", "shared neutral disconnected together", "shared neutral grouped", "shared neutral unbroken",
 	"neutral of one circuit", "circuits of a yoke disconnected together", "conductors in parallel",
-	"switch marked for aluminum", "receptacle marked for aluminum", "switch within its rating", "polarity of terminals",
+	"switch marked for aluminum", "receptacle marked for aluminum", "dimmer on installed lights only", "switch within its rating", "polarity of terminals",
 	"one conductor under a terminal", "free ends covered",
 	"switch bonded", "replacement without grounding conductor", "grounding conductors joined", "grounding unbroken", "bonding screw alone",
 	"neutral as grounding conductor", "grounding conductor as circuit conductor",

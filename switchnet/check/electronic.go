@@ -18,6 +18,8 @@ var electronicRules = []Rule{
 	{Code: "too-little-load", Topic: Function, Doc: "A dimmer or electronic switch with less load than it needs: the light flickers, or does not go off.", Find: tooLittleLoad},
 	{Code: "carries-too-much", Topic: ShockFire, Doc: "A switch or dimmer that carries more than it is marked for.", Find: carriesTooMuch},
 	{Code: "two-dimmers", Topic: Function, Doc: "Two dimmers on one light.", Find: twoDimmers},
+	{Code: "dimmer-on-receptacle", Topic: Law, Doc: "A dimmer in the way to a receptacle, into which anything may be plugged.",
+		Needs: needs(rules.DimmerFixedLights), Find: dimmerOnReceptacle},
 }
 
 // inside is a control with electronics that run between two of its terminals.

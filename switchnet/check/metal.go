@@ -200,7 +200,10 @@ func (m *metal) railed(piece int32) bool {
 // reach returns the pieces that some positions of the switches could join to a piece,
 // itself included. Rails are boundaries: nothing is reached through a piece that is
 // joined to one for good, but the start.
-func (m *metal) reach(from int32) []int32 {
+func (m *metal) reach(from int32) []int32 { return m.around(from, -1) }
+
+// around is reach without the contacts of a device, by its number in the spec.
+func (m *metal) around(from, device int32) []int32 {
 	seen := map[int32]bool{from: true}
 	out := []int32{from}
 	for i := 0; i < len(out); i++ {
@@ -208,6 +211,9 @@ func (m *metal) reach(from int32) []int32 {
 			continue
 		}
 		for _, c := range m.at[out[i]] {
+			if m.contacts[c].device == device {
+				continue
+			}
 			for _, x := range m.contacts[c].piece {
 				if !seen[x] {
 					seen[x] = true
