@@ -176,7 +176,7 @@ func (s *boxSheet) splices() map[switchnet.Terminal][]int {
 			s.leads = append(s.leads, lead{at, pin(j.Device, j.Terminal, n)})
 		}
 		if wires == 0 && len(b.rows) == 2 {
-			b.says = append(b.says, "a jumper, without a connector")
+			b.says = append(b.says, s.pair(s.d.spec.Splices[i].Join))
 		}
 		if kind == wiring.NeutralConductor {
 			neutrals, numbers = append(neutrals, b), append(numbers, fmt.Sprint(n))
@@ -213,6 +213,18 @@ func (s *boxSheet) goesTo(j wiring.Joint) string {
 		return "to the box's grounding screw"
 	}
 	return "to " + j.Device + " " + j.Terminal
+}
+
+// pair says what two terminals that nothing else joins are: a light has leads there,
+// everything else screws.
+func (s *boxSheet) pair(join []wiring.Joint) string {
+	leads := 0
+	for _, j := range join {
+		if slices.ContainsFunc(s.has.lights, func(i int) bool { return s.d.spec.Lights[i].Name == j.Device }) {
+			leads++
+		}
+	}
+	return [...]string{"a jumper, without a connector", "the lead is on the screw, without a connector", "two leads"}[leads]
 }
 
 // devices makes the blocks of feeds, devices, lights and the box's own grounding

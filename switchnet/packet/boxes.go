@@ -166,7 +166,7 @@ func (s *sheets) box(b *wiring.Box) Box {
 			}
 		}
 		if len(splice.Ends) == 0 && len(splice.Leads) == 2 {
-			splice.Says = "a jumper, without a connector"
+			splice.Says = s.pair(b.Name, s.spec.Splices[i].Join)
 		}
 		sheet.Splices = append(sheet.Splices, splice)
 	}
@@ -192,6 +192,18 @@ func (s *sheets) box(b *wiring.Box) Box {
 		}
 	}
 	return sheet
+}
+
+// pair says what two terminals that nothing else joins are, as the picture of the box does:
+// a light has leads there, everything else screws.
+func (s *sheets) pair(box string, join []wiring.Joint) string {
+	leads := 0
+	for _, j := range join {
+		if _, ok := s.w.Net().Load(switchnet.Ref{Place: box, Name: j.Device}); ok {
+			leads++
+		}
+	}
+	return [...]string{"a jumper, without a connector", "the lead is on the screw, without a connector", "two leads"}[leads]
 }
 
 // apart says which splices of a box look alike and are not to be joined: neutrals, and
