@@ -54,3 +54,48 @@ func TestBarred(t *testing.T) {
 		}
 	}
 }
+
+// TestDoubtfulReadingsEnd holds that a session does not read again and again what a light
+// lets through or not, in the hope that it once comes out otherwise; and that nobody is
+// told to put a known live source over what is meant to be hot.
+func TestDoubtfulReadingsEnd(t *testing.T) {
+	w := cottage(t)
+	var some []miswire.Fault
+	for i, x := range miswire.List(w) {
+		if i%60 == 0 {
+			some = append(some, x)
+		}
+	}
+	s := newCase(t, w, &trace.Options{Faults: some, NoDead: true}).Session()
+	readings := 0
+	for {
+		a := next(t, s)
+		if a.Status != trace.Searching {
+			break
+		}
+		if a.Test.Kind == trace.LiveReading || a.Test.Kind == trace.TryReference {
+			if readings++; readings > 10 {
+				t.Fatalf("%s is reading %d; %d classes remain", a.Test, readings, len(verdict(t, s).Fits))
+			}
+			if black := a.Test.Between[1]; black.Name == "line" || black.Name == "load" || black.Name == "common" {
+				t.Errorf("%s: a known live source over what is meant to be hot", a.Test)
+			}
+		}
+		answers, err := s.Answers(a.Test)
+		if err != nil {
+			t.Fatal(err)
+		}
+		likeliest := answers[0]
+		for _, x := range answers {
+			if x.Likely > likeliest.Likely {
+				likeliest = x
+			}
+		}
+		if err := s.Answer(a.Test, likeliest.Of, sure); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if readings == 0 {
+		t.Error("nothing was read")
+	}
+}
