@@ -143,7 +143,11 @@ func sheathTooShort(p *Pass) error {
 		}
 		for _, n := range names {
 			if r, ok := p.length(n); ok && v.Sheath < least(&r) {
-				p.breach(c, b, &r, "has %v of sheath in box %s, and %v is the least", v.Sheath, b.Name, r.Length)
+				has := "no sheath"
+				if v.Sheath > 0 {
+					has = v.Sheath.String() + " of sheath"
+				}
+				p.breach(c, b, &r, "has %s in box %s, and %v is the least", has, b.Name, r.Length)
 				return
 			}
 		}
