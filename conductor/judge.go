@@ -74,7 +74,7 @@ func (s *Sizer) Judge(c Circuit, size Size) (Verdict, error) {
 	if v.Faults = fails.rules(); fails != 0 {
 		v.Status = Unlawful
 	}
-	s.protect(c.Location, &v.Protections, &v.Steps)
+	s.protect(&c, c.Breaker, &v.Protections, &v.Steps)
 	return v, nil
 }
 

@@ -8,13 +8,14 @@ import (
 	"example.com/switchleg/conductor/quantity"
 )
 
-// protect writes what the location needs, and a step for each. A kind of which
-// the table says nothing for the location is unverified.
-func (s *Sizer) protect(location string, into *[]Protection, steps *[]Step) {
-	if location == "" {
+// protect writes what the location of a circuit needs of one of its rating and
+// voltage, and a step for each. A kind of which the table says nothing for the
+// location is unverified.
+func (s *Sizer) protect(c *Circuit, breaker quantity.Current, into *[]Protection, steps *[]Step) {
+	if c.Location == "" {
 		return
 	}
-	*into = s.Protections(location)
+	*into = slices.DeleteFunc(s.Protections(c.Location), func(p Protection) bool { return !p.On(breaker, c.Volts) })
 	for _, p := range *into {
 		*steps = append(*steps, Step{Rule: RuleProtection, Source: p.Source, Word: p.Location, Kind: p.Kind, Demand: p.Demand})
 	}

@@ -122,6 +122,16 @@ func TestProtectionOn(t *testing.T) {
 	if !p.On(100*quantity.Ampere, 400*quantity.Volt) || p.Covers() != "all" || (&Protection{}).Covers() != "" {
 		t.Error("a demand without limits is on every circuit")
 	}
+	table := usTable(t, "2023")
+	table.Protections = []Protection{{Location: "laundry", Kind: ArcFault, Demand: Required, Breaker: 20 * quantity.Ampere, Source: Source{"210.12", "2023", LowConfidence}}}
+	for breaker, want := range map[quantity.Current]int{20 * quantity.Ampere: 1, 30 * quantity.Ampere: 0} {
+		c := lighting("10/2")
+		c.Location, c.Breaker = "laundry", breaker
+		v, err := sizerOf(t, table).Judge(c, AWG(10))
+		if err != nil || len(v.Protections) != want {
+			t.Errorf("behind %v: %v, %v; want %d", breaker, v.Protections, err, want)
+		}
+	}
 	bad := usTable(t, "2023")
 	bad.Protections = []Protection{{Location: "attic", Kind: ArcFault, Demand: Required, Outlets: LightingOutlets + 1, Source: Source{"210.12", "2023", LowConfidence}}}
 	if _, err := NewSizer(bad); err == nil {

@@ -69,7 +69,7 @@ func (s *Sizer) Size(c Circuit) (Sizing, error) {
 			return Sizing{}, err
 		}
 	}
-	s.protect(c.Location, &z.Protections, &z.Steps)
+	s.protect(&c, breaker, &z.Protections, &z.Steps)
 	return z, nil
 }
 
