@@ -159,6 +159,7 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 			o.Capped = append(o.Capped, sp.ends[e].Wire)
 			continue
 		}
+		n = int8(h.frame.metal(int(n), p))
 		if groups[n] == nil {
 			order = append(order, n)
 		}
@@ -172,7 +173,7 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 			continue
 		}
 		for i := range h.frame.plans {
-			on := h.frame.plans[i].screw(p, int(n))
+			on := h.frame.screw(i, p, int(n))
 			if on == 0 {
 				continue
 			}

@@ -15,7 +15,7 @@ func (sp *space) supply(spec wiring.Spec, opt *Options, errs *trace.Errors) {
 		return switchnet.Ref{Place: a.Box, Name: a.Name}.Compare(switchnet.Ref{Place: b.Box, Name: b.Name})
 	})
 	for _, f := range feeds {
-		x := feed{ref: switchnet.Ref{Place: f.Box, Name: f.Name}, panel: f.Box, line: switchnet.LineA}
+		x := feed{ref: switchnet.Ref{Place: f.Box, Name: f.Name}, panel: f.Box, line: switchnet.LineA, free: free(f.Lines, spec.Supply)}
 		if f.Poles > 1 || len(f.Lines) > 1 {
 			add(errs, "Wiring", "feed %q has several poles; only feeds of one pole are reckoned with: state one feed for each, with its line", f.Name)
 		}

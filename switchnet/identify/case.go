@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/bits"
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
@@ -185,17 +186,18 @@ func (c *Case) look(h *possibility, p int, stage Stage) string {
 		if c.sp.at[e] != p {
 			continue
 		}
-		k, ok := first[n]
+		m := int8(h.frame.metal(int(n), p))
+		k, ok := first[m]
 		if !ok || n == spareNode {
 			k = byte(e) + 1
-			first[n] = k
+			first[m] = k
 		}
 		key = append(key, k)
 		if stage != Found {
 			continue
 		}
 		for i := range h.frame.plans {
-			key = append(key, h.frame.plans[i].screw(p, int(n)))
+			key = append(key, h.frame.screw(i, p, int(n)))
 		}
 	}
 	return string(key)
@@ -203,14 +205,16 @@ func (c *Case) look(h *possibility, p int, stage Stage) string {
 
 // screw returns whether a node is on the common of a control's switch in a place (1), on
 // another screw (2), or on none (0).
-func (p *plan) screw(place, n int) byte {
+func (f *frame) screw(control, place, n int) byte {
+	p := &f.plans[control]
 	k := slices.Index(p.order, place)
+	is := func(x int) bool { return x >= 0 && f.metal(x, place) == f.metal(n, place) }
 	switch {
 	case k < 0 || n == spareNode:
 		return 0
-	case n == p.common[k]:
+	case is(p.common[k]):
 		return 1
-	case slices.Contains(p.throws[k], n):
+	case slices.ContainsFunc(p.throws[k], is):
 		return 2
 	}
 	return 0
@@ -232,6 +236,16 @@ func (c *circuit) appendTo(key []byte) []byte {
 	}
 	for k, x := range c.hung {
 		key = append(key, byte(x), byte(x>>8), map[bool]byte{true: 1}[c.hungBar[k]])
+	}
+	shown := uint16(0)
+	// On which line a feed is shows where there are two.
+	for _, set := range [][]uint16{c.hot, c.reach, c.hung} {
+		for _, x := range set {
+			shown |= x
+		}
+	}
+	if x := c.lineB & shown; bits.OnesCount16(shown) > 1 {
+		key = append(key, byte(x), byte(x>>8))
 	}
 	return key
 }

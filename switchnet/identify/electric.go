@@ -22,6 +22,7 @@ type circuit struct {
 	// may hang on through loads and switches. Rails bound what hangs on them.
 	hung    []uint16
 	hungBar []bool
+	lineB   uint16 // the feeds that are on the second line
 }
 
 // vertices numbers, for a frame, the joints of each node in each place after the ends and
@@ -69,6 +70,12 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 			if r.hidden && f.nodes[n].runs&(1<<k) != 0 {
 				uf.Union(vertex(n, r.a), vertex(n, r.b))
 			}
+		}
+	}
+	for _, x := range f.way.joins {
+		for rest := x.at; rest != 0; rest &= rest - 1 {
+			p := bits.TrailingZeros64(rest)
+			uf.Union(vertex(x.a, p), vertex(x.b, p))
 		}
 	}
 	for _, t := range s.ties {
@@ -131,12 +138,13 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 	}
 	for i, x := range f.onward {
 		if x >= 0 {
-			h, n := f.hotOf(x)
+			h, n := f.hot[x], f.neutral[x]
 			at := f.lay.onward[i]
 			join(vertex(h, at), vertex(n, at), false)
 		}
 	}
 	c := number(uf, soft, ends, hot, loose)
+	c.lineB = f.lineB
 	c.hang(uf, edges, f.size, ends, hot)
 	return c
 }
@@ -168,19 +176,6 @@ func (c *circuit) hang(uf *unionfind.Sets, edges [][2]int32, size, ends int, hot
 			c.hung[k], c.hungBar[k] = hots[g], bars[g]
 		}
 	}
-}
-
-// hotOf returns the nodes of the hot and the neutral of a feed.
-func (f *frame) hotOf(feed int) (hot, neutral int) {
-	for i, n := range f.nodes {
-		if n.of == feed && n.kind == hotNode {
-			hot = i
-		}
-		if n.of == feed && n.kind == neutralNode {
-			neutral = i
-		}
-	}
-	return hot, neutral
 }
 
 // number gives metal and groups numbers in the order of the ends.
@@ -282,10 +277,10 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	barA, barB := c.comp[a] == c.bar, c.comp[b] == c.bar
 	switch {
 	case hotA != 0 && hotB != 0:
-		if sp.lineOf(hotA) == sp.lineOf(hotB) {
-			return outcome(None)
+		if sp.lines(c, hotA|hotB) {
+			return outcome(TwoLines)
 		}
-		return outcome(TwoLines)
+		return outcome(None)
 	case hotA != 0 && barB || hotB != 0 && barA:
 		return outcome(OneLine)
 	case (hotA != 0 || barA) && (hotB != 0 || barB):
@@ -313,25 +308,29 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	switch {
 	case live == 0 || !driven(ka) || !driven(kb):
 		return outcome(None)
-	case sp.lines(live):
+	case sp.lines(c, live):
 		return allLevel
 	}
 	return anyLevel
 }
 
 // lines reports whether feeds of a set are on different lines.
-func (sp *space) lines(feeds uint16) bool {
+func (sp *space) lines(c *circuit, feeds uint16) bool {
+	first := switchnet.Rail(0)
 	for rest := feeds; rest != 0; rest &= rest - 1 {
-		if sp.feeds[bits.TrailingZeros16(rest)].line != sp.lineOf(feeds) {
+		i := bits.TrailingZeros16(rest)
+		line := sp.feeds[i].line
+		if c.lineB&(1<<i) != 0 {
+			line = switchnet.LineB
+		}
+		if first == 0 {
+			first = line
+		}
+		if line != first {
 			return true
 		}
 	}
 	return false
-}
-
-// lineOf returns the line of the first feed of a set.
-func (sp *space) lineOf(feeds uint16) switchnet.Rail {
-	return sp.feeds[bits.TrailingZeros16(feeds)].line
 }
 
 // bolted reports whether some live feed is, or may be through a switch, on metal with
@@ -344,7 +343,7 @@ func (sp *space) bolted(c *circuit) bool {
 		if int8(k) == c.bar {
 			return true
 		}
-		if sp.lines(hot) {
+		if sp.lines(c, hot) {
 			return true
 		}
 	}

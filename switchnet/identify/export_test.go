@@ -75,7 +75,8 @@ func Realise(c *Case, i int) (wiring.Spec, map[wiring.End]wiring.End, bool) {
 	joints := map[[2]int][]wiring.Joint{}
 	put := func(p int, n int8, j wiring.Joint) {
 		if n != spareNode {
-			joints[[2]int{p, int(n)}] = append(joints[[2]int{p, int(n)}], j)
+			k := [2]int{p, f.metal(int(n), p)}
+			joints[k] = append(joints[k], j)
 		}
 	}
 	made := map[string]bool{}
@@ -193,7 +194,7 @@ func Realise(c *Case, i int) (wiring.Spec, map[wiring.End]wiring.End, bool) {
 	}
 	for j, x := range f.onward {
 		if x >= 0 {
-			hot, neutral := f.hotOf(x)
+			hot, neutral := f.hot[x], f.neutral[x]
 			at := f.lay.onward[j]
 			name := fmt.Sprintf("load-%d", j)
 			spec.Lights = append(spec.Lights, wiring.Light{Name: name, Box: box(at), Power: 10 * quantity.Watt, Kind: wiring.Resistive})

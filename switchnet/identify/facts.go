@@ -16,6 +16,7 @@ type facts struct {
 
 type pairFact struct {
 	a, b     int // a < b
+	place    int
 	together bool
 }
 
@@ -100,7 +101,7 @@ func (sp *space) facts(spec wiring.Spec, disturbed []string) facts {
 			}
 			for b := a + 1; b < len(sp.ends); b++ {
 				if y, ok := group[b]; ok {
-					out.pairs = append(out.pairs, pairFact{a, b, x == y})
+					out.pairs = append(out.pairs, pairFact{a, b, place, x == y})
 				}
 			}
 			for _, t := range names[x] {
@@ -137,15 +138,15 @@ func (g *generator) lands(f *frame, n int, l landFact) bool {
 			// A switch that no longer acts may hold anything.
 			return true
 		}
-		screws := p.throws[k]
+		is := func(x int) bool { return x >= 0 && n >= 0 && f.metal(x, l.place) == f.metal(n, l.place) }
 		if len(p.order) == 1 || l.either {
 			// Any two screws of a switch alone, or the third with nothing on it.
-			return slices.Contains(screws, n) || n == p.common[k] || n == spareNode && p.scheme == OnePlace
+			return slices.ContainsFunc(p.throws[k], is) || is(p.common[k]) || n == spareNode && p.scheme == OnePlace
 		}
 		if l.common {
-			return n == p.common[k]
+			return is(p.common[k])
 		}
-		return slices.Contains(screws, n)
+		return slices.ContainsFunc(p.throws[k], is)
 	}
 	return true
 }
@@ -194,18 +195,23 @@ func (fs *facts) hold(f *frame, node []int8, i int) bool {
 		if max(last(p.a), last(p.b)) != i {
 			continue
 		}
-		same := node[p.a] == node[p.b] && node[p.a] != spareNode
-		if same != p.together {
+		if f.together(node, p) != p.together {
 			return false
 		}
 	}
 	return true
 }
 
+// together reports whether two ends of one box are on one metal there.
+func (f *frame) together(node []int8, p pairFact) bool {
+	a, b := int(node[p.a]), int(node[p.b])
+	return a != spareNode && b != spareNode && f.metal(a, p.place) == f.metal(b, p.place)
+}
+
 // agrees reports whether a possibility agrees with facts.
 func (g *generator) agrees(h *possibility, fs *facts) bool {
 	for _, p := range fs.pairs {
-		if (h.node[p.a] == h.node[p.b] && h.node[p.a] != spareNode) != p.together {
+		if h.frame.together(h.node, p) != p.together {
 			return false
 		}
 	}
@@ -226,7 +232,7 @@ func (g *generator) agrees(h *possibility, fs *facts) bool {
 func (g *generator) used(f *frame, n, place int) bool {
 	for i := range f.plans {
 		p := &f.plans[i]
-		if p.screw(place, n) != 0 {
+		if f.screw(i, place, n) != 0 {
 			return true
 		}
 		if n == p.lamps[0] || n == p.lamps[1] {

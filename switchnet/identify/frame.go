@@ -19,7 +19,7 @@ type nodeKind uint8
 const (
 	hotNode nodeKind = iota
 	neutralNode
-	otherNode
+	otherNode // among them neutrals that are kept apart, which do not reach the feed
 )
 
 // A plan is how one control is wired.
@@ -32,27 +32,34 @@ type plan struct {
 	common []int
 	throws [][]int
 	lamps  [2]int // the nodes on both ends of its lights; -1: a neutral that comes another way
+	branch int    // the neutral that is kept apart for it, where the frame has one
+	power  int    // the neutral that goes with its hot
 }
 
 // A frame is a layout with what every conductor of each run has to do, but not which
 // conductor does it.
 type frame struct {
-	lay    *layout
-	feedAt []int // place of each feed, -1 if it reaches none of these boxes
-	plans  []plan
-	onward []int // the feed that goes on, for each of the layout's onward; -1: nothing does
-	nodes  []node
-	at     []uint64 // the places that each node is in
-	weight float64
-	odds   int   // how many unusual things it has
-	joint  []int // of each node in each place: its vertex in a circuit
-	size   int   // how many vertices there are
+	lay     *layout
+	feedAt  []int  // place of each feed, -1 if it reaches none of these boxes
+	shares  []int  // of each feed: the earlier one that has the same neutral, or -1
+	lineB   uint16 // the feeds that are on the second line
+	hot     []int  // the node of each feed's hot, and of its neutral; -1 if it reaches none
+	neutral []int
+	way     neutralWay
+	plans   []plan
+	onward  []int // the feed that goes on, for each of the layout's onward; -1: nothing does
+	nodes   []node
+	at      []uint64 // the places that each node is in
+	weight  float64
+	odds    int   // how many unusual things it has
+	joint   []int // of each node in each place: its vertex in a circuit
+	size    int   // how many vertices there are
 }
 
 // frames calls yield with every frame of a layout: where each feed comes in, how each
 // control is wired, what goes onward, and how far neutrals and hots go beside.
 func (g *generator) frames(lay *layout, yield func(*frame) error) error {
-	f := &frame{lay: lay, feedAt: make([]int, len(g.feeds)), plans: make([]plan, len(g.control)), onward: make([]int, len(lay.onward)), weight: lay.weight, odds: lay.odds}
+	f := &frame{lay: lay, feedAt: make([]int, len(g.feeds)), shares: make([]int, len(g.feeds)), plans: make([]plan, len(g.control)), onward: make([]int, len(lay.onward)), weight: lay.weight, odds: lay.odds}
 	used := map[int]bool{}
 	for _, r := range lay.runs {
 		used[r.a], used[r.b] = true, true
@@ -60,11 +67,15 @@ func (g *generator) frames(lay *layout, yield func(*frame) error) error {
 	var feeds func(i int) error
 	feeds = func(i int) error {
 		if i == len(g.feeds) {
-			return g.controls(f, 0, yield)
+			return g.lines(f, 0, func() error { return g.controls(f, 0, yield) })
 		}
+		f.shares[i] = -1
 		if lay.feedAt[i] {
 			f.feedAt[i] = g.leaf(i)
-			return feeds(i + 1)
+			if err := feeds(i + 1); err != nil {
+				return err
+			}
+			return g.shared(f, i, feeds)
 		}
 		f.feedAt[i] = -1
 		if err := feeds(i + 1); err != nil {
@@ -72,14 +83,17 @@ func (g *generator) frames(lay *layout, yield func(*frame) error) error {
 		}
 		for _, p := range g.feeds[i].mayBe {
 			if used[p] {
-				f.feedAt[i] = p
+				f.feedAt[i], f.shares[i] = p, -1
 				if err := feeds(i + 1); err != nil {
+					return err
+				}
+				if err := g.shared(f, i, feeds); err != nil {
 					return err
 				}
 			}
 		}
 		f.feedAt[i] = -1
-		return nil
+		return g.shared(f, i, feeds)
 	}
 	return feeds(0)
 }
@@ -129,7 +143,7 @@ func (g *generator) controls(f *frame, i int, yield func(*frame) error) error {
 						nw *= part(g.pr.OtherWay)
 						no++
 					case neutral != feed:
-						if f.feedAt[neutral] < 0 {
+						if f.feedAt[neutral] < 0 || f.root(neutral) == f.root(feed) || f.shares[neutral] >= 0 {
 							continue
 						}
 						nw *= part(g.pr.Borrowed)
@@ -217,9 +231,46 @@ func (g *generator) onwards(f *frame, i int, yield func(*frame) error) error {
 	return nil
 }
 
-// wire makes the nodes of a frame, and yields it with every reach of its neutrals and
-// hots that its runs have conductors for.
+// wire makes the nodes of a frame, and yields it with every way to keep its neutrals
+// apart or to join them, and every reach of its neutrals and hots, that its runs have
+// conductors for.
 func (g *generator) wire(f *frame, yield func(*frame) error) error {
+	was, had := f.weight, f.odds
+	defer func() { f.weight, f.odds = was, had }()
+	for _, way := range g.neutralWays(f) {
+		f.weight, f.odds = was*way.weight, had+way.odds
+		f.way = way
+		if f.odds > g.odd || f.weight == 0 || !g.nodes(f) {
+			continue
+		}
+		spare := make([]int, len(f.lay.runs))
+		for i, r := range f.lay.runs {
+			spare[i] = len(r.conds)
+			if r.hidden {
+				spare[i] = len(f.nodes)
+			}
+		}
+		fits := true
+		for i := range f.nodes {
+			runs, ok := f.lay.along(f.nodes[i].need)
+			if !ok || !take(spare, runs, 0) {
+				fits = false
+				break
+			}
+			f.nodes[i].runs = runs
+		}
+		if !fits || f.odds > g.odd {
+			continue
+		}
+		if err := g.reach(f, 0, spare, yield); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// nodes makes the nodes of a frame, and reports false if that is no frame of its own.
+func (g *generator) nodes(f *frame) bool {
 	inUse := make([]bool, len(g.feeds))
 	for _, p := range f.plans {
 		inUse[p.feed] = true
@@ -232,70 +283,58 @@ func (g *generator) wire(f *frame, yield func(*frame) error) error {
 			inUse[x] = true
 		}
 	}
-	weight, odds := f.weight, f.odds
 	f.nodes = nil
-	hot, neutral := make([]int, len(g.feeds)), make([]int, len(g.feeds))
+	f.hot, f.neutral = make([]int, len(g.feeds)), make([]int, len(g.feeds))
 	for i, at := range f.feedAt {
-		hot[i], neutral[i] = -1, -1
+		f.hot[i], f.neutral[i] = -1, -1
 		if at < 0 {
 			continue
 		}
 		need, line := placeSet(at), placeSet(at)
 		// A cable of its own brings the hot.
 		for u, p := range f.lay.far {
-			if p == at && at == g.leaf(i) {
+			if p == at && at >= g.leaf(0) {
 				line |= placeSet(g.units[u].box)
 			}
 		}
 		if !inUse[i] {
-			if at != g.leaf(i) {
-				return nil // that it is not there has been reckoned with
+			if at < g.leaf(0) {
+				return false // that it is not there has been reckoned with
 			}
 			// It comes in and serves nothing here.
-			weight *= part(g.pr.Onward)
-			odds++
+			f.weight *= part(g.pr.Onward)
+			f.odds++
 			need = line
 		}
-		hot[i], neutral[i] = len(f.nodes), len(f.nodes)+1
 		name := g.feeds[i].ref.Name
-		f.nodes = append(f.nodes,
-			node{role: Role{ConstantHot, name}, kind: hotNode, of: i, need: line, twin: -1},
-			node{role: Role{Neutral, name}, kind: neutralNode, of: i, need: need, twin: -1})
+		f.hot[i] = len(f.nodes)
+		f.nodes = append(f.nodes, node{role: Role{Function: ConstantHot, Of: name}, kind: hotNode, of: i, need: line, twin: -1})
+		if j := f.shares[i]; j >= 0 {
+			n := f.neutral[j]
+			f.neutral[i] = n
+			f.nodes[n].role.Of += " and " + name
+			f.nodes[n].need |= need &^ placeSet(at)
+			continue
+		}
+		f.neutral[i] = len(f.nodes)
+		f.nodes = append(f.nodes, node{role: Role{Function: Neutral, Of: name}, kind: neutralNode, of: i, need: need, twin: -1})
 	}
 	for i, x := range f.onward {
 		if x >= 0 {
-			f.nodes[hot[x]].need |= placeSet(f.lay.onward[i])
-			f.nodes[neutral[x]].need |= placeSet(f.lay.onward[i])
+			f.nodes[f.hot[x]].need |= placeSet(f.lay.onward[i])
+			f.nodes[f.neutral[x]].need |= placeSet(f.lay.onward[i])
 		}
 	}
+	g.branch(f)
 	for i := range f.plans {
-		g.plan(f, i, hot, neutral)
+		g.plan(f, i)
 	}
-	spare := make([]int, len(f.lay.runs))
-	for i, r := range f.lay.runs {
-		spare[i] = len(r.conds)
-		if r.hidden {
-			spare[i] = len(f.nodes)
-		}
-	}
-	for i := range f.nodes {
-		runs, ok := f.lay.along(f.nodes[i].need)
-		if !ok || !take(spare, runs, 0) {
-			return nil
-		}
-		f.nodes[i].runs = runs
-	}
-	was, had := f.weight, f.odds
-	f.weight, f.odds = weight, odds
-	defer func() { f.weight, f.odds = was, had }()
-	if odds > g.odd {
-		return nil
-	}
-	return g.reach(f, 0, spare, yield)
+	return true
 }
 
 // plan adds the nodes of a control.
-func (g *generator) plan(f *frame, i int, hot, neutral []int) {
+func (g *generator) plan(f *frame, i int) {
+	hot := f.hot
 	p, c := &f.plans[i], &g.control[i]
 	name := c.name
 	first, last := p.order[0], p.order[len(p.order)-1]
@@ -304,12 +343,16 @@ func (g *generator) plan(f *frame, i int, hot, neutral []int) {
 		lights |= placeSet(g.lights[l].place)
 	}
 	add := func(fn Function, need uint64) int {
-		f.nodes = append(f.nodes, node{role: Role{fn, name}, kind: otherNode, of: i, need: need, twin: -1})
+		f.nodes = append(f.nodes, node{role: Role{Function: fn, Of: name}, kind: otherNode, of: i, need: need, twin: -1})
 		return len(f.nodes) - 1
 	}
 	back := -1
 	if p.neutral >= 0 {
-		back = neutral[p.neutral]
+		back = f.back(i)
+	}
+	p.power = f.neutral[p.feed]
+	if p.neutral == p.feed {
+		p.power = back
 	}
 	n := len(p.order)
 	p.common, p.throws = make([]int, n), make([][]int, n)

@@ -113,10 +113,10 @@ func (s *Session) In(box string) (Contents, error) {
 			}
 		}
 		for k, p := range h.frame.plans {
-			hot, neutral := h.frame.hotOf(p.feed)
+			hot, neutral := h.frame.hot[p.feed], p.power
 			has := func(n int) bool {
 				for e, x := range h.node {
-					if sp.at[e] == at && int(x) == n {
+					if sp.at[e] == at && x != spareNode && h.frame.metal(int(x), at) == h.frame.metal(n, at) {
 						return true
 					}
 				}
@@ -178,12 +178,21 @@ func (s *Session) grounded(box string) (Surety, quantity.Ratio) {
 func (c *Case) roles() []Role {
 	seen := map[Role]bool{{Function: Spare}: true, {Function: Ground}: true}
 	for _, f := range c.sp.feeds {
-		seen[Role{ConstantHot, f.ref.Name}] = true
-		seen[Role{Neutral, f.ref.Name}] = true
+		seen[Role{Function: ConstantHot, Of: f.ref.Name}] = true
+		seen[Role{Function: Neutral, Of: f.ref.Name}] = true
+	}
+	var last *frame
+	for i := range c.all {
+		if f := c.all[i].frame; f != last {
+			last = f
+			for _, n := range f.nodes {
+				seen[n.role] = true
+			}
+		}
 	}
 	for _, x := range c.sp.control {
 		for _, fn := range []Function{SwitchLeg, Traveler, CommonLink, Return} {
-			seen[Role{fn, x.name}] = true
+			seen[Role{Function: fn, Of: x.name}] = true
 		}
 	}
 	var out []Role

@@ -62,8 +62,10 @@ type Options struct {
 	// none, and 0 as many as keep the case within its limits, at most DefaultUnusual:
 	// Case.Unusual says how many. Unusual is every cable that goes onward or ends nowhere or comes
 	// from a feed that serves nothing here, every run in two cables, every loose conductor
-	// that changes its colour, every scheme but a chain, every neutral that is borrowed or
-	// comes another way, and every run of a constant hot beyond need.
+	// that changes its colour, every scheme but a chain, every neutral that is borrowed,
+	// comes another way or is shared by two feeds, every neutral that is kept apart from
+	// another within one cable or is joined to another again, and every run of a constant
+	// hot beyond need.
 	Unusual int
 }
 
@@ -88,6 +90,12 @@ type Priors struct {
 	// Borrowed is the weight of a light whose neutral is that of another feed, and
 	// OtherWay of one whose neutral comes by a way that passes none of the boxes.
 	Borrowed, OtherWay int
+	// Shared is the weight of a feed whose neutral is that of another, as of a multiwire
+	// branch circuit, and SharedOneLine of two such on one line, whose neutral carries the
+	// sum. Apart is the weight of a neutral that is kept apart from another of its feed on
+	// their way through a run, and Tied of one that is joined to it again, or to the neutral
+	// of another feed.
+	Shared, SharedOneLine, Apart, Tied int
 	// Split is the weight of a run that lies in two cables, and Respliced of a loose
 	// conductor that has another colour at its other end.
 	Split, Respliced int
@@ -103,7 +111,7 @@ func DefaultPriors() Priors {
 		Colours: map[string]map[Function]int{
 			"white": white, "grey": white, "blue": white, "black": hot, "brown": hot, "red": red, "yellow": red,
 		},
-		Lie: 20, Onward: 30, Abandoned: 3, NeutralOn: 50, HotOn: 10, Borrowed: 3, OtherWay: 10, Split: 5, Respliced: 5,
+		Lie: 20, Onward: 30, Abandoned: 3, NeutralOn: 50, HotOn: 10, Borrowed: 3, OtherWay: 10, Shared: 10, SharedOneLine: 20, Apart: 50, Tied: 5, Split: 5, Respliced: 5,
 	}
 }
 
@@ -112,7 +120,7 @@ func (p *Priors) check(errs *trace.Errors) {
 	if p.Lie > 100 {
 		add(errs, "Options.Priors", "say that colours lie at %d %%; that is more than all", p.Lie)
 	}
-	for _, v := range []int{p.Lie, p.Onward, p.Abandoned, p.NeutralOn, p.HotOn, p.Borrowed, p.OtherWay, p.Split, p.Respliced} {
+	for _, v := range []int{p.Lie, p.Onward, p.Abandoned, p.NeutralOn, p.HotOn, p.Borrowed, p.OtherWay, p.Shared, p.SharedOneLine, p.Apart, p.Tied, p.Split, p.Respliced} {
 		if v < 0 {
 			add(errs, "Options.Priors", "has a weight of %d; a weight is not below zero", v)
 		}

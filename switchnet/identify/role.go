@@ -1,6 +1,10 @@
 package identify
 
-import "example.com/switchleg/internal/enum"
+import (
+	"cmp"
+
+	"example.com/switchleg/internal/enum"
+)
 
 // A Function is what a conductor is for. The zero Function is unset.
 type Function uint8
@@ -41,17 +45,25 @@ func (f *Function) UnmarshalText(text []byte) error {
 type Role struct {
 	Function Function `json:"function"`
 	// Of is the feed of a constant hot or neutral, the control of a leg, traveler, link
-	// or return, and empty for a spare or a ground.
+	// or return, and empty for a spare or a ground. Of a neutral that two feeds share it
+	// is both their names, with "and" between.
 	Of string `json:"of,omitempty"`
+	// For names the controls that alone have a neutral which is kept apart from the others
+	// of its feed, with "and" between; it is empty for all else.
+	For string `json:"for,omitempty"`
 }
 
-// String returns "constant hot of stair", "spare". The text is for reading and not
+// String returns "constant hot of stair", "neutral of stair for aisle", "spare". The text is for reading and not
 // stable.
 func (r Role) String() string {
 	if r.Of == "" {
 		return r.Function.String()
 	}
-	return r.Function.String() + " of " + r.Of
+	s := r.Function.String() + " of " + r.Of
+	if r.For != "" {
+		s += " for " + r.For
+	}
+	return s
 }
 
 // compare orders roles by function, then by name.
@@ -59,13 +71,7 @@ func (r Role) compare(s Role) int {
 	if r.Function != s.Function {
 		return int(r.Function) - int(s.Function)
 	}
-	switch {
-	case r.Of < s.Of:
-		return -1
-	case r.Of > s.Of:
-		return 1
-	}
-	return 0
+	return cmp.Or(cmp.Compare(r.Of, s.Of), cmp.Compare(r.For, s.For))
 }
 
 // A Scheme is a way to wire the switches of a control. The zero Scheme is unset.

@@ -78,6 +78,7 @@ type feed struct {
 	ref   switchnet.Ref
 	line  switchnet.Rail
 	panel string
+	free  bool  // its line is not stated, and may be another
 	mayBe []int // closed places
 }
 

@@ -73,7 +73,11 @@ func read(t testing.TB, r row) *truth {
 	}
 	// The panel, and lights with one cable, are wired the only way there is.
 	feed := 0
+	wired := slices.ContainsFunc(s.Landings, func(x wiring.Landing) bool { return x.Box == "panel" })
 	for _, c := range s.Cables {
+		if wired && c.From == "panel" {
+			continue
+		}
 		if c.From == "panel" && strings.HasPrefix(c.Type.Name, "loose") && c.Name == "N" {
 			d.join("panel", []string{c.Name + ".white", s.Feeds[0].Name + ".neutral"}, word)
 			continue
@@ -393,7 +397,11 @@ func (d *truth) role(w *wiring.Wiring, q wiring.End) identify.Role {
 	case wiring.Hot:
 		return identify.Role{Function: identify.ConstantHot, Of: f.Feeds[0].Name}
 	case wiring.NeutralConductor:
-		return identify.Role{Function: identify.Neutral, Of: f.Feeds[0].Name}
+		names := make([]string, len(f.Feeds))
+		for i, x := range f.Feeds {
+			names[i] = x.Name
+		}
+		return identify.Role{Function: identify.Neutral, Of: strings.Join(names, " and ")}
 	case wiring.SwitchLeg, wiring.SwitchedReturn:
 		return identify.Role{Function: identify.SwitchLeg, Of: control()}
 	case wiring.Traveler:
@@ -414,5 +422,17 @@ func alike(r identify.Role) identify.Role {
 	case identify.Return:
 		r.Function = identify.SwitchLeg
 	}
+	r.For = "" // it knows no neutrals that are kept apart
 	return r
+}
+
+// isRole reports whether a role is what a conductor really is for. The neutrals of two
+// circuits that are joined are those of both, and so is one that both share.
+func isRole(r, want identify.Role) bool {
+	r = alike(r)
+	if r.Function != identify.Neutral || want.Function != identify.Neutral {
+		return r == want
+	}
+	is := strings.Split(want.Of, " and ")
+	return slices.ContainsFunc(strings.Split(r.Of, " and "), func(of string) bool { return slices.Contains(is, of) })
 }
