@@ -247,9 +247,9 @@ type drawing struct {
 	Broad bool // it does not fit the width that it was asked for
 }
 
-// tallest is how high a picture of a box is at most, in px of a page that is 680 wide: at
-// that its smallest text is still read on paper.
-const tallest = 1000
+// tallest is how high a picture of a box is at most, in px, unless one thing in it is higher
+// by itself: what page.css makes of that on paper has its smallest text near 7 points.
+const tallest = 975
 
 // picture draws one in both widths. What a picture writes is an SVG element in which
 // package draw has escaped all names.

@@ -6,8 +6,10 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"os"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -431,5 +433,35 @@ func TestPageFullBox(t *testing.T) {
 		if r.change != nil && !strings.Contains(page, "<td>pigtail to spare 1 pair 1 first, pigtail to spare 1 pair 2 first</td><td>a jumper, without a connector</td>") {
 			t.Errorf("%s: no jumper from screw to screw", r.why)
 		}
+	}
+}
+
+// On paper the smallest text of a picture of a box is to be read: near 7 points and up.
+func TestPageTextOnPaper(t *testing.T) {
+	css, err := os.ReadFile("page.css")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := regexp.MustCompile(`\.sheet svg \{ max-width: (\d+)mm; max-height: (\d+)mm \}`).FindSubmatch(css)
+	if m == nil {
+		t.Fatal("the pictures of sheets have no size on paper")
+	}
+	wide, _ := strconv.ParseFloat(string(m[1]), 64)
+	high, _ := strconv.ParseFloat(string(m[2]), 64)
+	const least, point = 11, 25.4 / 72 // px, mm
+	seen := 0
+	tree(t, pageOf(t, nil, nil)).walk(func(e *element) {
+		if e.name != "div" || e.attr["class"] != "wide-scroll wide" || !strings.HasPrefix(e.kids[0].kids[0].text, "Box ") {
+			return
+		}
+		seen++
+		w, _ := strconv.ParseFloat(e.kids[0].attr["width"], 64)
+		h, _ := strconv.ParseFloat(e.kids[0].attr["height"], 64)
+		if pt := least * min(wide/w, high/h) / point; pt < 6.7 {
+			t.Errorf("%s: the smallest text is %.1f points high on paper", e.kids[0].kids[0].text, pt)
+		}
+	})
+	if seen != 12 {
+		t.Errorf("%d pictures of 12 boxes", seen)
 	}
 }
