@@ -31,6 +31,7 @@ type Pass struct {
 	controls []inside
 	verdicts []circuit
 	marks    map[wiring.End]conductor.Colour
+	served   map[string][]outlet
 }
 
 // Context returns the context of the check.

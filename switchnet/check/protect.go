@@ -22,7 +22,8 @@ func needsProtections(r *rules.Region) error {
 }
 
 // protectionMissing asks the rooms that the job states what they demand of each circuit
-// that serves an outlet in them.
+// that serves an outlet in them. Several demands for one protection are one finding, by
+// the first of them.
 func protectionMissing(p *Pass) error {
 	fed := map[conductor.ProtectionKind]*Pass{} // by kind, the job as what has it does not feed through
 	for i := range p.spec.Boxes {
@@ -30,6 +31,11 @@ func protectionMissing(p *Pass) error {
 		if b.Room == "" {
 			continue
 		}
+		type lack struct {
+			feed int32
+			kind conductor.ProtectionKind
+		}
+		told := map[lack]bool{}
 		for _, v := range p.suite.sizer.Protections(b.Room) {
 			if v.Demand != conductor.Required {
 				continue
@@ -42,12 +48,13 @@ func protectionMissing(p *Pass) error {
 				}
 				fed[v.Kind] = bare
 			}
-			for f := range p.spec.Feeds {
+			for _, f := range bare.serving(b.Name, &v) {
 				feed := &p.spec.Feeds[f]
-				if slices.Contains(feed.Protection, v.Kind) || !v.On(feed.Breaker, p.feedVolts(feed)) || !bare.serves(int32(f), b.Name, &v) {
+				if told[lack{f, v.Kind}] || slices.Contains(feed.Protection, v.Kind) || !v.On(feed.Breaker, p.feedVolts(feed)) {
 					continue
 				}
-				ref := p.feedRef(int32(f))
+				told[lack{f, v.Kind}] = true
+				ref := p.feedRef(f)
 				covers := v.Covers()
 				if covers != "" {
 					covers = " (" + covers + ")"
@@ -114,35 +121,60 @@ func (p *Pass) feedVolts(f *wiring.Feed) quantity.Voltage {
 	return p.spec.Supply.LineToLine
 }
 
-// serves reports whether a feed reaches an outlet in a box that a demand is on: a light
-// that is wired in, a receptacle that does not have the protection itself, or, where it is
-// on all outlets, a switch.
-func (p *Pass) serves(feed int32, box string, v *conductor.Protection) bool {
+// outlet is what a feed serves.
+type outlet struct {
+	kind  conductor.OutletKind       // 0: a switch
+	has   []conductor.ProtectionKind // in itself
+	feeds []int32                    // that reach it, in their order
+}
+
+// outlets returns the lights that are wired in, the receptacles and the switches by box.
+func (p *Pass) outlets() map[string][]outlet {
+	if p.served != nil {
+		return p.served
+	}
+	p.served = map[string][]outlet{}
 	m := p.metal()
-	reached := func(t switchnet.Terminal) bool {
-		x, ok := m.on(t)
-		return ok && slices.ContainsFunc(m.reach(x), func(y int32) bool { return slices.Contains(m.hot[y], feed) })
+	add := func(o outlet, ref switchnet.Ref, terminals ...string) {
+		for _, t := range terminals {
+			x, ok := m.on(ref.Terminal(t))
+			if !ok {
+				continue
+			}
+			for _, y := range m.reach(x) {
+				o.feeds = append(o.feeds, m.hot[y]...)
+			}
+		}
+		slices.Sort(o.feeds)
+		if o.feeds = slices.Compact(o.feeds); len(o.feeds) > 0 {
+			p.served[ref.Place] = append(p.served[ref.Place], o)
+		}
 	}
 	for i := range p.spec.Lights {
-		l := &p.spec.Lights[i]
-		if l.Box != box || l.On != "" || v.Outlets == conductor.ReceptacleOutlets {
-			continue
-		}
-		ref := switchnet.Ref{Place: box, Name: l.Name}
-		if reached(ref.Terminal("hot")) || reached(ref.Terminal("neutral")) {
-			return true
+		if l := &p.spec.Lights[i]; l.On == "" {
+			add(outlet{kind: conductor.LightingOutlets}, switchnet.Ref{Place: l.Box, Name: l.Name}, "hot", "neutral")
 		}
 	}
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
-		receptacle := len(d.Kind.Positions) == 1
-		if d.Box != box || slices.Contains(d.Protection, v.Kind) || v.Outlets == conductor.LightingOutlets || v.Outlets == conductor.ReceptacleOutlets && !receptacle {
-			continue
+		o := outlet{has: d.Protection}
+		if len(d.Kind.Positions) == 1 {
+			o.kind = conductor.ReceptacleOutlets
 		}
-		ref := switchnet.Ref{Place: box, Name: d.Name}
-		if slices.ContainsFunc(d.Kind.Terminals, func(t string) bool { return reached(ref.Terminal(t)) }) {
-			return true
+		add(o, switchnet.Ref{Place: d.Box, Name: d.Name}, d.Kind.Terminals...)
+	}
+	return p.served
+}
+
+// serving returns the feeds, in their order, that serve an outlet in a box that a demand is
+// on and that does not have the protection in itself.
+func (p *Pass) serving(box string, v *conductor.Protection) []int32 {
+	var out []int32
+	for _, o := range p.outlets()[box] {
+		if (v.Outlets == 0 || v.Outlets == o.kind) && !slices.Contains(o.has, v.Kind) {
+			out = append(out, o.feeds...)
 		}
 	}
-	return false
+	slices.Sort(out)
+	return slices.Compact(out)
 }
