@@ -329,10 +329,10 @@ func room(b *wiring.Box) string {
 // volume prints a volume in the unit in which it is a round number.
 func volume(v quantity.Volume) string { return v.String() }
 
-// Set tells how a box is set at rough-in, in sentences: how high, on which side it is
+// Placing tells how a box is set at rough-in, in sentences: how high, on which side it is
 // nailed, and the door beside it, with a warning where that covers it. There are none
 // of what the job does not say.
-func (b *Box) Set() []string {
+func (b *Box) Placing() []string {
 	var out []string
 	if len(b.At) == 3 {
 		out = append(out, fmt.Sprintf("Height as drawn: %s up, at %s along and %s across.", b.At[2], b.At[0], b.At[1]))
@@ -355,8 +355,8 @@ func (b *Box) Set() []string {
 	return out
 }
 
-// Covered warns of a box that an open door covers; empty if none does.
-func (b *Box) Covered() string {
+// DoorWarning warns of a box that an open door covers; empty if none does.
+func (b *Box) DoorWarning() string {
 	if !b.BehindDoor {
 		return ""
 	}

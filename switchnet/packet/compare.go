@@ -60,7 +60,7 @@ func (d *Document) sentences(box int) []string {
 			facts = append(facts, s)
 		}
 	}
-	out := append([]string{"It is: " + strings.Join(facts, "; ") + "."}, b.Set()...)
+	out := append([]string{"It is: " + strings.Join(facts, "; ") + "."}, b.Placing()...)
 	off := "nothing"
 	if len(b.Breakers) > 0 {
 		off = listed(b.Breakers)
@@ -68,7 +68,7 @@ func (d *Document) sentences(box int) []string {
 	out = append(out, "Lock out: "+off+".")
 	for _, c := range b.Cables {
 		text := fmt.Sprintf("Cable %s, %s, to %s", c.Name, c.Type, known(c.Toward))
-		if i := slices.IndexFunc(d.Cables, func(x Cable) bool { return x.Name == c.Name }); d.Cables[i].Length > 0 {
+		if i := slices.IndexFunc(d.Cables, func(x Cable) bool { return x.Name == c.Name }); i >= 0 && d.Cables[i].Length > 0 {
 			text += ", " + d.Cables[i].Length.String()
 		}
 		if c.NailPlates > 0 {

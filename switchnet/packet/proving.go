@@ -102,7 +102,7 @@ func workOf(w *wiring.Wiring, left int) (int, bool) {
 
 // proving works out the lists. An error means that the context ended.
 func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Proving, error) {
-	p := &Proving{Rings: []Ring{}, Walks: []Walk{}, Energizing: []Energized{}}
+	p := &Proving{Rings: []Ring{}, Walks: []Walk{}, Energizing: []Energized{}, Readings: Readings{Readings: []Reading{}, Hidden: []string{}}}
 	if n := len(s.spec.Cables); n > maxRingCables {
 		p.RingProblem = fmt.Sprintf("the list is worked out for jobs of up to %d cables, and this one has %d: with nothing fitted, ring every conductor end to end, each splice through, and each conductor of a box to every other that it is not joined to", maxRingCables, n)
 	} else if out, err := trace.RingOutOf(ctx, s.w); ctx.Err() != nil {

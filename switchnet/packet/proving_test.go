@@ -1,7 +1,9 @@
 package packet_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -196,6 +198,9 @@ func TestProvingOfLargeJobs(t *testing.T) {
 		}
 		if small := c.places == 3; small != (v.Readings.Problem == "") || small != (len(v.Readings.Readings) > 0) {
 			t.Errorf("%d places: %d readings, %q", c.places, len(v.Readings.Readings), v.Readings.Problem)
+		}
+		if data, err := json.Marshal(v.Readings); err != nil || bytes.Contains(data, []byte("null")) {
+			t.Errorf("%d places: %s, %v", c.places, data, err)
 		}
 		if (v.RingProblem == "") != c.listed || (len(v.Rings) > 0) != c.listed {
 			t.Errorf("%d places: %d tests, %q", c.places, len(v.Rings), v.RingProblem)

@@ -182,10 +182,10 @@ func (p *printer) box(b *Box) {
 	if b.Danger != "" {
 		p.wrap("DANGER: ", b.Danger)
 	}
-	for _, s := range b.Set() {
+	for _, s := range b.Placing() {
 		p.wrap("", s)
 	}
-	if s := b.Covered(); s != "" {
+	if s := b.DoorWarning(); s != "" {
 		p.wrap("WARNING: ", s)
 	}
 	if len(b.Cables) > 0 {
