@@ -112,10 +112,9 @@ func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Provi
 	} else {
 		p.Rings = s.rings(out.Rings)
 	}
-	if done, err := s.whole(ctx, p); err != nil || done {
+	if err := s.whole(ctx, p); err != nil || len(p.Walks) > 0 {
 		return p, err
 	}
-	p.Readings.Problem = fmt.Sprintf("they are worked out for a job as a whole, and this one is too large for that (more than %d settings of all switches, or too many conductors). What no flip shows is then shown by nothing here but the ring-out list and the dead tests of the checklist", maxSettings)
 	b := &budget{left: maxWork, known: map[string]foundWalk{}}
 	for i := range controls {
 		w, err := s.walk(ctx, &controls[i], b)
@@ -156,19 +155,31 @@ func (s *sheets) rings(all []trace.Ring) []Ring {
 	return out
 }
 
-// whole works out the proving walk and the readings of the whole job, and reports whether
-// it did.
-func (s *sheets) whole(ctx context.Context, p *Proving) (bool, error) {
+// whole works out the proving walk and the readings of the whole job, or says why there are
+// no readings. There is no walk if there are none, or if no flip changes anything.
+func (s *sheets) whole(ctx context.Context, p *Proving) error {
 	if _, ok := workOf(s.w, maxWork); !ok {
-		return false, nil
+		p.Readings.Problem = fmt.Sprintf("they are worked out for a job as a whole, and this one is too large for that (more than %d settings of all switches, or too many conductors). What no flip shows is then shown by nothing here but the ring-out list and the dead tests of the checklist", maxSettings)
+		return nil
 	}
 	k, err := trace.New(ctx, s.w, &trace.Options{States: maxSettings})
 	if err != nil {
-		return false, ctx.Err()
+		p.Readings.Problem = err.Error()
+		return ctx.Err()
 	}
 	found, err := k.Walk(ctx, nil)
-	if err != nil || len(found.Flips) == 0 {
-		return false, ctx.Err()
+	if err != nil {
+		p.Readings.Problem = err.Error()
+		return ctx.Err()
+	}
+	proof, err := k.Prove(ctx)
+	if err != nil {
+		p.Readings.Problem = err.Error()
+		return ctx.Err()
+	}
+	p.Readings = readings(&proof, found.Unseen)
+	if len(found.Flips) == 0 {
+		return nil
 	}
 	out := Walk{Lights: []string{}, Flips: []Flip{}, Shortest: found.Shortest,
 		Says: "it exposes every single fault of the job that its lights betray"}
@@ -178,13 +189,8 @@ func (s *sheets) whole(ctx context.Context, p *Proving) (bool, error) {
 	for _, r := range found.Flips {
 		out.Flips = append(out.Flips, Flip{r.Place, r.Name})
 	}
-	proof, err := k.Prove(ctx)
-	if err != nil {
-		return false, err
-	}
 	p.Walks = append(p.Walks, out)
-	p.Readings = readings(&proof, found.Unseen)
-	return true, nil
+	return nil
 }
 
 // budget is what is left for the walks of controls by themselves, and the walks that were

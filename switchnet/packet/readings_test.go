@@ -267,3 +267,35 @@ func TestWalkThroughAnEmptyBox(t *testing.T) {
 		t.Errorf("%d flips, %q; its neighbor has %d", len(w.Flips), w.Says, len(walks[2].Flips))
 	}
 }
+
+// A job without a switch has readings and no walk.
+func TestReadingsWithoutASwitch(t *testing.T) {
+	in := rows(t, 1, 1)
+	s := in.Wiring.Spec()
+	d := s.Devices[0]
+	s.Devices = nil
+	var join []wiring.Joint
+	s.Landings = slices.DeleteFunc(s.Landings, func(l wiring.Landing) bool {
+		if l.Box == d.Box && l.Device == d.Name {
+			if l.Terminal != "ground" {
+				join = append(join, wiring.Joint{Wire: l.Wire})
+			}
+			return true
+		}
+		return false
+	})
+	for i := range s.Splices {
+		p := &s.Splices[i]
+		p.Join = slices.DeleteFunc(p.Join, func(j wiring.Joint) bool { return j.Device == d.Name })
+	}
+	s.Splices = append(s.Splices, wiring.Splice{Box: d.Box, Join: join})
+	w, err := wiring.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.Wiring = w
+	v := proven(t, in).Proving
+	if len(v.Walks) != 0 || len(v.Readings.Readings) == 0 || v.Readings.Problem != "" {
+		t.Errorf("%d walks, %d readings, %q", len(v.Walks), len(v.Readings.Readings), v.Readings.Problem)
+	}
+}
