@@ -113,6 +113,7 @@ const none = "none"
 // over every single fault.
 
 func TestCases(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("testdata/cases/*.yaml")
 	if err != nil {
 		t.Fatal(err)

@@ -85,6 +85,7 @@ func examples(t testing.TB) []string {
 // TestExamples runs the example of every code: a positive gives its code where the file
 // says so and no other, a near miss gives nothing. Each fix is made and checked again.
 func TestExamples(t *testing.T) {
+	t.Parallel()
 	type count struct{ positive, near int }
 	counts := map[check.Code]*count{}
 	for _, r := range check.Rules() {

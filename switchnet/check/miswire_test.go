@@ -218,13 +218,12 @@ func unlike(t *testing.T, problems [2]*steady.Problem, states ...switchnet.State
 			t.Fatal(err)
 		}
 		out[i] = map[string]float64{}
-		for cable := range p.Wiring().Spec().Cables {
-			name := p.Wiring().Spec().Cables[cable].Name
-			net, err := s.ClampCable(name)
+		for _, c := range p.Wiring().Spec().Cables {
+			net, err := s.ClampCable(c.Name)
 			if err != nil {
 				t.Fatal(err)
 			}
-			out[i][name] = float64(net)
+			out[i][c.Name] = float64(net)
 		}
 	}
 	for name, x := range out[0] {
