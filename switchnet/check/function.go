@@ -85,15 +85,14 @@ func doesNotToggle(p *Pass) error {
 		}
 		// One exception of each switch: together they may be as many as there are states.
 		for _, r := range p.moving(places) {
-			t, err := l.load.Toggles(r)
+			e, ok, err := p.untoggled(l, r)
 			if err != nil {
 				return err
 			}
-			for e := range t.Exceptions() {
+			if ok {
 				p.Report(Finding{Place: p.devicePlace(r), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
 					Message: fmt.Sprintf("%s does not always toggle %s: it stays %v", r, l.ref.Name, e.Before) + masters(l),
 					Witness: []Witness{p.witness(e.From, l.law.Matter), p.witness(e.To, l.law.Matter)}})
-				break
 			}
 		}
 	}

@@ -248,9 +248,18 @@ func stairWithoutControl(p *Pass) error {
 			controls := false
 			for i := range lamps {
 				l := &lamps[i]
-				if slices.Contains(st.Lights, l.light.Name) && l.law.Kind != allstates.NeverLit &&
-					slices.ContainsFunc(l.law.Toggle, func(r switchnet.Ref) bool { return r.Place == level }) {
-					controls = true
+				if !slices.Contains(st.Lights, l.light.Name) || l.law.Kind == allstates.NeverLit {
+					continue
+				}
+				for _, r := range p.moving(l.law.Matter) {
+					if r.Place != level || controls {
+						continue
+					}
+					_, fails, err := p.untoggled(l, r)
+					if err != nil {
+						return err
+					}
+					controls = !fails
 				}
 			}
 			if !controls {

@@ -23,6 +23,7 @@ type carried struct {
 // carriedLight is one of them.
 type carriedLight struct {
 	ref    switchnet.Ref
+	lamp   *lamp
 	matter []switchnet.Ref // the devices that matter to it
 	power  quantity.Power
 	draws  quantity.Current // at its own volts; 0 where these are not known
@@ -61,7 +62,7 @@ func (p *Pass) carriers() ([]carried, error) {
 			if !slices.Contains(l.law.Matter, ref) {
 				continue
 			}
-			c.lights = append(c.lights, carriedLight{ref: l.ref, matter: l.law.Matter, power: l.light.Power})
+			c.lights = append(c.lights, carriedLight{ref: l.ref, lamp: l, matter: l.law.Matter, power: l.light.Power})
 			c.power += l.light.Power
 			va, err := l.light.Apparent()
 			volts := l.light.Volts
@@ -114,20 +115,53 @@ func carriesTooMuch(p *Pass) error {
 	}
 	for i := range all {
 		c := &all[i]
-		told, err := tooMuch(p, c, c.power, c.device.MostLoad, quantity.Watt, func(l *carriedLight) quantity.Power { return l.power })
-		if err == nil && !told {
-			_, err = tooMuch(p, c, c.draws, c.device.Rating, quantity.Ampere/10, func(l *carriedLight) quantity.Current { return l.draws })
-		}
+		told, err := tooMuch(p, c, nil, c.power, c.device.MostLoad, quantity.Watt, func(l *carriedLight) quantity.Power { return l.power })
 		if err != nil {
 			return err
+		}
+		if told {
+			continue
+		}
+		for _, pole := range p.byPole(c) {
+			if _, err := tooMuch(p, &pole.carried, pole.terminals, pole.draws, c.device.Rating, quantity.Ampere/10, func(l *carriedLight) quantity.Current { return l.draws }); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
 }
 
-// tooMuch reports a device whose lights take more than a limit in some state, if there is
+// carriedByPole is what one pole of a device carries, and its terminals; none for the one
+// pole of a device that has one.
+type carriedByPole struct {
+	carried
+	terminals []string
+}
+
+// byPole divides what a device with a rating carries among its poles: the rating is that of
+// each.
+func (p *Pass) byPole(c *carried) []carriedByPole {
+	poles := polesOf(&c.device.Kind)
+	if c.device.Rating == 0 || c.draws <= c.device.Rating || len(poles) < 2 {
+		return []carriedByPole{{carried: *c}}
+	}
+	out := make([]carriedByPole, len(poles))
+	for n := range poles {
+		v := &out[n]
+		v.terminals, v.device, v.unknown = poles[n], c.device, c.unknown
+		for k := range c.lights {
+			if l := &c.lights[k]; p.onPole(l.lamp, c.device, poles, n) {
+				v.lights = append(v.lights, *l)
+				v.draws += l.draws
+			}
+		}
+	}
+	return out
+}
+
+// tooMuch reports a device, or the pole of some of its terminals, whose lights take more than a limit in some state, if there is
 // a limit, and whether it is one. What they take is told in steps, rounded up.
-func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, sum, limit, step Q, takes func(*carriedLight) Q) (bool, error) {
+func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, pole []string, sum, limit, step Q, takes func(*carriedLight) Q) (bool, error) {
 	if limit == 0 || sum <= limit {
 		return false, nil
 	}
@@ -153,6 +187,10 @@ func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, sum, limi
 	ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
 	f := Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(rules.SwitchWithinRating),
 		Message: fmt.Sprintf("%s is marked for %v, and %s, lit at once, takes %v", ref, limit, list(names), sum)}
+	if pole != nil {
+		f.Place.Terminal = pole[0]
+		f.Message += " through " + list(pole)
+	}
 	if state != nil {
 		f.Witness = []Witness{p.witness(*state, slices.Compact(matter))}
 	} else {
