@@ -3,10 +3,12 @@ package trace_test
 import (
 	"context"
 	"fmt"
+	"reflect"
 	"sync"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/job"
@@ -17,8 +19,44 @@ import (
 // made keeps what tests have in common, for it takes long to make and never changes.
 var made struct {
 	sync.Mutex
-	wirings map[string]*wiring.Wiring      // by the text of the job
-	cases   map[*wiring.Wiring]*trace.Case // with no options
+	regions map[string]*rules.Region
+	wirings map[string]*wiring.Wiring // by the text of the job
+	cases   map[caseKey]*trace.Case
+}
+
+// caseKey tells cases apart that have no options but these.
+type caseKey struct {
+	w               *wiring.Wiring
+	noDead, noLive  bool
+	filament, plain bool
+}
+
+// region returns a region that comes with package rules.
+func region(tb failer, id string) *rules.Region {
+	tb.Helper()
+	made.Lock()
+	defer made.Unlock()
+	r, err := regionOf(id)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return r
+}
+
+// regionOf returns it too, for who holds made.
+func regionOf(id string) (*rules.Region, error) {
+	if r := made.regions[id]; r != nil {
+		return r, nil
+	}
+	r, err := rules.Load(id)
+	if err != nil {
+		return nil, err
+	}
+	if made.regions == nil {
+		made.regions = map[string]*rules.Region{}
+	}
+	made.regions[id] = r
+	return r, nil
 }
 
 // read returns the wiring of a job file.
@@ -29,7 +67,7 @@ func read(tb testing.TB, name string, src []byte) *wiring.Wiring {
 	if w := made.wirings[string(src)]; w != nil {
 		return w
 	}
-	f, err := job.Parse(name, src, nil)
+	f, err := job.Parse(name, src, &job.Options{Region: regionOf})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -105,18 +143,26 @@ func newCase(tb testing.TB, w *wiring.Wiring, opt *trace.Options) *trace.Case {
 	tb.Helper()
 	made.Lock()
 	defer made.Unlock()
-	if c := made.cases[w]; c != nil && opt == nil {
+	key := caseKey{w: w, plain: true}
+	if opt != nil {
+		key.noDead, key.noLive, key.filament = opt.NoDead, opt.NoLive, len(opt.Filament) > 0
+		rest := *opt
+		rest.NoDead, rest.NoLive, rest.Filament = false, false, nil
+		key.plain = len(opt.Filament) != 0 && len(opt.Filament) == len(w.Spec().Lights) || len(opt.Filament) == 0
+		key.plain = key.plain && reflect.DeepEqual(rest, trace.Options{})
+	}
+	if c := made.cases[key]; c != nil && key.plain {
 		return c
 	}
 	c, err := trace.New(context.Background(), w, opt)
 	if err != nil {
 		tb.Fatal(err)
 	}
-	if opt == nil {
+	if key.plain {
 		if made.cases == nil {
-			made.cases = map[*wiring.Wiring]*trace.Case{}
+			made.cases = map[caseKey]*trace.Case{}
 		}
-		made.cases[w] = c
+		made.cases[key] = c
 	}
 	return c
 }

@@ -18,6 +18,7 @@ type frame struct {
 	// those that are there under every hypothesis.
 	points   []switchnet.Terminal
 	filament []bool // by light
+	noDead   bool   // no test with the circuit dead is reckoned with: no neutral is lifted
 }
 
 // newFrame returns the frame of a job. A screw that is not there when one of the
@@ -32,7 +33,7 @@ func newFrame(w *wiring.Wiring, edits [][]wiring.Edit, opt *Options) (*frame, er
 	if err != nil {
 		return nil, err
 	}
-	f := &frame{sp: sp}
+	f := &frame{sp: sp, noDead: opt.NoDead}
 	spec := w.Spec()
 	inside := map[switchnet.Ref]bool{}
 	for d := range net.Devices() {
@@ -118,10 +119,14 @@ func (f *frame) circuit(net *switchnet.Net) *circuit {
 }
 
 // model is one hypothesis as metal: the circuit as it is, and with all neutrals of the
-// panel lifted.
+// panel lifted; the former again where nobody tests dead.
 type model struct{ whole, lifted *circuit }
 
 func (f *frame) model(w *wiring.Wiring) (*model, error) {
+	if f.noDead {
+		whole := f.circuit(w.Net())
+		return &model{whole, whole}, nil
+	}
 	off := make([]wiring.Edit, 0, 2)
 	for _, x := range w.Spec().Feeds {
 		off = append(off, wiring.ClearTerminal{Of: switchnet.Ref{Place: x.Box, Name: x.Name}, Terminal: "neutral"})

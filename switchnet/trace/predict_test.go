@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
-	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/steady"
@@ -16,11 +15,7 @@ import (
 
 func electric(tb testing.TB) trace.Electric {
 	tb.Helper()
-	region, err := rules.Load("us-2023")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return trace.Electric{Table: &region.Conductor}
+	return trace.Electric{Table: &region(tb, "us-2023").Conductor}
 }
 
 // TestPredict holds what a meter is expected to show where a right job and one with an

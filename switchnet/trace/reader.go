@@ -31,7 +31,7 @@ type facts struct {
 	look []byte  // what each light does, as a sight
 	trip bool    // the breaker opens
 	cond []uint8 // by point, if it does not
-	dead [2]ways // as it is, and with the neutrals lifted
+	dead [2]ways // as it is, and with the neutrals lifted, if anybody tests dead
 }
 
 // reader works out facts of one model. It is for one goroutine.
@@ -110,6 +110,9 @@ func (r *reader) read(y int, all bool) (facts, error) {
 		}
 	}
 	for k, c := range []*circuit{r.m.whole, r.m.lifted} {
+		if f.noDead {
+			break
+		}
 		if k == 1 && c == r.m.whole {
 			out.dead[1] = out.dead[0]
 			continue

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
-	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/trace"
@@ -115,11 +114,8 @@ func (d *world) inUse() trace.InUse {
 func (d *world) electric() *steady.Problem {
 	d.tb.Helper()
 	if d.problem == nil {
-		region, err := rules.Load("us-2023")
-		if err != nil {
-			d.tb.Fatal(err)
-		}
-		if d.problem, err = steady.New(d.w, &region.Conductor, &steady.Options{UnknownLength: 20 * quantity.Foot}); err != nil {
+		var err error
+		if d.problem, err = steady.New(d.w, &region(d.tb, "us-2023").Conductor, &steady.Options{UnknownLength: 20 * quantity.Foot}); err != nil {
 			d.tb.Fatal(err)
 		}
 	}
