@@ -38,6 +38,7 @@ type Finding struct {
 	propose []Fix // fixes to be tried before others
 	since   int   // the first edition that has the rule; 0 not known
 	silent  bool  // something else that is found is the reason
+	unwired bool  // no step on the wiring cures it, and none but those proposed is tried
 }
 
 // A Witness is a state that shows a finding.

@@ -107,7 +107,7 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 	var uncured []*Finding
 	for i := range p.findings {
 		f := &p.findings[i]
-		if len(f.Fixes) > 0 {
+		if len(f.Fixes) > 0 || f.unwired {
 			continue
 		}
 		if err := m.give(f, slices.Values(p.general(f))); err != nil {
