@@ -159,8 +159,8 @@ func (p *Pass) byPole(c *carried) []carriedByPole {
 	return out
 }
 
-// tooMuch reports a device, or the pole of some of its terminals, whose lights take more than a limit in some state, if there is
-// a limit, and whether it is one. What they take is told in steps, rounded up.
+// tooMuch reports a device, or the pole of some of its terminals, whose lights take more
+// than a limit in some state, if there is a limit, and whether it is one. What they take is told in steps, rounded up.
 func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, pole []string, sum, limit, step Q, takes func(*carriedLight) Q) (bool, error) {
 	if limit == 0 || sum <= limit {
 		return false, nil

@@ -3,6 +3,8 @@ package check
 import (
 	"slices"
 
+	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
 	"example.com/switchleg/switchnet/wiring"
@@ -153,4 +155,51 @@ func sameJoins(k *switchnet.Kind, a, b string, pole []string) bool {
 		}
 	}
 	return true
+}
+
+// onOnePole returns the most that one pole of a circuit of several carries: what lies
+// between two poles, and what may be on the one or the other, counts on each of them.
+// False if a light draws nobody knows what, or the circuit has one pole.
+func (p *Pass) onOnePole(c *wiring.Circuit) (quantity.Current, bool) {
+	lamps, err := p.lamps()
+	f := slices.IndexFunc(p.spec.Feeds, func(f wiring.Feed) bool { return f.Box == c.Feed.Place && f.Name == c.Feed.Name })
+	if err != nil || f < 0 || c.Poles < 2 {
+		return 0, false
+	}
+	m := p.metal()
+	var poles []int32 // pieces
+	for _, t := range p.feedTerminals(int32(f))[:c.Poles] {
+		x, _ := m.on(c.Feed.Terminal(t))
+		poles = append(poles, x)
+	}
+	sums := make([]quantity.Current, len(poles))
+	for i := range lamps {
+		l := &lamps[i]
+		if !slices.Contains(c.Lights, l.ref) {
+			continue
+		}
+		reached := append(m.reach(l.piece[0]), m.reach(l.piece[1])...)
+		var on []int
+		for n, x := range poles {
+			if slices.Contains(reached, x) {
+				on = append(on, n)
+			}
+		}
+		volts := c.Volts
+		if len(on) == 1 {
+			volts = p.spec.Supply.LineToNeutral
+		}
+		va, err := l.light.Apparent()
+		if err != nil || l.light.Power == 0 || len(on) == 0 {
+			return 0, false
+		}
+		draws, err := conductor.CurrentOf(va, volts, 1)
+		if err != nil {
+			return 0, false
+		}
+		for _, n := range on {
+			sums[n] += draws
+		}
+	}
+	return slices.Max(sums), true
 }

@@ -212,6 +212,9 @@ func (p *Pass) circuits() []circuit {
 		if err != nil {
 			continue
 		}
+		if most, ok := p.onOnePole(&c); ok {
+			q.Load.Continuous = min(q.Load.Continuous, most) // of lights that are on this pole and on that
+		}
 		if v, err := p.suite.sizer.Judge(q, c.Smallest); err == nil {
 			p.verdicts = append(p.verdicts, circuit{c.Feed, v})
 		}
