@@ -2,6 +2,7 @@ package rules_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -101,6 +102,17 @@ func TestOverlayAmends(t *testing.T) {
 				_, ok := r.Wiring.Rule(rules.BendRadius)
 				return !ok
 			}, "a named entry can be taken out"},
+		{"protection", "conductors: {protection: {ground-fault in garages: {demand: required, outlets: lights, breakers up to: 30 A, volts up to: 250 V, since: 2021}}}\n",
+			func(r *rules.Region) bool {
+				i := slices.IndexFunc(r.Conductor.Protections, func(p conductor.Protection) bool {
+					return p.Location == "garage" && p.Kind == conductor.GroundFault && p.Source.Section == "ordinance 12-4"
+				})
+				if i < 0 {
+					return false
+				}
+				p := r.Conductor.Protections[i]
+				return p.Demand == conductor.Required && p.Outlets == conductor.LightingOutlets && p.Breaker == 30*quantity.Ampere && p.Volts == 250*quantity.Volt && p.Since == 2021
+			}, "a demand may be put on other outlets and circuits"},
 		{"cautions", "cautions: [Call the harbor office first.]\n",
 			func(r *rules.Region) bool {
 				return len(r.Cautions) == 4 && r.Cautions[3] == "Call the harbor office first."
@@ -147,6 +159,11 @@ var wrongOverlays = []struct {
 		[]string{`town.yaml:4:28: the region has no "branch circut" to amend; expected branch circuit, feeder, feeder and branch circuit; did you mean "branch circuit"?`}},
 	{"a misspelt field", heading + "conductors: {drop limits: {branch circuit: {limt: 2 %}}}\n",
 		[]string{`town.yaml:4:45: "limt" is not a key of a limit of voltage drop; expected section, confidence, edition, limit, force, long run, each meter beyond or at most; did you mean "limit"?`}},
+	{"what outlets a demand is on, and of which circuits", heading + "conductors: {protection: {ground-fault: {outlets: lamps, breakers up to: 20, volts up to: high, since: long}}}\n",
+		[]string{`town.yaml:4:51: "lamps" is not a kind of outlet; write one of receptacles, lights; expected receptacles or lights`,
+			`town.yaml:4:74: current "20": has no unit; write a number and a unit (A, mA, uA, kA), such as "15 A"; expected a current such as 15 A`,
+			`town.yaml:4:91: voltage "high": does not start with a number; write a number and a unit (V, mV, uV, kV), such as "120 V"; expected a voltage such as 125 V`,
+			`town.yaml:4:104: "long" is not the year of an edition, such as 2023; expected the year of an edition, such as 2017`}},
 	{"nothing of that name to take out", heading + "stock: {cables: {14/6: left out}}\n",
 		[]string{`town.yaml:4:18: there is no "14/6" to take out; expected 14/2, 14/3, 14/4, 14/2/2, 12/2, 12/3, 12/4 or 12/2/2; did you mean "14/2"?`}},
 	{"a quantity needs its unit", heading + "conductors: {next size up: {up to: 800}}\n",
