@@ -64,6 +64,7 @@ func (p *Plan) rename(was *wiring.Wiring) (*wiring.Wiring, error) {
 		name[c.Name] = o.Name
 		if sameCable(w, c) == sameCable(was, &o) {
 			c.From, c.To, c.Installed = o.From, o.To, o.Installed
+			c.Entries, c.Apart = o.Entries, o.Apart // what was measured at it
 		}
 	}
 	// The old ones in their order, then the new.
