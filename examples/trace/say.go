@@ -45,7 +45,7 @@ func (d *desk) left() error {
 	if err != nil {
 		return err
 	}
-	d.verdict(v, few)
+	d.verdict(v, few, false)
 	d.hint()
 	if v.Status == trace.Found {
 		return d.cure()
@@ -75,7 +75,8 @@ func (d *desk) hint() {
 	}
 }
 
-func (d *desk) verdict(v trace.Verdict, most int) {
+// verdict says what is left, as many groups as it is told and, if asked, what is in each.
+func (d *desk) verdict(v trace.Verdict, most int, asked bool) {
 	fmt.Fprintln(d.out)
 	switch v.Status {
 	case trace.Found:
@@ -104,7 +105,7 @@ func (d *desk) verdict(v trace.Verdict, most int) {
 	}
 	log := d.s.Log()
 	// What behaves alike is named where there is little, and where it is asked for.
-	named := len(v.Fits) <= fewGroups || most > few && v.Status != trace.Contradiction
+	named := len(v.Fits) <= fewGroups || asked && v.Status != trace.Contradiction
 	for i := range v.Fits[:min(len(v.Fits), most)] {
 		f := &v.Fits[i]
 		all := likeliest(f.Class.Causes)
@@ -253,7 +254,7 @@ func (d *desk) fits(text string) error {
 	if err != nil {
 		return err
 	}
-	d.verdict(v, most)
+	d.verdict(v, most, true)
 	return nil
 }
 
