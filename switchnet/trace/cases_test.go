@@ -186,6 +186,8 @@ func TestCases(t *testing.T) {
 		{job: "stair-pair", reports: "dimmer-in-three-way-place", priors: replaced(landing), why: "a single-pole where a three-way belongs is before any worn contact in what is new, and before the end that nobody touched",
 			first: "stair.common and stair.traveler", holds: []string{"stair is a single-pole, line for common, load for traveler 1, nothing for traveler 2 in box landing", atHall, deadHall}, out: []string{"nothing is wrong"}},
 		{job: "stair-pair", reports: "hot-on-both-travelers", first: "nothing is wrong", holds: []string{"nothing is wrong"}, why: "a proximity tester tells no traveler from the other"},
+		{job: "stair-pair", reports: "zero-on-high-impedance", first: "C1.black is open", holds: []string{"nothing is wrong", "C1.black is open", "C3.black is open"},
+			why: "a zero on a meter of high impedance alone is not dead: a right job stays possible, and what would explain it is before it"},
 	} {
 		t.Run(r.job+"/"+r.reports, func(t *testing.T) {
 			opt := &trace.Options{Priors: r.priors}
