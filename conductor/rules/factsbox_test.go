@@ -232,7 +232,7 @@ func canadianBoxRule(t *testing.T, f fact) {
 			}
 		case "fixture_stud_or_hickey":
 			for _, fitting := range b.Fittings {
-				f.counted(t, r, fitting.Rule, boxfill.Each, boxfill.LargestInsulated)
+				f.counted(t, r, fitting.Rule, boxfill.Each, boxfill.LargestInBox)
 			}
 			if len(b.Fittings) != 2 {
 				t.Errorf("%s: %d fittings", r.ID, len(b.Fittings))
