@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -29,6 +30,7 @@ type sorter struct {
 	save     string
 	terminal bool
 	points   map[string]switchnet.Terminal // as they are written
+	strange  []string                      // boxes in which what is landed goes with nothing
 
 	steps   []int // how long the log was before each step
 	advice  *identify.Advice
@@ -80,11 +82,20 @@ func (c *call) unknown(ctx context.Context, out io.Writer) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	k, err := identify.New(ctx, w, &identify.Options{NoLive: c.noLive, Controls: controlsOf(j), Disturbed: c.disturbed, Parted: c.parted, Released: c.released})
+	opt := identify.Options{NoLive: c.noLive, Controls: controlsOf(j), Disturbed: c.disturbed, Parted: c.parted, Released: c.released}
+	k, err := identify.New(ctx, w, &opt)
+	var none *identify.NoScheme
+	var strange []string
+	if errors.As(err, &none) && len(none.Boxes) > 0 {
+		strange = none.Boxes
+		// What is landed there is wrong, or new: it is no evidence of what is what.
+		opt.Disturbed = append(slices.Clone(opt.Disturbed), none.Boxes...)
+		k, err = identify.New(ctx, w, &opt)
+	}
 	if err != nil {
 		return 0, fmt.Errorf("%s: %w", j.Name, err)
 	}
-	d := &sorter{title: j.Title, job: j, c: k, s: k.Session(), out: out, save: c.save, terminal: c.terminal, points: map[string]switchnet.Terminal{}}
+	d := &sorter{title: j.Title, job: j, c: k, s: k.Session(), out: out, save: c.save, terminal: c.terminal, points: map[string]switchnet.Terminal{}, strange: strange}
 	for _, t := range k.Points() {
 		d.points[lines.Point(t)] = t
 	}
@@ -179,6 +190,9 @@ func (d *sorter) talk(ctx context.Context, in io.Reader, errs io.Writer) (wrong 
 	fmt.Fprintf(d.out, "%s: which conductor is which?\n\n", d.title)
 	if err := cautions.Write(d.out, 80); err != nil {
 		return false, err
+	}
+	if len(d.strange) > 0 {
+		fmt.Fprintf(d.out, "\nWhat the job says is landed and spliced in box %s goes with no scheme that obeys: it is miswired,\nor somebody worked there. It is left out of account, as after -disturbed; what is wrong there is\na question for trace without -unknown, against the job as it is meant to be.\n", strings.Join(d.strange, " and box "))
 	}
 	fmt.Fprintf(d.out, "\n%d ways to wire this fit the cables, switches and lights; tests can tell %d groups of them apart.\n", possible, classes)
 	fmt.Fprintf(d.out, "Reckoned with are %d unusual things at once at most. \"help\" lists the words.\n", d.c.Unusual())
@@ -299,75 +313,6 @@ func (d *sorter) after(ctx context.Context) error {
 	}
 	d.verdict(3)
 	return d.propose(ctx)
-}
-
-func (d *sorter) verdict(most int) {
-	v := d.s.Verdict(most)
-	switch v.Status {
-	case trace.Found:
-		fmt.Fprintln(d.out, "\nOne group is left:")
-	case trace.Contradiction:
-		fmt.Fprintln(d.out, "\nNothing that was reckoned with gives all of this. The nearest:")
-	case trace.Ended:
-		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more; have the wiring judged and replaced.")
-		return
-	default:
-		fmt.Fprintf(d.out, "\n%s fit, the likeliest first:\n", count(v.Classes, "group"))
-	}
-	log := d.s.Log()
-	for _, f := range v.Fits[:min(len(v.Fits), most)] {
-		for i, p := range f.Plans {
-			lead := "       "
-			if i == 0 {
-				lead = fmt.Sprintf("%6s ", percent(f.Likely))
-			}
-			fmt.Fprintf(d.out, "%s %v%s\n", lead, p, unlawful(p))
-		}
-		for _, w := range f.Cables {
-			fmt.Fprintf(d.out, "          %v\n", w)
-		}
-		if v.Status == trace.Found || f.Likely >= allButCertain {
-			for _, u := range f.Ends {
-				fmt.Fprintf(d.out, "          %v\n", u)
-			}
-		}
-		for _, n := range f.Against {
-			fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
-		}
-	}
-	if n := v.Classes - len(v.Fits); n > 0 {
-		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
-	}
-}
-
-// unlawful marks a scheme that the rules forbid.
-func unlawful(p identify.Plan) string {
-	switch {
-	case !p.Scheme.Lawful():
-		return " (UNLAWFUL and dangerous, whatever it does when flipped)"
-	case p.Borrowed():
-		return " (BORROWED NEUTRAL: it is live with its own breaker off)"
-	}
-	return ""
-}
-
-// inBox says what is in a box.
-func (d *sorter) inBox(box string) error {
-	in, err := d.s.In(box)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(d.out, "\nIn %s when all is wired up:\n", in.Box)
-	for _, p := range in.Has {
-		fmt.Fprintf(d.out, "  %v\n", p)
-	}
-	for _, u := range in.Ends {
-		fmt.Fprintf(d.out, "  %v\n", u)
-	}
-	for _, c := range in.Controls {
-		fmt.Fprintf(d.out, "  %v\n", c)
-	}
-	return nil
 }
 
 // propose says which test tells most, and how it may come out.

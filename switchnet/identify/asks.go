@@ -34,9 +34,25 @@ func (sp *space) supply(spec wiring.Spec, opt *Options, errs *trace.Errors) {
 			slices.Sort(x.mayBe)
 			x.mayBe = slices.Compact(x.mayBe)
 		} else {
-			for i := range sp.closed {
-				x.mayBe = append(x.mayBe, len(sp.open)+i)
+			// A cable from the panel to a closed box says where, if it can be of no other feed.
+			alone := !slices.ContainsFunc(feeds, func(o wiring.Feed) bool { return o.Box == f.Box && o.Name != f.Name })
+			for _, c := range spec.Cables {
+				if !alone {
+					break
+				}
+				for _, end := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
+					if p, ok := sp.placeOf(end[1]); ok && end[0] == f.Box && p >= len(sp.open) {
+						x.mayBe = append(x.mayBe, p)
+					}
+				}
 			}
+			if x.mayBe == nil {
+				for i := range sp.closed {
+					x.mayBe = append(x.mayBe, len(sp.open)+i)
+				}
+			}
+			slices.Sort(x.mayBe)
+			x.mayBe = slices.Compact(x.mayBe)
 		}
 		sp.feeds = append(sp.feeds, x)
 	}

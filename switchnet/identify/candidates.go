@@ -11,12 +11,18 @@ import (
 // and with those boxes apart too that may be.
 func (n *next) setups() [][]Stage {
 	s := n.s
-	out := [][]Stage{slices.Clone(s.stage)}
-	all := slices.Clone(s.stage)
-	for i, st := range s.stage {
+	now := slices.Clone(s.stage)
+	for i := range now {
+		if s.vague(i) {
+			now[i] = Parted // what is joined there as it is nobody knows
+		}
+	}
+	out := [][]Stage{now}
+	all := slices.Clone(now)
+	for i, st := range now {
 		if st != Parted && s.noted(i) {
 			all[i] = Parted
-			one := slices.Clone(s.stage)
+			one := slices.Clone(now)
 			one[i] = Parted
 			out = append(out, one)
 		}
@@ -25,6 +31,22 @@ func (n *next) setups() [][]Stage {
 		out = append(out, all)
 	}
 	return out
+}
+
+// vague reports whether a box is one in which somebody worked, and that is not apart yet.
+// What is joined there is not what a scheme has joined.
+func (s *Session) vague(box int) bool {
+	return s.stage[box] != Parted && slices.Contains(s.c.opt.Disturbed, s.c.sp.open[box])
+}
+
+// vagueOne reports whether any box is vague.
+func (s *Session) vagueOne() bool {
+	for i := range s.stage {
+		if s.vague(i) {
+			return true
+		}
+	}
+	return false
 }
 
 // noted reports whether what was found in a box is on record, so that it may be taken
@@ -45,7 +67,8 @@ func (n *next) dead() error {
 	for k, c := range sp.control {
 		for _, p := range c.places {
 			o := Obeys{Control: c.name, Box: sp.place(p)}
-			if s.asked[question(o, s.stage)] || !slices.Contains(s.c.sp.stage, Found) {
+			worked := slices.ContainsFunc(c.places, func(p int) bool { return p < len(sp.open) && slices.Contains(s.c.opt.Disturbed, sp.open[p]) })
+			if s.asked[question(o, s.stage)] || !slices.Contains(s.c.sp.stage, Found) || worked {
 				continue
 			}
 			yes := n.sum(func(i int) bool { return slices.Contains(s.c.all[i].frame.plans[k].order, p) })

@@ -37,7 +37,8 @@ type Case struct {
 // boxes is known to run between them. Bare and green conductors are grounds.
 //
 // Unknown names, too many boxes, more possibilities than Options.Limit, a wiring that
-// agrees with no scheme, and a context that ends are errors. It takes time in proportion
+// agrees with no scheme (a [NoScheme], which says in which boxes it does not), and a
+// context that ends are errors. It takes time in proportion
 // to the ways to run the cables and to the possibilities.
 func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 	if err := w.Check(); err != nil {
@@ -112,7 +113,7 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 		sum += h.share
 	}
 	if sum == 0 {
-		return nil, fmt.Errorf("identify: no scheme that is reckoned with gives these boxes: a cable may be missing, the feed may come into another box, a control may have another place, conductors of one function may be kept apart in a box, or a box may have been worked on (Options.Disturbed)")
+		return nil, c.noScheme(ctx, w.Spec())
 	}
 	for i := range c.all {
 		c.all[i].share /= sum

@@ -1,10 +1,14 @@
 package identify
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math/bits"
 	"slices"
+
+	"example.com/switchleg/internal/unionfind"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // A layout is one way in which the cables may run: where each unit goes.
@@ -204,6 +208,20 @@ func (sp *space) linkable() []link {
 	return out
 }
 
+// drawn takes the cables between closed places from the drawing, each pair once, and no
+// pair that would make a loop.
+func (sp *space) drawn(spec wiring.Spec) {
+	sets := unionfind.New(sp.places())
+	for _, c := range spec.Cables {
+		a, ok := sp.placeOf(c.From)
+		b, ok2 := sp.placeOf(c.To)
+		if ok && ok2 && a >= len(sp.open) && b >= len(sp.open) && sets.Union(int32(a), int32(b)) {
+			sp.stated = append(sp.stated, link{a: min(a, b), b: max(a, b)})
+		}
+	}
+	slices.SortFunc(sp.stated, func(x, y link) int { return cmp.Or(x.a-y.a, x.b-y.b) })
+}
+
 // fit returns how likely it is that two units are the two ends of one cable, apart from
 // where they go: nothing if they are not made up alike, or come into one box.
 func (sp *space) fit(a, b int, pr *Priors) float64 {
@@ -283,6 +301,9 @@ func (sp *space) layout(mate, far []int, onto []bool, weight float64, pr *Priors
 	}
 	if lay.weight == 0 {
 		return nil, false
+	}
+	for _, l := range sp.stated {
+		lay.runs = append(lay.runs, run{a: l.a, b: l.b, hidden: true})
 	}
 	return lay, lay.parts(sp.places())
 }

@@ -284,6 +284,9 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 	if len(*errs) > 0 {
 		return judge{}
 	}
+	if s.vagueOne() {
+		return sure(func(int) bool { return true })
+	}
 	view := s.view(ties)
 	return judge{perhaps, func(i int) float64 { return pathLikely(view.of(i).path(a, b), o.Found) }}
 }
@@ -348,6 +351,8 @@ func (o Reading) Comes(nominal quantity.Voltage) Level {
 		return Between
 	case o.Shows >= nominal*3/2-tolerance:
 		return TwoLines
+	case o.Meter == steady.HighImpedance && o.Shows < nominal*9/10-tolerance:
+		return Between // what is coupled in comes near it
 	case o.Shows >= nominal*3/4-tolerance:
 		return OneLine
 	case o.Meter == steady.LowImpedance && o.Shows <= nominal/20+tolerance:
@@ -381,6 +386,9 @@ func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 	comes := o.Comes(s.c.nominal)
 	if comes == Between {
 		return judge{1, func(int) float64 { return 1 }} // evidence of nothing until it is loaded
+	}
+	if s.vagueOne() {
+		return judge{1, func(int) float64 { return 1 }}
 	}
 	floor := 0.0
 	if o.Meter == steady.HighImpedance {

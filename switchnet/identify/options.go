@@ -45,7 +45,9 @@ type Options struct {
 	// is landed and spliced there says nothing.
 	Disturbed []string
 	// FeedAt lists for a feed the boxes in which it may come in besides a cable of its
-	// own; a feed that is not listed may come into any box that is not open.
+	// own. One that is not listed may come into the boxes that are not open to which the
+	// wiring has a cable from its panel, if no other feed is there, or else into any that is
+	// not open.
 	FeedAt map[string][]string
 	// Schemes are those to reckon with; nil means all.
 	Schemes []Scheme

@@ -88,7 +88,29 @@ func (g *generator) reach(f *frame, i int, spare []int, yield func(*frame) error
 		}
 		return grow(runs|1<<next, places|placeSet(r.a)|placeSet(r.b), barred, weight*on)
 	}
-	return grow(was, places, 0, weight)
+	return grow(was, places, f.blind(n), weight)
+}
+
+// blind returns the hidden runs by which a node would reach nothing but hidden ones.
+func (f *frame) blind(n *node) uint64 {
+	out := uint64(0)
+	for i, r := range f.lay.runs {
+		if !r.hidden || n.runs&(1<<i) != 0 {
+			continue
+		}
+		side := r.side
+		if n.need&side != 0 {
+			side = ^side
+		}
+		shows := false
+		for _, x := range f.lay.runs {
+			shows = shows || !x.hidden && side&placeSet(x.a) != 0 && side&placeSet(x.b) != 0
+		}
+		if !shows {
+			out |= 1 << i
+		}
+	}
+	return out
 }
 
 // idle reports whether a node that goes farther than it needs to ends in hidden cables,

@@ -53,17 +53,22 @@ type Role struct {
 	For string `json:"for,omitempty"`
 }
 
+// Owner returns what a role is of: a feed or a control, with what a neutral is kept
+// apart for; empty for a spare or a ground.
+func (r Role) Owner() string {
+	if r.For != "" {
+		return r.Of + " for " + r.For
+	}
+	return r.Of
+}
+
 // String returns "constant hot of stair", "neutral of stair for aisle", "spare". The text is for reading and not
 // stable.
 func (r Role) String() string {
 	if r.Of == "" {
 		return r.Function.String()
 	}
-	s := r.Function.String() + " of " + r.Of
-	if r.For != "" {
-		s += " for " + r.For
-	}
-	return s
+	return r.Function.String() + " of " + r.Owner()
 }
 
 // compare orders roles by function, then by name.

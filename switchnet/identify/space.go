@@ -45,6 +45,7 @@ type space struct {
 	w       *wiring.Wiring
 	spec    wiring.Spec // of w; it is read only
 	link    []link
+	stated  []link   // pairs of closed places between which the drawing has a cable
 	open    []string // in name order
 	closed  []string // in name order; panels are not among them
 	box     map[string]wiring.Box
@@ -137,6 +138,7 @@ func newSpace(w *wiring.Wiring, opt *Options) (*space, error) {
 		add(&errs, "Wiring", "has %d conductor ends and far ends in open boxes; at most %d: list fewer boxes in Options.Open", n, most)
 	}
 	sp.link = sp.linkable()
+	sp.drawn(spec)
 	sp.fed = map[int]bool{}
 	for i, l := range sp.lights {
 		if l.place >= len(sp.open) && !slices.ContainsFunc(sp.control, func(c control) bool { return slices.Contains(c.lights, i) }) {
