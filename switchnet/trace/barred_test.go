@@ -99,3 +99,43 @@ func TestDoubtfulReadingsEnd(t *testing.T) {
 		t.Error("nothing was read")
 	}
 }
+
+// TestLawWhatIsLeftIsExplained follows causes of the cottage by sessions that leave sorts of
+// test out: none is lost, each ends, and where several classes are left it is said what
+// would tell and what forbids it.
+func TestLawWhatIsLeftIsExplained(t *testing.T) {
+	w := cottage(t)
+	lights := everyLight(w)
+	for _, r := range []struct {
+		opt trace.Options
+		why string
+	}{
+		{trace.Options{NoDead: true}, "nobody has an ohmmeter"},
+		{trace.Options{NoLive: true}, "nobody may read a live circuit"},
+		{trace.Options{NoDead: true, NoLive: true}, "boxes stay closed"},
+	} {
+		c := newCase(t, w, &r.opt)
+		classes := c.Classes()
+		step := 23
+		if *long {
+			step = 1
+		}
+		for i := 0; i < len(classes); i += step {
+			k := classes[i]
+			s := c.Session()
+			v, tests, _ := follow(t, s, newWorld(t, w, k.Causes[0].Fault.Edits, mounted(w, i)), lights)
+			if !holds(v, k) || tests > 50 {
+				t.Errorf("%s: %s: held %v after %d tests", r.why, &k, holds(v, k), tests)
+			}
+			if len(v.Fits) < 2 {
+				continue
+			}
+			if !r.opt.NoDead {
+				t.Errorf("%s: %s: %d classes are left", r.why, &k, len(v.Fits))
+			}
+			if a := next(t, s); a.Status != trace.NoTest || len(a.Refused) == 0 || a.Cut {
+				t.Errorf("%s: %s: %d classes are left, %v, refused %v, cut %v", r.why, &k, len(v.Fits), a.Status, trace.SayRefused(a.Refused), a.Cut)
+			}
+		}
+	}
+}

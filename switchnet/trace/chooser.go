@@ -46,7 +46,7 @@ type chooser struct {
 	promising     []Test // with all boxes closed, the best first
 	deadServes    bool   // some test with the circuit dead tells something of the class
 	vague         bool   // readings with several outcomes for one possibility were made in vain
-	firm          bool   // only tests with one outcome for each possibility
+	firm          bool   // no look or reading with several outcomes for one possibility
 	reckless      bool   // what could be a bolted fault counts as if it could not
 	equipped      bool   // tests are reckoned with that Options leave out
 }

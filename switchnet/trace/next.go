@@ -34,8 +34,8 @@ type Advice struct {
 //
 // Information is exact, over all that remains and every sense of each handle, taking
 // the answer to be right. Where no test is expected to tell anything because all but one
-// of what remains is next to impossible, it is reckoned as if all were as likely, and only over tests that
-// come out in one way for each. A test that tells nothing about the class is proposed only if
+// of what remains is next to impossible, it is reckoned as if all were as likely, and only over looks and
+// readings that come out in one way for each. A test that tells nothing about the class is proposed only if
 // no test does, when it tells something of the handles that others then build on.
 // Readings on a live circuit are proposed only if no test with the circuit dead tells
 // anything.

@@ -117,7 +117,7 @@ func (n *chooser) dead() error {
 			// Classes whose senses are alike and that come to the same are taken as one;
 			// what no setting changes is added up once.
 			still, moving, mask, high := cells.combine(tables, k, sp.first+j)
-			if n.deadServes && n.hopeless(sp.cost, cells.outcomes()) || n.firm && cells.present[findsEither] {
+			if n.deadServes && n.hopeless(sp.cost, cells.outcomes()) {
 				continue
 			}
 			round++

@@ -66,7 +66,7 @@ func (s *Session) barred(ctx context.Context) ([]Refusal, error) {
 	try := func(rule Rule, change func(*Session, *chooser)) error {
 		free := s.Clone()
 		free.facts = s.facts
-		n := &chooser{s: free, r: r, ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work, firm: true}
+		n := &chooser{s: free, r: r, ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
 		change(free, n)
 		if err := n.choose(false); err != nil || n.best.Kind == 0 {
 			return err

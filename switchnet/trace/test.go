@@ -70,8 +70,8 @@ type Test struct {
 	Lifted bool
 	// Prove says that the black probe's point has first to be tried as a reference.
 	Prove bool
-	// Bits is how much the answer is expected to tell about which class it is, and
-	// Effort what it takes.
+	// Bits is how much the answer is expected to tell about which class it is (as if all
+	// that remain were as likely, where Session.Next reckons so), and Effort what it takes.
 	Bits   float64
 	Effort time.Duration
 
