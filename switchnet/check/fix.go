@@ -18,6 +18,7 @@ type Fix struct {
 	Edits []wiring.Edit
 
 	parts []string // what a pair of steps does, in name order
+	left  int      // how much is found when a pair of steps is made
 }
 
 // same reports whether two fixes do the same, in whichever order.
@@ -172,6 +173,9 @@ func (m *mender) give(f *Finding, fixes iter.Seq[Fix]) error {
 			return err
 		}
 		if c.less[k] && !c.worse && (len(x.parts) == 0 || m.whole(c, f)) {
+			if len(x.parts) > 0 {
+				x.left = c.after.count()
+			}
 			f.Fixes = append(f.Fixes, x)
 		}
 	}
@@ -258,6 +262,15 @@ func (p *Pass) outcome() *outcome {
 	all := tally(p.findings)
 	p.yield()
 	return &outcome{all, tally(p.findings)}
+}
+
+// count returns how much is found.
+func (o *outcome) count() int {
+	total := 0
+	for _, n := range o.said {
+		total += n
+	}
+	return total
 }
 
 // worse reports whether anything is found that was not found before.

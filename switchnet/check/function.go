@@ -11,7 +11,7 @@ import (
 // The rules on what a wiring does.
 var functionRules = []Rule{
 	{Code: "never-lit", Topic: Function, Doc: "A light that no position of the switches lights.", Find: neverLit},
-	{Code: "always-lit", Topic: Function, Doc: "A light of the building that no switch puts out.", Find: alwaysLit},
+	{Code: "always-lit", Topic: Function, Doc: "A light of the building, or one that is plugged in and a control names, that no switch puts out.", Find: alwaysLit},
 	{Code: "does-not-toggle", Topic: Function, Doc: "A place that does not change its light from every state, with the two states.", Find: doesNotToggle},
 	{Code: "other-control", Topic: Function, Doc: "A switch that changes a light of another control, or one of none where there are controls.", Find: otherControl},
 	{Code: "no-effect", Topic: Function, Doc: "A switch that matters to nothing.", Yields: []Code{"circuits-joined"}, Find: noEffect},
@@ -64,8 +64,11 @@ func alwaysLit(p *Pass) error {
 	for i := range lamps {
 		l := &lamps[i]
 		_, wanted := p.controlled(l)
-		if l.law.Kind != allstates.AlwaysLit || !l.wiredIn() || !wanted {
+		if l.law.Kind != allstates.AlwaysLit || !wanted {
 			continue
+		}
+		if !l.wiredIn() && len(p.job.Intent.Controls) == 0 {
+			continue // what is plugged in may be meant to be on
 		}
 		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in every state"})
 	}
@@ -90,9 +93,14 @@ func doesNotToggle(p *Pass) error {
 				return err
 			}
 			if ok {
+				moved := l.law.Matter
+				if !slices.Contains(moved, r) { // it matters to nothing, and is what moves
+					moved = append(slices.Clone(moved), r)
+					slices.SortFunc(moved, switchnet.Ref.Compare)
+				}
 				p.Report(Finding{Place: p.devicePlace(r), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
 					Message: fmt.Sprintf("%s does not always toggle %s: it stays %v", r, l.ref.Name, e.Before) + masters(l),
-					Witness: []Witness{p.witness(e.From, l.law.Matter), p.witness(e.To, l.law.Matter)}})
+					Witness: []Witness{p.witness(e.From, moved), p.witness(e.To, moved)}})
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 
@@ -15,7 +16,8 @@ const (
 
 // pair gives a finding that no single step cures pairs of steps: what cured another
 // finding already, then steps that cure it together with one that undoes what they bring,
-// then, if it is about what the wiring does, two steps of which neither does.
+// then, if it is about what the wiring does, two steps of which neither does. Those that
+// leave the least to be found come first.
 func (m *mender) pair(f *Finding, share int) error {
 	stop := m.pairs - share
 	left := func(fixes iter.Seq[Fix]) iter.Seq[Fix] {
@@ -41,6 +43,7 @@ func (m *mender) pair(f *Finding, share int) error {
 			return err
 		}
 	}
+	slices.SortStableFunc(f.Fixes, func(a, b Fix) int { return cmp.Compare(a.left, b.left) })
 	return nil
 }
 
@@ -140,5 +143,5 @@ func twice(singles []Fix) iter.Seq[Fix] {
 func pairOf(x, y Fix) Fix {
 	parts := []string{x.Does, y.Does}
 	slices.Sort(parts)
-	return Fix{x.Does + ", then " + y.Does, slices.Concat(x.Edits, y.Edits), parts}
+	return Fix{x.Does + ", then " + y.Does, slices.Concat(x.Edits, y.Edits), parts, 0}
 }

@@ -11,7 +11,8 @@ import (
 // general returns the single steps that may undo a fault in the boxes that a finding is
 // about, those nearest to it first: what touches parted, what is broken mended, two
 // terminals of a device exchanged, an end landed, spliced or moved to another splice, a
-// lead moved to another splice, two wires of a box exchanged.
+// lead moved to another splice, two wires of a box exchanged, a lead moved to a wire that
+// is landed.
 func (p *Pass) general(f *Finding) []Fix {
 	var out []Fix
 	add := func(edits ...wiring.Edit) {
@@ -37,7 +38,7 @@ func (p *Pass) general(f *Finding) []Fix {
 	}
 	for _, box := range boxes {
 		p.moveEnds(box, add)
-		p.moveLeads(box, add)
+		p.moveLeads(box, false, add)
 	}
 	for _, box := range boxes {
 		ends := p.job.Wiring.Ends(box)
@@ -46,6 +47,9 @@ func (p *Pass) general(f *Finding) []Fix {
 				add(wiring.SwapWires{Box: box, A: a.Wire, B: b.Wire})
 			}
 		}
+	}
+	for _, box := range boxes {
+		p.moveLeads(box, true, add)
 	}
 	return out
 }
@@ -136,8 +140,9 @@ func (p *Pass) landOnFeed(e wiring.End, add func(...wiring.Edit)) {
 }
 
 // moveLeads adds for a box every lead or pigtail, of a light or a device, moved to
-// another splice of the box or to a wire end that is used for nothing.
-func (p *Pass) moveLeads(box string, add func(...wiring.Edit)) {
+// another splice of the box or to a wire end that is used for nothing, or, landed, to a
+// wire end that is landed, which then goes to its screw by a pigtail.
+func (p *Pass) moveLeads(box string, landed bool, add func(...wiring.Edit)) {
 	for _, j := range p.leads(box) {
 		var before []wiring.Edit
 		in := -1
@@ -149,8 +154,16 @@ func (p *Pass) moveLeads(box string, add func(...wiring.Edit)) {
 				}
 			}
 		}
-		to := func(o wiring.Joint) {
-			add(slices.Concat(before, []wiring.Edit{wiring.JoinSplice{Box: box, Join: []wiring.Joint{o, j}}})...)
+		to := func(o ...wiring.Joint) {
+			add(slices.Concat(before, []wiring.Edit{wiring.JoinSplice{Box: box, Join: append(o, j)}})...)
+		}
+		if landed {
+			for _, l := range p.spec.Landings {
+				if screw := (wiring.Joint{Device: l.Device, Terminal: l.Terminal}); l.Box == box && screw.Device != j.Device { // its own would bypass the device
+					to(wiring.Joint{Wire: l.Wire}, screw)
+				}
+			}
+			continue
 		}
 		for i := range p.spec.Splices {
 			if s := &p.spec.Splices[i]; s.Box == box && i != in {
