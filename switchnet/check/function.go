@@ -6,6 +6,7 @@ import (
 
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/allstates"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // The rules on what a wiring does.
@@ -70,9 +71,19 @@ func alwaysLit(p *Pass) error {
 		if !l.wiredIn() && len(p.job.Intent.Controls) == 0 {
 			continue // what is plugged in may be meant to be on
 		}
-		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in every state"})
+		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in every state", Fixes: p.tabOut(l)})
 	}
 	return nil
+}
+
+// tabOut returns the fix of a light that is plugged into a receptacle whose halves are
+// joined: one whose hot tab is out.
+func (p *Pass) tabOut(l *lamp) []Fix {
+	r := switchnet.Ref{Place: l.light.Box, Name: l.light.On}
+	if k := p.kind(r); k == nil || !k.Equal(switchnet.Receptacle()) {
+		return nil
+	}
+	return []Fix{newFix(wiring.ReplaceDevice{Device: r, Kind: switchnet.SplitReceptacle()})}
 }
 
 func doesNotToggle(p *Pass) error {
