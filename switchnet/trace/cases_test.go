@@ -273,7 +273,23 @@ func TestCasesOfTwo(t *testing.T) {
 		if !slices.ContainsFunc(out.Fits, func(x trace.Double) bool { return x.String() == r.want }) {
 			t.Errorf("%s: %q is not found: %s", r.reports, r.want, r.why)
 		}
-		for _, x := range out.Fits {
+		for i, x := range out.Fits {
+			c, w := s.Case(), s.Case().Wiring()
+			bad, err := w.Apply(slices.Concat(x.Causes[0].Fault.Edits, x.Causes[1].Fault.Edits)...)
+			if err != nil {
+				bad, err = w.Apply(slices.Concat(x.Causes[1].Fault.Edits, x.Causes[0].Fault.Edits)...)
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			cure, err := c.CureDouble(x)
+			if err != nil {
+				t.Fatal(err)
+			}
+			good, err := bad.Apply(cure.Edits...)
+			if err != nil || i < 3 && !slices.Equal(found(t, good), found(t, w)) {
+				t.Errorf("%s: %s: cured, check finds what it does not find in the sound job (%v)", r.reports, x, err)
+			}
 			if r.boxes != nil && x.Causes[0].Fault.Box == x.Causes[1].Fault.Box && x.Causes[0].Fault.Box != "" {
 				t.Errorf("%s: %s is in one box", r.reports, x)
 			}
