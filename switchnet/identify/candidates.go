@@ -125,8 +125,8 @@ func (n *next) rings(stage []Stage, tie [][2]int) {
 			if !made {
 				before = s.part(before)
 			}
-			if o.Between[1].Place == s.where {
-				// Begin where the person is.
+			if s.clip != "" && o.Between[1].String() == s.clip || o.Between[0].String() != s.clip && o.Between[1].Place == s.where {
+				// Begin where the person is, or where the lead was left.
 				o.Between[0], o.Between[1] = o.Between[1], o.Between[0]
 			}
 			n.add(Test{Kind: DeadTest, Box: o.Between[1].Place, Between: o.Between, Tied: tied, Made: made, Before: before, Bits: bits})

@@ -48,6 +48,10 @@ func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 		walk(t.Box)
 		sum += e.Look
 	case DeadTest:
+		if s.clipped(t, where) {
+			sum += e.Continuity
+			break
+		}
 		walk(t.Between[0].Place)
 		if t.Between[0].Place != t.Between[1].Place && s.lead != leadOf(t.Between) {
 			sum += e.Lead
@@ -62,6 +66,12 @@ func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 		sum += e.Reading
 	}
 	return sum, walks
+}
+
+// clipped reports whether a test needs no walk to its first point, since the long lead
+// was left on that, and the person is at the second.
+func (s *Session) clipped(t *Test, where string) bool {
+	return s.clip != "" && where != "" && t.Between[0].String() == s.clip && t.Between[1].Place == where && leadOf(t.Between) == s.lead
 }
 
 // storey is how much higher a box must be for stairs to lie between.

@@ -100,6 +100,7 @@ type Session struct {
 	dead    map[string]bool
 	tied    [][2]wiring.End // what is twisted together
 	lead    [2]string       // the boxes between which a long lead lies
+	clip    string          // the point on which it was left in the box away from the person
 	tripped bool
 	brittle string
 	proven  map[string]bool // references, since the last lock-out or energizing
@@ -146,7 +147,7 @@ func (s *Session) reset() {
 	s.log, s.judges, s.where = nil, nil, ""
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
-	s.tied, s.lead = nil, [2]string{}
+	s.tied, s.lead, s.clip = nil, [2]string{}, ""
 	s.dead, s.proven, s.good, s.asked = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 }
 
@@ -227,6 +228,7 @@ func (s *Session) do(a Action) error {
 		s.locked = false
 		clear(s.dead)
 		clear(s.proven)
+		s.clip = ""
 	case FindBrittle:
 		s.brittle = a.Box
 	case PartEnds:
@@ -289,7 +291,7 @@ func (s *Session) observe(e Entry) error {
 		if !e.Earlier {
 			s.tied = o.Tied
 			if l := leadOf(o.Between); l[0] != l[1] {
-				s.lead = l
+				s.lead, s.clip = l, o.Between[0].String()
 			}
 		}
 	case Reference:
