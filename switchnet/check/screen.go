@@ -117,12 +117,12 @@ func (s *screen) probe(p *Pass, lamps []lamp) {
 			shown[[2]switchnet.Ref{{Place: f.Place.Box, Name: f.Place.Device}, f.About}] = f
 		}
 	}
-	net := p.job.Wiring.Net()
+	rest := p.job.Wiring.Net().Rest()
 	for i := range lamps {
 		l := &lamps[i]
 		ends := [2]int32{s.m.term(l.ends[0]), s.m.term(l.ends[1])}
 		places := slices.DeleteFunc(p.moving(l.places), func(r switchnet.Ref) bool { return len(p.kind(r).Positions) != 2 })
-		moved := net.Rest()
+		moved := rest
 		for _, r := range places {
 			moved, _ = moved.Flip(r) // a device of the net
 		}
@@ -143,7 +143,7 @@ func (s *screen) probe(p *Pass, lamps []lamp) {
 			if f != nil {
 				add(f.Witness[0].State, f.Witness[1].State)
 			}
-			for _, from := range []switchnet.State{net.Rest(), moved} {
+			for _, from := range []switchnet.State{rest, moved} {
 				to, _ := from.Flip(r)
 				add(from, to)
 			}
@@ -272,6 +272,14 @@ type still struct {
 	positions []uint8 // the state it is in
 	parent    []int32
 	label     []dense.Rails
+
+	seen map[shining][2]bool // what lit returned
+}
+
+// shining is a light in a state, which is known by where it is kept.
+type shining struct {
+	state *uint8
+	ends  [2]int32
 }
 
 // contract joins what a wiring joins for good, or returns false if there is a terminal
@@ -294,7 +302,7 @@ func (s *screen) contract(spec *wiring.Spec) (*still, bool) {
 			sets.Union(w.term[0], w.term[1])
 		}
 	}
-	c := &still{s: s}
+	c := &still{s: s, seen: map[shining][2]bool{}}
 	var count int
 	c.of, count = sets.Number()
 	c.rails = make([]dense.Rails, count)
@@ -315,7 +323,15 @@ func (c *still) toggles(x *probe) bool {
 
 // lit reports whether a light is lit in a state, and false if rails are joined at it.
 func (c *still) lit(positions []uint8, ends [2]int32) (lit, known bool) {
-	if !bytes.Equal(c.positions, positions) || c.positions == nil {
+	if len(positions) == 0 {
+		return true, true // nothing moves
+	}
+	at := shining{&positions[0], ends}
+	if is, ok := c.seen[at]; ok {
+		return is[0], is[1]
+	}
+	defer func() { c.seen[at] = [2]bool{lit, known} }()
+	if !bytes.Equal(c.positions, positions) {
 		c.put(positions)
 	}
 	a, b := c.label[c.find(c.of[ends[0]])], c.label[c.find(c.of[ends[1]])]
