@@ -8,6 +8,7 @@ import (
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // TestGhostIsNoLine: what an idle conductor shows on a meter of high impedance settles
@@ -67,4 +68,43 @@ func TestWorkedBox(t *testing.T) {
 		}
 	}
 	t.Errorf("proposes %v with the box as it is", a.Test)
+}
+
+// TestLineNotStated: where a job does not say on which lines two breakers are, full volts
+// between their hots is no contradiction, and both stay possible until it is read.
+func TestLineNotStated(t *testing.T) {
+	s := cottage(t, "lower")
+	s.Devices[0].Kind = singlePole()
+	s.Devices = append(s.Devices, wiring.Device{Name: "porch", Box: "lower", Kind: singlePole()})
+	s.Feeds = append(s.Feeds, wiring.Feed{Name: "porch", Box: "panel", Breaker: 15 * quantity.Ampere})
+	s.Boxes = append(s.Boxes, wiring.Box{Name: "eave", Kind: wiring.CeilingBox})
+	s.Lights = append(s.Lights, wiring.Light{Name: "flood", Box: "eave", Power: 18 * quantity.Watt, Kind: wiring.Resistive})
+	for _, c := range []string{"A", "B", "C", "D"} {
+		enter(t, s, c, "14/2", "lower", "")
+	}
+	c := newCase(t, s, &identify.Options{Unusual: -1, Controls: []identify.Control{
+		{Name: "stair", Lights: []string{"lamp"}, Places: []string{"lower"}},
+		{Name: "porch", Lights: []string{"flood"}, Places: []string{"lower"}},
+	}})
+	for _, volts := range []quantity.Voltage{240 * quantity.Volt, 0} {
+		n := c.Session()
+		if err := n.Enter(identify.Entry{Of: identify.Reference{Point: wire("A.bare").In("lower"), Shown: true}, Earlier: true}); err != nil {
+			t.Fatal(err)
+		}
+		r := identify.Reading{Red: wire("A.black").In("lower"), Black: wire("B.black").In("lower"), Meter: steady.LowImpedance, Shows: volts}
+		if err := n.Enter(identify.Entry{Of: r, Earlier: true}); err != nil {
+			t.Fatal(err)
+		}
+		if v := n.Verdict(1); v.Status == trace.Contradiction {
+			t.Errorf("%v between two blacks fits nothing", volts)
+		}
+		if volts == 0 {
+			continue
+		}
+		// With the switches in place it is a hot, or a leg through a switch that is on.
+		got := likely(t, n, "lower", "A.black", identify.ConstantHot) + likely(t, n, "lower", "A.black", identify.SwitchLeg)
+		if got < quantity.Whole-quantity.Percent/100 {
+			t.Errorf("with %v between them A.black is a hot or a leg at %v", volts, got)
+		}
+	}
 }
