@@ -301,6 +301,10 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 	}
 	d.steps = append(d.steps, before)
 	d.advice = nil
+	log := d.s.Log()
+	if r, ok := log[len(log)-1].Of.(identify.Reading); ok && r.Comes(d.c.Nominal()) == identify.Between {
+		fmt.Fprintln(d.out, "\nThat is evidence of nothing, neither of live nor of dead: read it again with a tester that loads the circuit.")
+	}
 	return d.after(ctx)
 }
 

@@ -251,6 +251,9 @@ func (c *circuit) appendTo(key []byte) []byte {
 	return key
 }
 
+// Nominal returns the volts of a line to neutral, 0 if the job states none.
+func (c *Case) Nominal() quantity.Voltage { return c.nominal }
+
 // Wiring returns the job.
 func (c *Case) Wiring() *wiring.Wiring { return c.sp.w }
 
