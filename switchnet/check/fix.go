@@ -191,7 +191,7 @@ func (m *mender) change(x Fix, k key) (*change, error) {
 	if c, ok := m.changes[asked{x.Does, k.code}]; ok && (!c.less[k] || c.worse) {
 		return c, nil // else it was another finding of this rule that it left
 	}
-	if m.screen != nil && !m.screen.passes(x, k) {
+	if !m.screen.passes(x, k) {
 		return none, nil
 	}
 	m.looks--

@@ -14,7 +14,8 @@ import (
 // screen sees in a few states that a fix is none, before the wiring is made and a rule is
 // asked, which takes many times as long: a switch that does not toggle its light from some
 // state, and should, is found by a rule, whatever else is right. That a fix is one it never
-// says. Where nobody says which switch should toggle what, it lets everything pass.
+// says. Where nobody says which switch should toggle what, those that matter to a light
+// before the fix are to toggle it after.
 type screen struct {
 	m       *metal
 	base    joined
@@ -60,11 +61,8 @@ type probe struct {
 	fails    bool // before the fix, it does not toggle it from some state
 }
 
-// newScreen returns the screen of what is found, nil if there is nothing to go by.
+// newScreen returns the screen of what is found.
 func (p *Pass) newScreen() (*screen, error) {
-	if len(p.job.Intent.Controls) == 0 {
-		return nil, nil
-	}
 	lamps, err := p.lamps()
 	if err != nil {
 		return nil, err
@@ -121,7 +119,11 @@ func (s *screen) probe(p *Pass, lamps []lamp) {
 	for i := range lamps {
 		l := &lamps[i]
 		ends := [2]int32{s.m.term(l.ends[0]), s.m.term(l.ends[1])}
-		places := slices.DeleteFunc(p.moving(l.places), func(r switchnet.Ref) bool { return len(p.kind(r).Positions) != 2 })
+		meant, wanted := p.controlled(l)
+		if !wanted {
+			continue
+		}
+		places := slices.DeleteFunc(p.moving(meant), func(r switchnet.Ref) bool { return len(p.kind(r).Positions) != 2 })
 		moved := rest
 		for _, r := range places {
 			moved, _ = moved.Flip(r) // a device of the net
