@@ -94,6 +94,14 @@ func (sp *space) facts(spec wiring.Spec, disturbed []string) facts {
 		for t, x := range terminal {
 			names[x] = append(names[x], t)
 		}
+		// What is under a cap is joined with nothing, said or not.
+		for _, a := range out.alone {
+			for b := range sp.ends {
+				if _, said := group[b]; !said && sp.at[a] == place && sp.at[b] == place {
+					out.pairs = append(out.pairs, pairFact{min(a, b), max(a, b), place, false})
+				}
+			}
+		}
 		for a := range sp.ends {
 			x, ok := group[a]
 			if !ok {

@@ -130,7 +130,8 @@ type Screw struct {
 
 // InBox says what was seen in an open box before it was disturbed: wires that are
 // spliced together, and what is on which screw. Wires that it names in different places
-// are apart; of wires that it does not name it says nothing.
+// are apart, and one under a cap is apart from all; of other wires that it does not name
+// it says nothing.
 type InBox struct {
 	Box     string
 	Spliced [][]wiring.Wire
