@@ -79,7 +79,12 @@ func (d *sorter) inBox(box string) error {
 	fmt.Fprintf(d.out, "\nIn %s when all is wired up:\n", in.Box)
 	for _, is := range []identify.Surety{identify.Surely, identify.Possibly} {
 		for _, p := range in.Has {
-			if p.Is == is {
+			switch {
+			case p.Is != is:
+			case p.Role.Function == identify.Ground && is == identify.Possibly:
+				// Nothing of it is reckoned with, so a share would say nothing.
+				fmt.Fprintf(d.out, "  %v: possibly, until it is proven over a known live source\n", p.Role)
+			default:
 				fmt.Fprintf(d.out, "  %v\n", p)
 			}
 		}
