@@ -34,11 +34,13 @@ type Finding struct {
 	// single step does, pairs of steps. A rule that reports a finding puts here what
 	// it proposes.
 	Fixes []Fix
+	// ByHand reports that no step on the wiring can cure it, so that none is searched
+	// for: it takes another support, a longer sheath, a device that protects.
+	ByHand bool
 
 	propose []Fix // fixes to be tried before others
 	since   int   // the first edition that has the rule; 0 not known
 	silent  bool  // something else that is found is the reason
-	unwired bool  // no step on the wiring cures it, and none but those proposed is tried
 }
 
 // A Witness is a state that shows a finding.

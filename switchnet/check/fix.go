@@ -108,7 +108,7 @@ func (p *Pass) fix(suite *Suite, o Options) error {
 	var uncured []*Finding
 	for i := range p.findings {
 		f := &p.findings[i]
-		if len(f.Fixes) > 0 || f.unwired {
+		if len(f.Fixes) > 0 || f.ByHand {
 			continue
 		}
 		if err := m.give(f, slices.Values(p.general(f))); err != nil {

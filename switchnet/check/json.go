@@ -22,6 +22,7 @@ type (
 		Standing Standing          `json:"standing"`
 		Witness  []witnessJSON     `json:"witness,omitempty"`
 		Fixes    []fixJSON         `json:"fixes,omitempty"`
+		ByHand   bool              `json:"by_hand,omitempty"`
 	}
 	placeJSON struct {
 		List      string `json:"list,omitempty"` // the entry of the job: its list, and its number from 0
@@ -81,7 +82,7 @@ type (
 // ("exchange terminals", "land", "splice", ...) and the things it is about. What is
 // absent is left out. Codes, names and words are stable; message, says and does are not.
 func (f Finding) MarshalJSON() ([]byte, error) {
-	out := findingJSON{Code: f.Code, Place: f.Place.json(), Message: f.Message, Standing: f.Standing}
+	out := findingJSON{Code: f.Code, Place: f.Place.json(), Message: f.Message, Standing: f.Standing, ByHand: f.ByHand}
 	if f.About != (switchnet.Ref{}) {
 		out.About = &refJSON{f.About.Place, f.About.Name}
 	}

@@ -60,7 +60,7 @@ func protectionMissing(p *Pass) error {
 					covers = " (" + covers + ")"
 				}
 				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)},
-					Section: v.Source, since: v.Since, unwired: true,
+					Section: v.Source, since: v.Since, ByHand: true,
 					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection%s, and neither it nor a device on the way is said to have it",
 						feed.Name, b.Name, b.Room, v.Kind, covers)})
 			}

@@ -77,7 +77,7 @@ func (p *Pass) breach(c *wiring.Cable, b *wiring.Box, r *rules.Rule, format stri
 	if b != nil {
 		at.Box = b.Name
 	}
-	p.Report(Finding{Place: at, Section: r.Source, since: r.During.Since, unwired: true, Message: c.Name + " " + fmt.Sprintf(format, args...) + noted(r)})
+	p.Report(Finding{Place: at, Section: r.Source, since: r.During.Since, ByHand: true, Message: c.Name + " " + fmt.Sprintf(format, args...) + noted(r)})
 }
 
 // supportTooFar takes a distance along the sheath for a straight one only where the region

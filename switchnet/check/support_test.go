@@ -67,7 +67,11 @@ func TestSupports(t *testing.T) {
 		said := func(j check.Job) string {
 			var out []string
 			for _, f := range run(t, j, check.Edition(region)) {
-				if strings.HasPrefix(string(f.Code), "support") || strings.HasSuffix(string(f.Code), "-too-short") {
+				about := strings.HasPrefix(string(f.Code), "support") || strings.HasSuffix(string(f.Code), "-too-short")
+				if f.ByHand != about || about && len(f.Fixes) > 0 {
+					t.Errorf("%s: by hand is %v, with %d fixes on the wiring", f.Code, f.ByHand, len(f.Fixes))
+				}
+				if about {
 					out = append(out, string(f.Code)+" "+f.Section.Section+" "+f.Standing.String())
 				}
 			}
