@@ -74,7 +74,10 @@ type row struct {
 
 // lead is a pigtail or the lead of a light, from the pin of a splice to that of a
 // terminal.
-type lead struct{ from, to string }
+type lead struct {
+	from, to string
+	ground   bool
+}
 
 // Box returns the picture of one box: its cables with their conductors in the colours
 // of their insulation, each followed to where it ends: a splice drawn as one joint, a
@@ -173,7 +176,7 @@ func (s *boxSheet) splices() map[switchnet.Terminal][]int {
 			}
 			at := fmt.Sprintf("splice\x00%d\x00%s\x00%s", n, j.Device, j.Terminal)
 			b.rows = append(b.rows, &row{name: at, text: s.goesTo(j), wire: -1, right: at})
-			s.leads = append(s.leads, lead{at, pin(j.Device, j.Terminal, n)})
+			s.leads = append(s.leads, lead{at, pin(j.Device, j.Terminal, n), j.Terminal == "ground"})
 		}
 		if wires == 0 && len(b.rows) == 2 {
 			b.says = append(b.says, s.pair(s.d.spec.Splices[i].Join))
@@ -297,7 +300,7 @@ func (s *boxSheet) hint(k switchnet.Kind) string {
 	case k.Electronic:
 		return "Go by what is printed on this device and its sheet."
 	case k.Name == switchnet.SinglePole().Name:
-		return "The two screws may be exchanged."
+		return "Line and load may be exchanged."
 	case k.Name == switchnet.ThreeWay().Name:
 		return "Meter it loose: the common joins one of the others in both positions; those two may be exchanged."
 	case k.Name == switchnet.FourWay().Name:

@@ -148,7 +148,11 @@ func (l *boxLayout) place(width int) (channel, loops int) {
 	edge := l.colX + l.c.right
 	for i, h := range ends {
 		x := edge + 12 + turn[i]*apart
-		l.wires = append(l.wires, wire{name: "pigtail", from: s.leads[i].from, to: s.leads[i].to, paint: paint{style: pigtail},
+		look := paint{style: pigtail}
+		if s.leads[i].ground {
+			look.style = bare // or green, which no job says
+		}
+		l.wires = append(l.wires, wire{name: "pigtail", from: s.leads[i].from, to: s.leads[i].to, paint: look,
 			pts: []point{{edge, h.left}, {x, h.left}, {x, h.right}, {edge, h.right}}})
 	}
 	y = wall.bottom() + 20

@@ -128,7 +128,7 @@ func (w *svg) wire(x *wire) {
 	switch p := x.paint; p.style {
 	case insulated:
 		layer(paper, "", 75, "")
-		layer(ink, "", 45, "")
+		layer(ink, "", 52, "")
 		if p.hue == conductor.Black || p.stripe != 0 {
 			layer(none, pigments[p.hue], 28, "")
 		} else {

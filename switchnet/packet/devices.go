@@ -67,7 +67,7 @@ func find(k switchnet.Kind) []string {
 	case k.Electronic:
 		return []string{"A continuity tester does not see through electronics: go by what is printed on this device and its sheet, and by nothing that another device has."}
 	case k.Name == switchnet.SinglePole().Name:
-		return []string{"The two screws may be exchanged."}
+		return []string{"Line and load may be exchanged."}
 	case k.Name == switchnet.ThreeWay().Name:
 		return []string{
 			"On the loose device, with a continuity tester: the common is the screw that is joined to one of the other two whichever way the handle stands.",
