@@ -141,7 +141,8 @@ const (
 
 	MetalCladFromBox // length from a box within which metal-clad cable is secured
 	MetalCladEvery   // length between supports of metal-clad cable
-	TwinEarthEvery   // length between clips of flat twin and earth
+	TwinEarthEvery   // length between clips of flat twin and earth run level
+	TwinEarthUpright // and run upright
 	BoredFromEdge    // length from a bored hole to the nearest edge of the framing, below which cable is shielded
 	NotchShielded    // cable in a notch is shielded
 
@@ -171,7 +172,7 @@ var nameWords = []string{"",
 	"height of an unclamped box", "several cables in one knockout", "unclamped distance along the sheath", "box distance along the sheath",
 	"sheath in a nonmetallic box", "sheath in a metal box", "sheath past an entry", "cable to the first support", "bend radius",
 	"setback in noncombustible", "setback in combustible", "cables in contact",
-	"metal-clad cable secured from a box", "metal-clad cable secured every", "flat twin and earth secured every",
+	"metal-clad cable secured from a box", "metal-clad cable secured every", "flat twin and earth secured every", "flat twin and earth secured upright every",
 	"bored hole from an edge", "notch shielded",
 	"calibrated torque tool", "approved torque means", "largest conductor in a push-in terminal"}
 

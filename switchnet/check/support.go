@@ -15,7 +15,7 @@ var supportRules = []Rule{
 	{Code: "support-too-far", Topic: Law, Doc: "A cable whose first support is farther from a box than it may be.",
 		Needs: needsOne(rules.SecuredFromBox, rules.MetalCladFromBox), Find: supportTooFar},
 	{Code: "supports-apart", Topic: Law, Doc: "A cable with two supports farther apart than they may be.",
-		Needs: needsOne(rules.SecuredEvery, rules.MetalCladEvery, rules.TwinEarthEvery), Find: supportsApart},
+		Needs: needsOne(rules.SecuredEvery, rules.MetalCladEvery, rules.TwinEarthUpright), Find: supportsApart},
 	{Code: "sheath-too-short", Topic: Law, Doc: "A cable whose sheath does not reach far enough into a box.",
 		Needs: needsOne(rules.SheathInNonmetallicBox, rules.SheathInMetalBox, rules.SheathPastEntry), Find: sheathTooShort},
 	{Code: "conductor-too-short", Topic: Law, Doc: "Conductors that are too short in a box to work with.",
@@ -71,58 +71,52 @@ func (p *Pass) measured(f func(c *wiring.Cable, v *wiring.Entry, b *wiring.Box))
 	}
 }
 
-// breach reports a length that breaks a rule.
-func (p *Pass) breach(c *wiring.Cable, b *wiring.Box, r *rules.Rule, format string, args ...any) {
+// breach reports a length that breaks a rule, with a standing of its own if one is given.
+func (p *Pass) breach(c *wiring.Cable, b *wiring.Box, r *rules.Rule, own Standing, format string, args ...any) {
 	at := p.cablePlace(c.Name)
 	if b != nil {
 		at.Box = b.Name
 	}
-	p.Report(Finding{Place: at, Section: r.Source, since: r.During.Since, ByHand: true, Message: c.Name + " " + fmt.Sprintf(format, args...) + noted(r)})
+	p.Report(Finding{Place: at, Section: r.Source, since: r.During.Since, ByHand: true, Standing: own, Message: c.Name + " " + fmt.Sprintf(format, args...) + noted(r)})
 }
 
 // supportTooFar takes a distance along the sheath for a straight one only where the region
 // measures so: a cable with slack may be secured near enough.
 func supportTooFar(p *Pass) error {
 	p.measured(func(c *wiring.Cable, v *wiring.Entry, b *wiring.Box) {
-		from, along := rules.SecuredFromBox, rules.SecuredFromBoxAlongSheath
-		switch c.Type.Construction {
-		case conductor.NonmetallicSheath:
-			if _, ok := p.length(rules.SecuredFromUnclampedBox); ok && unclamped(b) {
+		from, along := rules.SecuringOf(c.Type).First, rules.Name(0)
+		sheathed := c.Type.Construction == conductor.NonmetallicSheath
+		if sheathed {
+			along = rules.SecuredFromBoxAlongSheath
+			if _, ok := p.length(rules.SecuredFromUnclampedBox); ok && b.Unclamped() {
 				from, along = rules.SecuredFromUnclampedBox, rules.SecuredAlongSheath
 			}
-		case conductor.MetalClad:
-			from, along = rules.MetalCladFromBox, 0
-		default:
-			return
 		}
 		away, how := v.Support, ""
-		if _, ok := p.law(along); ok && v.Along > 0 {
+		if r, ok := p.law(along); ok && r.Says == rules.Required && r.During.Holds(edition(p.suite.region)) && v.Along > 0 {
 			away, how = v.Along, " along its sheath"
 		}
 		if r, ok := p.length(from); ok && away > most(&r) {
-			p.breach(c, b, &r, "has its first support %v%s from box %s, and %v is the most", away, how, b.Name, r.Length)
+			p.breach(c, b, &r, 0, "has its first support %v%s from box %s, and %v is the most", away, how, b.Name, r.Length)
 			return
 		}
-		if r, ok := p.length(rules.FirstSupport); ok && c.Type.Construction == conductor.NonmetallicSheath && max(v.Along, v.Support) > most(&r) {
-			p.breach(c, b, &r, "has %v of cable from box %s to its first support, and %v is the most", max(v.Along, v.Support), b.Name, r.Length)
+		if r, ok := p.length(rules.FirstSupport); ok && sheathed && max(v.Along, v.Support) > most(&r) {
+			p.breach(c, b, &r, 0, "has %v of cable from box %s to its first support, and %v is the most", max(v.Along, v.Support), b.Name, r.Length)
 		}
 	})
 	return nil
 }
 
-// unclamped reports whether a box is one of those that a cable may enter unclamped: of one
-// gang and not of metal.
-func unclamped(b *wiring.Box) bool {
-	return b.Kind == wiring.DeviceBox && b.Gangs <= 1 && !b.Metal && b.Clamps == wiring.NoClamps
-}
-
 func supportsApart(p *Pass) error {
-	every := map[conductor.Construction]rules.Name{conductor.NonmetallicSheath: rules.SecuredEvery,
-		conductor.MetalClad: rules.MetalCladEvery, conductor.FlatTwinAndEarth: rules.TwinEarthEvery}
 	for i := range p.spec.Cables {
 		c := &p.spec.Cables[i]
-		if r, ok := p.length(every[c.Type.Construction]); ok && c.Apart > most(&r) {
-			p.breach(c, nil, &r, "has supports %v apart, and %v is the most", c.Apart, r.Length)
+		by := rules.SecuringOf(c.Type)
+		if r, ok := p.length(by.Most); ok && c.Apart > most(&r) {
+			own := Standing(0)
+			if by.Guidance {
+				own = Defect
+			}
+			p.breach(c, nil, &r, own, "has supports %v apart, and %v is the most", c.Apart, r.Length)
 		}
 	}
 	return nil
@@ -147,7 +141,7 @@ func sheathTooShort(p *Pass) error {
 				if v.Sheath > 0 {
 					has = v.Sheath.String() + " of sheath"
 				}
-				p.breach(c, b, &r, "has %s in box %s, and %v is the least", has, b.Name, r.Length)
+				p.breach(c, b, &r, 0, "has %s in box %s, and %v is the least", has, b.Name, r.Length)
 				return
 			}
 		}
@@ -158,7 +152,7 @@ func sheathTooShort(p *Pass) error {
 func conductorTooShort(p *Pass) error {
 	p.measured(func(c *wiring.Cable, v *wiring.Entry, b *wiring.Box) {
 		if r, ok := p.length(rules.FreeConductor); ok && b.Kind != wiring.Panel && v.Free > 0 && v.Free < least(&r) {
-			p.breach(c, b, &r, "has %v of free conductor in box %s, and %v is the least", v.Free, b.Name, r.Length)
+			p.breach(c, b, &r, 0, "has %v of free conductor in box %s, and %v is the least", v.Free, b.Name, r.Length)
 		}
 	})
 	return nil

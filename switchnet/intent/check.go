@@ -13,9 +13,6 @@ import (
 // maxRun is the longest run, far beyond anything in a building.
 const maxRun = 10 * quantity.Kilometer
 
-// maxBores is how many holes, and how many notches, a run may have.
-const maxBores = 1000
-
 // checker gathers the problems of an intent.
 type checker struct {
 	in                   *Intent
@@ -127,11 +124,11 @@ func (c *checker) runs() {
 		if r.Length <= 0 || r.Length > maxRun {
 			c.add("runs", i, "length", nil, "the run from %q to %q is %v long; a run is longer than nothing and no longer than %v", r.From, r.To, r.Length, maxRun)
 		}
-		if slices.ContainsFunc(r.Bored, func(d quantity.Length) bool { return d <= 0 || d > maxRun }) {
-			c.add("runs", i, "bored", nil, "the run from %q to %q has a hole that is no way from an edge; a hole has more than nothing to its edge, or is a notch", r.From, r.To)
+		if slices.ContainsFunc(r.Bored, func(d quantity.Length) bool { return d <= 0 || d > wiring.MaxEdge }) {
+			c.add("runs", i, "bored", nil, "the run from %q to %q has a hole that is no way from an edge, or farther than framing is deep; a hole has more than nothing to its edge and at most %v, or is a notch", r.From, r.To, wiring.MaxEdge)
 		}
-		if n := len(r.Bored); n > maxBores || r.Notches < 0 || r.Notches > maxBores {
-			c.add("runs", i, "notches", nil, "the run from %q to %q has %d holes and %d notches; it has 0 to %d of each", r.From, r.To, n, r.Notches, maxBores)
+		if n := len(r.Bored); n > wiring.MaxBores || r.Notches < 0 || r.Notches > wiring.MaxBores {
+			c.add("runs", i, "notches", nil, "the run from %q to %q has %d holes and %d notches; it has 0 to %d of each", r.From, r.To, n, r.Notches, wiring.MaxBores)
 		}
 		key := run{[2]string{min(r.From, r.To), max(r.From, r.To)}, r.Raceway, r.Cable.Name, r.Length}
 		if k, ok := seen[key]; ok {

@@ -76,7 +76,7 @@ var mistakes = []struct {
 	{"into the next county", func(in *intent.Intent) { in.Runs[0].Length = 11 * quantity.Kilometer },
 		`runs[0].length: the run from "panel" to "slip-door" is 11 km long; a run is longer than nothing and no longer than 10 km`},
 	{"a hole through the edge is a notch", func(in *intent.Intent) { in.Runs[0].Bored = []quantity.Length{quantity.Inch, 0} },
-		`runs[0].bored: the run from "panel" to "slip-door" has a hole that is no way from an edge; a hole has more than nothing to its edge, or is a notch`},
+		`runs[0].bored: the run from "panel" to "slip-door" has a hole that is no way from an edge, or farther than framing is deep; a hole has more than nothing to its edge and at most 1 m, or is a notch`},
 	{"fewer notches than none", func(in *intent.Intent) { in.Runs[0].Notches = -1 },
 		`runs[0].notches: the run from "panel" to "slip-door" has 0 holes and -1 notches; it has 0 to 1000 of each`},
 	{"a run twice, the other way round", func(in *intent.Intent) {

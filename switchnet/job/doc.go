@@ -81,7 +81,8 @@
 //	  room:         the kind of room it is in, if the region has a rule on that kind
 //	  notice:       yes if a notice on it tells where two systems of colours meet
 //	  nail side:    left or right: on which side of it, as one faces it, the framing
-//	                is to which it is fixed
+//	                is to which it is fixed; it and the door go with device and
+//	                junction boxes
 //	  door:         hinge side or latch side: on which side of a door it stands
 //	  door opens:   toward or away: into the room from which the box is worked, or
 //	                into the other

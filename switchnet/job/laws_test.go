@@ -54,7 +54,7 @@ func drawWiring(t *rapid.T) wiring.Spec {
 	s.Feeds = []wiring.Feed{{Name: name("feed", 0), Box: s.Boxes[0].Name, Breaker: 15 * quantity.Ampere}}
 	for i := range n {
 		c := wiring.Cable{Name: name("cable", i), From: s.Boxes[i].Name, Length: length.Draw(t, "length")}
-		c.Bored = rapid.SliceOfN(rapid.Map(length, func(l quantity.Length) quantity.Length { return l + quantity.Millimeter }), 0, 3).Draw(t, "bored")
+		c.Bored = rapid.SliceOfN(rapid.Map(length, func(l quantity.Length) quantity.Length { return min(l+quantity.Millimeter, wiring.MaxEdge) }), 0, 3).Draw(t, "bored")
 		c.Notches = rapid.IntRange(0, 3).Draw(t, "notches")
 		c.Apart = length.Draw(t, "apart")
 		for e := range c.Entries {
@@ -69,6 +69,11 @@ func drawWiring(t *rapid.T) wiring.Spec {
 				v.Along = v.Support + length.Draw(t, "along")
 			}
 			c.Entries[e] = v
+		}
+		if c.Length > 0 {
+			for _, v := range c.Entries {
+				c.Length = max(c.Length, c.Apart, v.Support, v.Along, v.Sheath+v.Free)
+			}
 		}
 		if i+1 < n {
 			c.To = s.Boxes[i+1].Name

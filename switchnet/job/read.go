@@ -246,7 +246,7 @@ func (r *reader) run(e *entry) {
 		Raceway:  e.yes("raceway"),
 		IfNeeded: e.yes("if needed"),
 		Bored:    e.bored(),
-		Notches:  e.count("notches", 1, maxBores),
+		Notches:  e.count("notches", 1, wiring.MaxBores),
 	})
 }
 

@@ -24,7 +24,7 @@ func (r *reader) cable(e *entry) {
 		Length:    positive(e, "length", "a length such as 34 ft", quantity.ParseLength),
 		Installed: e.year("installed"),
 		Bored:     e.bored(),
-		Notches:   e.count("notches", 1, maxBores),
+		Notches:   e.count("notches", 1, wiring.MaxBores),
 		Entries:   [2]wiring.Entry{e.measured("from end"), e.measured("to end")},
 		Apart:     positive(e, "supports apart", "a length such as 4 ft", quantity.ParseLength),
 	}
@@ -70,9 +70,6 @@ func (e *entry) measured(key string) wiring.Entry {
 	p.m.Done()
 	return v
 }
-
-// maxBores is how many notches a cable may run through.
-const maxBores = 1000
 
 // bored returns the distances of holes from the edges of the framing.
 func (e *entry) bored() []quantity.Length {

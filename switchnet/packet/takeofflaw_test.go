@@ -186,6 +186,9 @@ func (met tally) cables(t tester, s *wiring.Spec, region *rules.Region, got *pac
 		if c.Type.Construction == conductor.MetalClad {
 			between = 72 * in
 			met["metal-clad"]++
+			if len(c.Type.Cores) > 4 {
+				first, last = between, between // 12 in are for four conductors
+			}
 		}
 		ends := quantity.Length(0)
 		for _, b := range s.Boxes {

@@ -10,30 +10,15 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
-// fastened returns the rules by which a construction is supported: how far from a box
-// it is secured first, unset where the codes know no such distance, and how far apart
-// its supports are.
-func fastened(c conductor.Construction) (first, every rules.Name) {
-	switch c {
-	case conductor.NonmetallicSheath:
-		return rules.SecuredFromBox, rules.SecuredEvery
-	case conductor.MetalClad:
-		return rules.MetalCladFromBox, rules.MetalCladEvery
-	case conductor.FlatTwinAndEarth:
-		return 0, rules.TwinEarthEvery
-	}
-	return 0, 0
-}
-
 // supports counts the supports of a cable, and reports whether there is a rule for
 // them.
 func (t *taker) supports(c *wiring.Cable) bool {
-	firstName, everyName := fastened(c.Type.Construction)
-	every, ok := t.rule(everyName)
+	by := rules.SecuringOf(c.Type)
+	every, ok := t.rule(by.Every)
 	first := every
-	if firstName != 0 {
+	if by.First != 0 {
 		var known bool
-		first, known = t.rule(firstName)
+		first, known = t.rule(by.First)
 		ok = ok && known
 	}
 	if !ok {
@@ -45,7 +30,7 @@ func (t *taker) supports(c *wiring.Cable) bool {
 	near, hasNear := t.rule(rules.SecuredFromUnclampedBox)
 	hasNear = hasNear && c.Type.Construction == conductor.NonmetallicSheath
 	from := func(box string) quantity.Length {
-		if b := t.boxes[box]; hasNear && b != nil && b.Kind == wiring.DeviceBox && b.Gangs <= 1 && !b.Metal && b.Clamps == wiring.NoClamps {
+		if b := t.boxes[box]; hasNear && b != nil && b.Unclamped() {
 			return near.Length
 		}
 		return first.Length
@@ -55,7 +40,7 @@ func (t *taker) supports(c *wiring.Cable) bool {
 		n = 2 + int((rest-1)/every.Length)
 	}
 	rule := "for each cable, "
-	if firstName != 0 {
+	if by.First != 0 {
 		rule += "within " + cited(first) + " of a box"
 		if hasNear {
 			rule += ", or " + cited(near) + " of a nonmetallic one-gang box without clamps"
@@ -76,16 +61,16 @@ func (t *taker) supports(c *wiring.Cable) bool {
 
 // whyUnsupported says why a construction has no supports.
 func (t *taker) whyUnsupported(c conductor.Construction) string {
-	first, every := fastened(c)
+	by := rules.SecuringOf(conductor.CableType{Construction: c})
 	switch {
-	case every == 0:
+	case by.Every == 0:
 		return "the job does not say what raceway they lie in, nor its way along the wall"
-	case first != 0:
-		if _, ok := t.rule(first); !ok {
-			return t.refused(first)
+	case by.First != 0:
+		if _, ok := t.rule(by.First); !ok {
+			return t.refused(by.First)
 		}
 	}
-	return t.refused(every)
+	return t.refused(by.Every)
 }
 
 // supported names what has no supports.

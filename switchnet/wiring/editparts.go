@@ -162,7 +162,8 @@ func (e Remark) apply(s *Spec) error {
 
 // ChangeCable is an edit that makes a cable another type, or another length if
 // Length is set. Marks, tags and breaks of conductors that the new type lacks go
-// with them; ends that are landed, spliced, capped or tied must be released before.
+// with them, and so does what was measured at a cable that is another now: where it is
+// supported and how far it reaches into its boxes. Ends that are landed, spliced, capped or tied must be released before.
 type ChangeCable struct {
 	Name   string
 	Type   conductor.CableType
@@ -177,6 +178,9 @@ func (e ChangeCable) apply(s *Spec) error {
 	at := slices.IndexFunc(s.Cables, func(c Cable) bool { return c.Name == e.Name })
 	if at < 0 {
 		return errors.New("there is no such cable; name one of the job")
+	}
+	if c := &s.Cables[at]; c.Type.Name != e.Type.Name || e.Length != 0 && c.Length != e.Length {
+		c.Entries, c.Apart = [2]Entry{}, 0
 	}
 	s.Cables[at].Type = e.Type
 	s.Cables[at].Type.Cores = slices.Clone(e.Type.Cores)

@@ -36,6 +36,10 @@ func (x *index) readEntries(i int) {
 	if c.Apart < 0 || c.Apart > maxLength {
 		x.add(Ref{"cables", i, "supports apart"}, nil, "the supports of cable %q are %v apart; that is above zero and not above %v, and 0 if it is not stated", c.Name, c.Apart, maxLength)
 	}
+	longer := func(d quantity.Length) bool { return c.Length > 0 && d > c.Length && d <= maxLength }
+	if longer(c.Apart) {
+		x.add(Ref{"cables", i, "supports apart"}, nil, "the supports of cable %q are %v apart, and the whole cable is %v long", c.Name, c.Apart, c.Length)
+	}
 	for e, v := range c.Entries {
 		if v == (Entry{}) {
 			continue
@@ -57,6 +61,12 @@ func (x *index) readEntries(i int) {
 			if q.length < 0 || q.length > maxLength {
 				x.add(at, nil, "cable %q at box %q: "+q.what+"; that is not below zero and not above %v", c.Name, box, q.length, maxLength)
 			}
+		}
+		if d := max(v.Support, v.Along); longer(d) {
+			x.add(at, nil, "cable %q at box %q: its first support is %v away, and the whole cable is %v long", c.Name, box, d, c.Length)
+		}
+		if d := max(v.Sheath, 0) + max(v.Free, 0); longer(d) {
+			x.add(at, nil, "cable %q at box %q: its sheath and conductors reach %v from there, and the whole cable is %v long", c.Name, box, d, c.Length)
 		}
 		if v.Along != 0 && v.Along < v.Support {
 			x.add(at, nil, "cable %q at box %q: its first support is %v away and %v along it; it cannot be shorter along the cable than straight", c.Name, box, v.Support, v.Along)

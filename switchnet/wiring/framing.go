@@ -1,5 +1,7 @@
 package wiring
 
+import "example.com/switchleg/conductor/quantity"
+
 // A Side is a side of a box as one faces it.
 type Side uint8
 
@@ -78,12 +80,27 @@ func (s *DoorSwing) UnmarshalText(text []byte) error {
 	return err
 }
 
-// maxBores is how many holes, and how many notches, a cable may run through.
-const maxBores = 1000
+// Limits of what is said of the framing.
+const (
+	// MaxBores is how many holes, and how many notches, a cable may run through.
+	MaxBores = 1000
+	// MaxEdge is the largest distance of a hole from the nearest edge of the framing.
+	MaxEdge = quantity.Meter
+)
 
 // readFraming checks what is said of a box and the framing around it.
 func (x *index) readFraming(i int) {
 	b := &x.spec.Boxes[i]
+	if b.Kind == Panel || b.Kind == CeilingBox {
+		// Nobody stands before it as before a wall beside a door.
+		if b.NailSide != 0 {
+			x.add(Ref{"boxes", i, "nail side"}, nil, "box %q is a %v box, of which no side is left or right; it goes with a device or junction box", b.Name, b.Kind)
+		}
+		if b.Door != 0 || b.DoorOpens != 0 {
+			x.add(Ref{"boxes", i, "door"}, nil, "box %q is a %v box, which no door covers; it goes with a device or junction box", b.Name, b.Kind)
+		}
+		return
+	}
 	if b.NailSide > RightSide {
 		x.add(Ref{"boxes", i, "nail side"}, nil, "box %q has its nails on %v; they are left or right of it", b.Name, b.NailSide)
 	}
@@ -102,17 +119,21 @@ func (x *index) readFraming(i int) {
 func (x *index) readBores(i int) {
 	c := &x.spec.Cables[i]
 	at := Ref{"cables", i, "bored"}
-	if n := len(c.Bored); n > maxBores {
-		x.add(at, nil, "cable %q runs through %d holes; it runs through at most %d", c.Name, n, maxBores)
+	if n := len(c.Bored); n > MaxBores {
+		x.add(at, nil, "cable %q runs through %d holes; it runs through at most %d", c.Name, n, MaxBores)
 		return
 	}
 	for _, d := range c.Bored {
-		if d <= 0 || d > maxLength {
+		if d <= 0 {
 			x.add(at, nil, "cable %q runs through a hole %v from an edge; a hole has more than that to its edge, or is a notch", c.Name, d)
 			break
 		}
+		if d > MaxEdge {
+			x.add(at, nil, "cable %q runs through a hole %v from the nearest edge; no framing is that deep: %v is the most", c.Name, d, MaxEdge)
+			break
+		}
 	}
-	if c.Notches < 0 || c.Notches > maxBores {
-		x.add(Ref{"cables", i, "notches"}, nil, "cable %q runs through %d notches; it is 0 to %d", c.Name, c.Notches, maxBores)
+	if c.Notches < 0 || c.Notches > MaxBores {
+		x.add(Ref{"cables", i, "notches"}, nil, "cable %q runs through %d notches; it is 0 to %d", c.Name, c.Notches, MaxBores)
 	}
 }

@@ -77,6 +77,12 @@ func (g *generator) garnish(s wiring.Spec) wiring.Spec {
 			}
 		}
 		s.Cables[i].Apart = quantity.Length(g.choose(8)) * quantity.Foot
+		if c := &s.Cables[i]; c.Length > 0 {
+			// No cable is shorter than what was measured at it.
+			for _, v := range c.Entries {
+				c.Length = max(c.Length, c.Apart, v.Support, v.Along, v.Sheath+v.Free)
+			}
+		}
 		s.Cables[i].Notches = g.choose(3)
 		for range g.choose(3) {
 			s.Cables[i].Bored = append(s.Cables[i].Bored, quantity.Length(1+g.choose(40))*quantity.Millimeter)
@@ -85,6 +91,9 @@ func (g *generator) garnish(s wiring.Spec) wiring.Spec {
 	for i := range s.Boxes {
 		s.Boxes[i].Clamps = wiring.ClampKind(g.choose(4))
 		s.Boxes[i].Metal = g.maybe(4)
+		if k := s.Boxes[i].Kind; k != wiring.DeviceBox && k != wiring.JunctionBox {
+			continue
+		}
 		s.Boxes[i].NailSide, s.Boxes[i].Door = wiring.Side(g.choose(3)), wiring.DoorSide(g.choose(3))
 		if s.Boxes[i].Door != 0 {
 			s.Boxes[i].DoorOpens = wiring.DoorSwing(g.choose(3))

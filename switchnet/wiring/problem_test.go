@@ -93,6 +93,21 @@ var partMistakes = []mistake{
 	{"a door of which only the swing is known covers nobody knows what", func(s *wiring.Spec) { s.Boxes[2].DoorOpens = wiring.TowardBox },
 		`boxes[2].door opens: a door opens beside box "loft", and on which side of it the box stands is not said`},
 
+	{"supports farther apart than the cable is long", func(s *wiring.Spec) { s.Cables[0].Length, s.Cables[0].Apart = 10*quantity.Foot, 11*quantity.Foot },
+		`cables[0].supports apart: the supports of cable "C1" are 11 ft apart, and the whole cable is 10 ft long`},
+	{"a first support beyond the far end", func(s *wiring.Spec) {
+		s.Cables[0].Length, s.Cables[0].Entries[1].Support = 10*quantity.Foot, 11*quantity.Foot
+	}, `cables[0].to end: cable "C1" at box "store": its first support is 11 ft away, and the whole cable is 10 ft long`},
+	{"more in the box than the cable has", func(s *wiring.Spec) {
+		s.Cables[0].Length = 10 * quantity.Inch
+		s.Cables[0].Entries[1] = wiring.Entry{Sheath: 5 * quantity.Inch, SheathStated: true, Free: 6 * quantity.Inch}
+	}, `cables[0].to end: cable "C1" at box "store": its sheath and conductors reach 11 in from there, and the whole cable is 10 in long`},
+	{"a hole deeper than framing", func(s *wiring.Spec) { s.Cables[0].Bored = []quantity.Length{2 * quantity.Meter} },
+		`cables[0].bored: cable "C1" runs through a hole 2 m from the nearest edge; no framing is that deep: 1 m is the most`},
+	{"a panel has no left", func(s *wiring.Spec) { s.Boxes[0].NailSide = wiring.LeftSide },
+		`boxes[0].nail side: box "panel" is a panel box, of which no side is left or right; it goes with a device or junction box`},
+	{"no door covers a panel", func(s *wiring.Spec) { s.Boxes[0].Door = wiring.HingeSide },
+		`boxes[0].door: box "panel" is a panel box, which no door covers; it goes with a device or junction box`},
 	{"a feed without a name", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("", "panel")) }, "feeds[1].name: has no name; give it one"},
 	{"a feed in no box", func(s *wiring.Spec) { s.Feeds = append(s.Feeds, feed("yard", "")) },
 		`feeds[1].box: there is no box called ""; known: loft, panel, ridge, store`},

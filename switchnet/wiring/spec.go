@@ -110,6 +110,13 @@ type Box struct {
 	DoorOpens DoorSwing
 }
 
+// Unclamped reports whether it is one of those that a cable may enter unclamped: of one
+// gang, not of metal and without clamps. How large it is, which codes limit as well, no
+// wiring states.
+func (b *Box) Unclamped() bool {
+	return b.Kind == DeviceBox && b.Gangs <= 1 && !b.Metal && b.Clamps == NoClamps
+}
+
 // BehindDoor reports whether an open door covers the box.
 func (b *Box) BehindDoor() bool { return b.Door == HingeSide && b.DoorOpens == TowardBox }
 
