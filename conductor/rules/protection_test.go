@@ -45,6 +45,8 @@ func TestProtectionByLocation(t *testing.T) {
 		{"uk-2018", "dwelling", conductor.ResidualCurrent, conductor.LightingOutlets, 6 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 411.3.4", 2018, "luminaires"},
 		{"uk-2018", "dwelling", conductor.ResidualCurrent, conductor.ReceptacleOutlets, 32 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 411.3.3", 2008, "socket-outlets"},
 		{"uk-2018", "dwelling", conductor.ResidualCurrent, conductor.ReceptacleOutlets, 40 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 411.3.3", 2008, "the limit is that of the socket-outlet, not of its breaker"},
+		{"uk-2018", "kitchen", conductor.ResidualCurrent, conductor.LightingOutlets, 6 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 411.3.4", 2018, "a room of a dwelling"},
+		{"uk-2018", "outdoors", conductor.ResidualCurrent, conductor.ReceptacleOutlets, 32 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 411.3.3", 2008, "socket-outlets anywhere"},
 		{"uk-2018", "bathroom", conductor.ResidualCurrent, 0, 6 * quantity.Ampere, 230 * quantity.Volt, "BS 7671 701.411.3.3", 2008, "all circuits of the location"},
 		{"ca", "bedroom", conductor.ArcFault, 0, 15 * quantity.Ampere, volts120, "", 0, "no figures at hand"},
 	} {

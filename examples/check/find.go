@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/cautions"
 	"example.com/switchleg/internal/program"
@@ -31,6 +32,7 @@ type report struct {
 	Rules      program.Rules `json:"rules"`
 	Suite      asked         `json:"suite"`
 	Findings   []placed      `json:"findings"`
+	Doubts     []doubted     `json:"doubts,omitempty"` // for the inspector
 	LeftOut    []leftOut     `json:"left_out"`
 	Proposal   *proposal     `json:"proposal,omitempty"`
 	BeforeWork []string      `json:"before_work"`
@@ -49,6 +51,15 @@ type placed struct {
 	At        at            `json:"at"`
 	RelatedAt []at          `json:"related_at,omitempty"` // as the related places of the finding
 	Finding   check.Finding `json:"finding"`
+}
+
+// doubted is what the rules cannot tell of the job, and where the file says what it is
+// about.
+type doubted struct {
+	At      at                `json:"at"`
+	Code    check.Code        `json:"code"`
+	Message string            `json:"message"`
+	Section *conductor.Source `json:"section,omitempty"`
 }
 
 type at struct {
@@ -141,13 +152,21 @@ func byStanding(found []check.Finding) {
 }
 
 func (c *checked) report(ctx context.Context, f *flagged) (*report, error) {
-	found, err := check.Run(ctx, check.Job{Wiring: c.wiring, Intent: c.job.Intent}, c.suite, &check.Options{NoFixes: f.quick})
+	var doubts []doubted
+	note := func(d check.Doubt) {
+		v := doubted{At: c.at(d.Place), Code: d.Code, Message: d.Message}
+		if !d.Section.Absent() {
+			v.Section = &d.Section
+		}
+		doubts = append(doubts, v)
+	}
+	found, err := check.Run(ctx, check.Job{Wiring: c.wiring, Intent: c.job.Intent}, c.suite, &check.Options{NoFixes: f.quick, Doubt: note})
 	if err != nil {
 		return nil, err
 	}
 	byStanding(found)
 	r := &report{Title: c.job.Title, Job: c.job.Name, Rules: program.RulesOf(c.region), Suite: asked{c.suite.Name, len(c.suite.Rules)},
-		Findings: []placed{}, LeftOut: omitted(&c.suite), BeforeWork: cautions.Work(), found: found, quick: f.quick}
+		Findings: []placed{}, Doubts: doubts, LeftOut: omitted(&c.suite), BeforeWork: cautions.Work(), found: found, quick: f.quick}
 	for _, x := range found {
 		v := placed{At: c.at(x.Place), Finding: x}
 		for _, other := range x.Related {

@@ -28,6 +28,15 @@ func (r *report) write(out io.Writer) error {
 		b.WriteByte('\n')
 		r.Findings[i].write(&b, r.quick)
 	}
+	if len(r.Doubts) > 0 {
+		b.WriteString("\nIn doubt; ask the inspector:\n")
+	}
+	for _, d := range r.Doubts {
+		fmt.Fprintf(&b, "%v: %s\n", d.At, d.Message)
+		if d.Section != nil {
+			fmt.Fprintf(&b, "  rule: %v\n", *d.Section)
+		}
+	}
 	b.WriteByte('\n')
 	if len(r.found) > 0 && !r.quick {
 		b.WriteString("Each fix was made in a copy of the job, which was checked again; none was tried on metal.\n")

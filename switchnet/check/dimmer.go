@@ -29,8 +29,8 @@ func dimmerOnReceptacle(p *Pass) error {
 	fed := map[int32][]switchnet.Ref{} // by dimmer, in name order
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
-		if len(d.Kind.Positions) != 1 || len(d.Kind.Internal) > 0 {
-			continue // no receptacle
+		if !receptacle(d) {
+			continue
 		}
 		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
 		for _, t := range d.Kind.Terminals {

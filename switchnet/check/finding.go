@@ -43,6 +43,18 @@ type Finding struct {
 	silent  bool  // something else that is found is the reason
 }
 
+// A Doubt is what a rule cannot tell of a job, because the region is not sure of it or
+// because no job states it: a question for the inspector, and no finding.
+type Doubt struct {
+	Code  Code
+	Place Place
+	// Message says what is in doubt, as "whether ...". The text is for reading and not
+	// stable.
+	Message string
+	// Section is where the region deals with it; absent where it states none.
+	Section conductor.Source
+}
+
 // A Witness is a state that shows a finding.
 type Witness struct {
 	// State is a state of the wiring that was checked.

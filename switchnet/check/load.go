@@ -120,7 +120,7 @@ func carriesTooMuch(p *Pass) error {
 			return err
 		}
 		if told {
-			continue
+			continue // the same lights by their current would be the same said twice
 		}
 		for _, pole := range p.byPole(c) {
 			if _, err := tooMuch(p, &pole.carried, pole.terminals, pole.draws, c.device.Rating, quantity.Ampere/10, func(l *carriedLight) quantity.Current { return l.draws }); err != nil {
@@ -160,7 +160,8 @@ func (p *Pass) byPole(c *carried) []carriedByPole {
 }
 
 // tooMuch reports a device, or the pole of some of its terminals, whose lights take more
-// than a limit in some state, if there is a limit, and whether it is one. What they take is told in steps, rounded up.
+// than a limit in some state, if there is a limit, and whether it is one. What they take
+// is told in steps, rounded up.
 func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, pole []string, sum, limit, step Q, takes func(*carriedLight) Q) (bool, error) {
 	if limit == 0 || sum <= limit {
 		return false, nil

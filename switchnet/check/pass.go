@@ -21,6 +21,7 @@ type Pass struct {
 	rule     *Rule
 	spec     wiring.Spec
 	findings []Finding
+	doubts   []Doubt
 	entries  arranged
 
 	m        *metal
@@ -65,6 +66,14 @@ func (p *Pass) Report(f Finding) {
 		f.Standing = p.standing(&f)
 	}
 	p.findings = append(p.findings, f)
+}
+
+// Doubt adds a doubt. Its code is that of the rule; the entry of its place is numbered as
+// in [Pass.Spec], and becomes that of the job.
+func (p *Pass) Doubt(d Doubt) {
+	d.Code = p.rule.Code
+	d.Place.At = p.entries.entry(d.Place.At)
+	p.doubts = append(p.doubts, d)
 }
 
 func (p *Pass) standing(f *Finding) Standing {

@@ -23,7 +23,9 @@ func needsProtections(r *rules.Region) error {
 
 // protectionMissing asks the rooms that the job states what they demand of each circuit
 // that serves an outlet in them. Several demands for one protection are one finding, by
-// the first of them.
+// the first of them. What no rule of the region is sure of is a doubt, and so is an
+// arc-fault device along the way: codes let it serve from the first outlet on alone, with
+// conditions on the wiring up to it that no job states.
 func protectionMissing(p *Pass) error {
 	fed := map[conductor.ProtectionKind]*Pass{} // by kind, the job as what has it does not feed through
 	for i := range p.spec.Boxes {
@@ -31,42 +33,79 @@ func protectionMissing(p *Pass) error {
 		if b.Room == "" {
 			continue
 		}
-		type lack struct {
-			feed int32
-			kind conductor.ProtectionKind
-		}
 		told := map[lack]bool{}
-		for _, v := range p.suite.sizer.Protections(b.Room) {
-			if v.Demand != conductor.Required {
-				continue
-			}
-			bare := fed[v.Kind]
-			if bare == nil {
-				var err error
-				if bare, err = p.withoutProtected(v.Kind); err != nil {
-					return err
+		demands := p.suite.sizer.Protections(b.Room)
+		for _, want := range []conductor.Demand{conductor.Required, conductor.Unverified} {
+			for k := range demands {
+				v := &demands[k]
+				if v.Demand != want || want == conductor.Unverified && v.Source.Absent() {
+					continue // without a section, nothing at all is known of that room
 				}
-				fed[v.Kind] = bare
-			}
-			for _, f := range bare.serving(b.Name, &v) {
-				feed := &p.spec.Feeds[f]
-				if told[lack{f, v.Kind}] || slices.Contains(feed.Protection, v.Kind) || !v.On(feed.Breaker, p.feedVolts(feed)) {
-					continue
+				bare := fed[v.Kind]
+				if bare == nil {
+					var err error
+					if bare, err = p.withoutProtected(v.Kind); err != nil {
+						return err
+					}
+					fed[v.Kind] = bare
 				}
-				told[lack{f, v.Kind}] = true
-				ref := p.feedRef(f)
-				covers := v.Covers()
-				if covers != "" {
-					covers = " (" + covers + ")"
+				p.demand(b, v, bare.serving(b.Name, v, false), told)
+				if v.Kind == conductor.ArcFault && want == conductor.Required {
+					p.behindDevice(b, v, p.serving(b.Name, v, true), told)
 				}
-				p.Report(Finding{Place: p.devicePlace(ref), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)},
-					Section: v.Source, since: v.Since, ByHand: true,
-					Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection%s, and neither it nor a device on the way is said to have it",
-						feed.Name, b.Name, b.Room, v.Kind, covers)})
 			}
 		}
 	}
 	return nil
+}
+
+// lack is a protection that a circuit lacks, or may lack, in a room.
+type lack struct {
+	feed int32
+	kind conductor.ProtectionKind
+}
+
+// demand tells of each of some feeds that a demand of a box is on it, or may be.
+func (p *Pass) demand(b *wiring.Box, v *conductor.Protection, feeds []int32, told map[lack]bool) {
+	for _, f := range p.lacking(v, feeds, told) {
+		covers := v.Covers()
+		if covers != "" {
+			covers = " (" + covers + ")"
+		}
+		if v.Demand == conductor.Unverified {
+			p.Doubt(Doubt{Place: p.boxPlace(b.Name), Section: v.Source,
+				Message: fmt.Sprintf("whether %s, which serves box %s (%s), needs %v protection there%s", p.spec.Feeds[f].Name, b.Name, b.Room, v.Kind, covers)})
+			continue
+		}
+		p.Report(Finding{Place: p.devicePlace(p.feedRef(f)), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)},
+			Section: v.Source, since: v.Since, ByHand: true,
+			Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection%s, and neither it nor a device on the way is said to have it",
+				p.spec.Feeds[f].Name, b.Name, b.Room, v.Kind, covers)})
+	}
+}
+
+// behindDevice doubts each of some feeds of which only a device has the arc-fault
+// protection that a box demands.
+func (p *Pass) behindDevice(b *wiring.Box, v *conductor.Protection, feeds []int32, told map[lack]bool) {
+	for _, f := range p.lacking(v, feeds, told) {
+		p.Doubt(Doubt{Place: p.boxPlace(b.Name), Section: v.Source,
+			Message: fmt.Sprintf("whether an arc-fault device protects box %s (%s) enough: it serves from the first outlet of %s on alone, and with conditions on the wiring up to it",
+				b.Name, b.Room, p.spec.Feeds[f].Name)})
+	}
+}
+
+// lacking returns the feeds among some that a demand is on and that do not have it, those
+// told already left out, and tells them.
+func (p *Pass) lacking(v *conductor.Protection, feeds []int32, told map[lack]bool) []int32 {
+	var out []int32
+	for _, f := range feeds {
+		feed := &p.spec.Feeds[f]
+		if !told[lack{f, v.Kind}] && !slices.Contains(feed.Protection, v.Kind) && v.On(feed.Breaker, p.feedVolts(feed)) {
+			told[lack{f, v.Kind}] = true
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // withoutProtected returns a pass over the job in which the devices that have a protection
@@ -158,7 +197,7 @@ func (p *Pass) outlets() map[string][]outlet {
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
 		o := outlet{has: d.Protection}
-		if len(d.Kind.Positions) == 1 {
+		if receptacle(d) {
 			o.kind = conductor.ReceptacleOutlets
 		}
 		add(o, switchnet.Ref{Place: d.Box, Name: d.Name}, d.Kind.Terminals...)
@@ -166,12 +205,18 @@ func (p *Pass) outlets() map[string][]outlet {
 	return p.served
 }
 
+// receptacle reports whether a device is one: nothing moves in it, and it uses nothing
+// itself.
+func receptacle(d *wiring.Device) bool {
+	return len(d.Kind.Positions) == 1 && len(d.Kind.Internal) == 0
+}
+
 // serving returns the feeds, in their order, that serve an outlet in a box that a demand is
-// on and that does not have the protection in itself.
-func (p *Pass) serving(box string, v *conductor.Protection) []int32 {
+// on and that does not have the protection in itself, or any if that does not matter.
+func (p *Pass) serving(box string, v *conductor.Protection, any bool) []int32 {
 	var out []int32
 	for _, o := range p.outlets()[box] {
-		if (v.Outlets == 0 || v.Outlets == o.kind) && !slices.Contains(o.has, v.Kind) {
+		if (v.Outlets == 0 || v.Outlets == o.kind) && (any || !slices.Contains(o.has, v.Kind)) {
 			out = append(out, o.feeds...)
 		}
 	}

@@ -23,6 +23,9 @@ type Job struct {
 
 // Options say how to check. The zero value, or nil, means the defaults.
 type Options struct {
+	// Doubt, if it is set, is called for what the rules cannot tell of the job, in the
+	// order of findings.
+	Doubt func(Doubt)
 	// NoFixes leaves the search for fixes out.
 	NoFixes bool
 	// Looks is how many fixes are tried in all; 0 means 20,000. Each takes the edits
@@ -69,6 +72,11 @@ func Run(ctx context.Context, job Job, suite Suite, opt *Options) ([]Finding, er
 	if err != nil {
 		return nil, err
 	}
+	if o.Doubt != nil {
+		for _, d := range p.doubts {
+			o.Doubt(d)
+		}
+	}
 	if !o.NoFixes && len(p.findings) > 0 {
 		if err := p.fix(&suite, o); err != nil {
 			return nil, err
@@ -103,11 +111,14 @@ func (p *Pass) ask(r *Rule) error {
 		return err
 	}
 	p.rule = r
-	n := len(p.findings)
+	n, m := len(p.findings), len(p.doubts)
 	if err := r.Find(p); err != nil {
 		return fmt.Errorf("check: %s: %w", r.Code, err)
 	}
 	slices.SortStableFunc(p.findings[n:], func(a, b Finding) int {
+		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
+	})
+	slices.SortStableFunc(p.doubts[m:], func(a, b Doubt) int {
 		return cmp.Or(a.Place.Compare(b.Place), cmp.Compare(a.Message, b.Message))
 	})
 	return nil

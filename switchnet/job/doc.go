@@ -175,7 +175,8 @@
 //	  rating:       the current that it is marked for: 15 A
 //	  least load:   what a dimmer or electronic switch needs: 10 W
 //	  most load:    what it can carry: 150 W
-//	  protection:   what it has in itself, for what it feeds too, as under feeds
+//	  protection:   what it has in itself, for what it feeds too, as under feeds; of
+//	                arc-fault, that it may stand there is for the inspector
 //
 //	splices:      what is joined in a box
 //	  box:       *  the box
