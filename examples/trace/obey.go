@@ -25,7 +25,8 @@ What you saw or did on your own:
   flip SWITCH nothing        moving this handle changed no light; or: changes
   use holds                  with all switches used in all positions it never tripped; or: use trips
   ohms POINT POINT open      dead and locked out; open, load (a resistance), joined
-  volts RED BLACK 118V       live, tester that loads the circuit; or add: high, proximity
+  volts RED BLACK 118V low   live, a tester that loads the circuit; high, any other voltmeter;
+                             or: proximity
   reference POINT shows      a known live source over the point shows its volts; or: nothing
   lock out, prove dead BOX, lift neutrals, cap neutrals, land neutrals, energize, brittle BOX
 Add: with SWITCH=POSITION ... if handles stood otherwise, with any for all settings; sure 70%.

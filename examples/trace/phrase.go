@@ -142,7 +142,7 @@ func (r *phrase) ohms() identify.Observation {
 }
 
 func (r *phrase) volts() identify.Observation {
-	o := identify.Reading{Red: r.point(), Black: r.point(), Meter: steady.LowImpedance}
+	o := identify.Reading{Red: r.point(), Black: r.point()}
 	voltage := func(what string) quantity.Voltage {
 		text := r.next(what)
 		if r.peek() == "V" {
@@ -156,10 +156,11 @@ func (r *phrase) volts() identify.Observation {
 		return v
 	}
 	o.Shows = voltage("what the meter showed, such as 118V,")
+	// Nothing is taken for granted: on a tester that loads the circuit a zero is dead, on
+	// another it is nothing.
+	o.Meter = map[string]steady.MeterKind{"low": steady.LowImpedance, "high": steady.HighImpedance, "proximity": steady.Proximity}[r.one("low", "high", "proximity")]
 	for r.err == nil {
 		switch r.peek() {
-		case "low", "high", "proximity":
-			o.Meter = map[string]steady.MeterKind{"low": steady.LowImpedance, "high": steady.HighImpedance, "proximity": steady.Proximity}[r.next("")]
 		case "within":
 			r.i++
 			o.Tolerance = voltage("how far the meter may be off, such as 3V,")

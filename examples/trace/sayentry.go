@@ -69,9 +69,7 @@ func spoken(e identify.Entry) []string {
 		add(tied(o.Tied)...)
 	case identify.Reading:
 		add("volts", pointed(o.Red), pointed(o.Black), volts(o.Shows))
-		if meter := map[steady.MeterKind]string{steady.HighImpedance: "high", steady.Proximity: "proximity"}[o.Meter]; meter != "" {
-			add(meter)
-		}
+		add(map[steady.MeterKind]string{steady.LowImpedance: "low", steady.HighImpedance: "high", steady.Proximity: "proximity"}[o.Meter])
 		if o.Tolerance != 0 {
 			add("within", volts(o.Tolerance))
 		}

@@ -48,8 +48,8 @@ What you saw or did on your own:
   found BOX WIRE+WIRE ...    how an undisturbed box was wired: what was spliced;
                              WIRE=DEVICE.TERMINAL what was on a screw; WIRE=capped
   ohms POINT POINT open      dead and locked out; open, load (a resistance), joined
-  volts RED BLACK 118V       live, tester that loads the circuit; or add: high, proximity;
-                             off FEED for each feed that is off, within 3V
+  volts RED BLACK 118V low   live, a tester that loads the circuit; high, any other voltmeter;
+                             or: proximity; then off FEED for each feed that is off, within 3V
   reference POINT shows      a known live source over the point shows its volts; or: nothing
   see trip                   a breaker opened
   lock out, prove dead BOX, take off BOX, take apart BOX, part ends BOX, energize, brittle BOX

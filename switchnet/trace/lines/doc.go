@@ -11,7 +11,8 @@
 //	use holds                     with all switches used in all positions the breaker never opened
 //	use trips                     and here it did
 //	ohms POINT POINT open         dead, everything locked out: open, load (a resistance), joined
-//	volts RED BLACK 118V          live, a tester that loads the circuit; or: high, proximity
+//	volts RED BLACK 118V low      live, a tester that loads the circuit; or: high (any other
+//	                              voltmeter), proximity
 //	reference POINT shows         a known live source read over the point shows its volts; or: nothing
 //	lock out                      every circuit of the job off, locked and tagged
 //	prove dead BOX                with a tester proven before and after

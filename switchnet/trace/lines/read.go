@@ -128,7 +128,10 @@ func (r *reading) take(what string) token {
 
 // one takes one of some words and returns its number.
 func (r *reading) one(what string, words ...string) int {
-	t := r.take(what)
+	if r.i >= len(r.words) {
+		r.fail(token{"", r.end}, "%s is missing; write %s", what, strings.Join(words, ", "))
+	}
+	t := r.next()
 	for i, w := range words {
 		if t.text == w {
 			return i
@@ -309,12 +312,11 @@ func (r *reading) report(verb token) (trace.Report, bool) {
 		o.At, o.Lifted = t.at, t.lifted
 		of = o
 	case "volts":
-		o := trace.Reading{Red: r.point(), Black: r.point(), Meter: steady.LowImpedance}
+		o := trace.Reading{Red: r.point(), Black: r.point()}
 		o.Shows = quantityOf(r, "the volts, such as 118V", "V", quantity.ParseVoltage)
-		switch r.peek() {
-		case "low", "high", "proximity":
-			o.Meter = map[string]steady.MeterKind{"low": steady.LowImpedance, "high": steady.HighImpedance, "proximity": steady.Proximity}[r.next().text]
-		}
+		// Nothing is taken for granted: on a tester that loads the circuit a zero is dead, on
+		// another it is nothing.
+		o.Meter = []steady.MeterKind{steady.LowImpedance, steady.HighImpedance, steady.Proximity}[r.one("meter", "low", "high", "proximity")]
 		t = r.tail(false, true)
 		o.At, o.Tolerance = t.at, t.within
 		of = o
