@@ -80,23 +80,7 @@ func TestDemos(t *testing.T) {
 					d.own[e] = e
 				}
 				s := c.Session()
-				status := trace.Searching
-				for range 100 {
-					a, err := s.Next(t.Context())
-					if err != nil {
-						t.Fatal(err)
-					}
-					if status = a.Status; status != trace.Searching {
-						break
-					}
-					for _, b := range a.Test.Before {
-						do(t, s, b.Do, b.Box)
-					}
-					a.Test.Before = nil
-					if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
-						t.Fatal(err)
-					}
-				}
+				status := d.follow(s, 100)
 				v := s.Verdict(classes)
 				t.Logf("%d possibilities, %d classes, end %v with %d", n, classes, status, v.Classes)
 				if status != trace.Found && status != trace.NoTest || len(v.Fits) == 0 {

@@ -213,23 +213,7 @@ func TestDrawn(t *testing.T) {
 				t.Fatal(err)
 			}
 			s := c.Session()
-			status := trace.Searching
-			for range 200 {
-				a, err := s.Next(t.Context())
-				if err != nil {
-					t.Fatal(err)
-				}
-				if status = a.Status; status != trace.Searching {
-					break
-				}
-				for _, b := range a.Test.Before {
-					do(t, s, b.Do, b.Box)
-				}
-				a.Test.Before = nil
-				if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
-					t.Fatal(err)
-				}
-			}
+			status := d.follow(s, 200)
 			v := s.Verdict(1)
 			if v.Fits[0].Likely >= 99*quantity.Percent {
 				found++

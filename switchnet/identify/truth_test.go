@@ -373,3 +373,26 @@ func (d *truth) answer(s *identify.Session, t identify.Test) identify.Observatio
 	}
 	return identify.Reading{Red: t.Between[0], Black: t.Between[1], Meter: steady.LowImpedance, Shows: d.volts(s, t), Off: t.Off, Tied: t.Tied}
 }
+
+// follow does and answers truthfully what a session proposes, so many tests at most, and
+// returns how far it has come.
+func (d *truth) follow(s *identify.Session, most int) trace.Status {
+	status := trace.Searching
+	for range most {
+		a, err := s.Next(d.t.Context())
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		if status = a.Status; status != trace.Searching {
+			break
+		}
+		for _, b := range a.Test.Before {
+			do(d.t, s, b.Do, b.Box)
+		}
+		a.Test.Before = nil
+		if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
+			d.t.Fatal(err)
+		}
+	}
+	return status
+}
