@@ -226,3 +226,7 @@ func (sp *space) typeOf(cable string) conductor.CableType {
 func Bolts(s *Session, i int, tie [2]int) bool {
 	return s.c.sp.bolted(s.view([][2]int{tie}).of(i))
 }
+
+// Powers reports whether a possibility has power for an electronic device of a feed, by its
+// number in name order, in an open box.
+func Powers(c *Case, i, feed, box int) Surety { return c.powers(&c.all[i], feed, box) }

@@ -33,7 +33,6 @@ type plan struct {
 	throws [][]int
 	lamps  [2]int // the nodes on both ends of its lights; -1: a neutral that comes another way
 	branch int    // the neutral that is kept apart for it, where the frame has one
-	power  int    // the neutral that goes with its hot
 }
 
 // A frame is a layout with what every conductor of each run has to do, but not which

@@ -44,7 +44,8 @@ type Contents struct {
 	// Ends are the conductors of the box, and what each may be for.
 	Ends []Use
 	// Controls says of every control whether an electronic device in this box would find
-	// a constant hot of its feed and the neutral of that same feed, in name order.
+	// a constant hot of its feed, and a neutral of that same feed in the same cables all the
+	// way, so that every cable balances; in name order.
 	Controls []Powered
 }
 
@@ -97,7 +98,7 @@ func (s *Session) In(box string) (Contents, error) {
 	sums := make([]float64, len(roles))
 	counts := make([]int, len(roles))
 	power := make([]float64, len(sp.control))
-	powers := make([]int, len(sp.control))
+	powers := make([][2]int, len(sp.control)) // surely and at least possibly
 	total := 0.0
 	for _, i := range left {
 		h := &s.c.all[i]
@@ -113,18 +114,14 @@ func (s *Session) In(box string) (Contents, error) {
 			}
 		}
 		for k, p := range h.frame.plans {
-			hot, neutral := h.frame.hot[p.feed], p.power
-			has := func(n int) bool {
-				for e, x := range h.node {
-					if sp.at[e] == at && x != spareNode && h.frame.metal(int(x), at) == h.frame.metal(n, at) {
-						return true
-					}
-				}
-				return false
-			}
-			if has(hot) && has(neutral) {
+			switch s.c.powers(h, p.feed, at) {
+			case Surely:
 				power[k] += w
-				powers[k]++
+				powers[k][0]++
+				powers[k][1]++
+			case Possibly:
+				power[k] += w / 2
+				powers[k][1]++
 			}
 		}
 	}
@@ -136,7 +133,11 @@ func (s *Session) In(box string) (Contents, error) {
 		out.Has = append(out.Has, p)
 	}
 	for k, c := range sp.control {
-		out.Controls = append(out.Controls, Powered{c.name, sure3(powers[k], len(left)), ratio(power[k] / total)})
+		is := sure3(powers[k][0], len(left))
+		if is == Never && powers[k][1] > 0 {
+			is = Possibly
+		}
+		out.Controls = append(out.Controls, Powered{c.name, is, ratio(power[k] / total)})
 	}
 	for _, u := range s.uses(left, status) {
 		if u.End.Box == box {

@@ -1,7 +1,5 @@
 package identify
 
-import ()
-
 // plan adds the nodes of a control.
 func (g *generator) plan(f *frame, i int) {
 	hot := f.hot
@@ -19,10 +17,6 @@ func (g *generator) plan(f *frame, i int) {
 	back := -1
 	if p.neutral >= 0 {
 		back = f.back(i)
-	}
-	p.power = f.neutral[p.feed]
-	if p.neutral == p.feed {
-		p.power = back
 	}
 	n := len(p.order)
 	p.common, p.throws = make([]int, n), make([][]int, n)
