@@ -39,7 +39,8 @@ func (s *Surety) UnmarshalText(text []byte) error {
 type Contents struct {
 	Box string
 	// Has says of every role that the job has whether it is in the box when all is wired
-	// up, in the order of functions and names.
+	// up, in the order of functions and names. The neutral of a feed is there if any is: one
+	// that another feed shares, or that is kept apart for some controls, is one too.
 	Has []Presence
 	// Ends are the conductors of the box, and what each may be for.
 	Ends []Use
@@ -95,6 +96,13 @@ func (s *Session) In(box string) (Contents, error) {
 	out := Contents{Box: box}
 	left, status := s.left()
 	roles := s.c.roles()
+	feeds := make([]int, len(roles)) // whose neutral each role is, -1 for all others
+	for k, r := range roles {
+		feeds[k] = -1
+		if r.Function == Neutral && r.For == "" {
+			feeds[k] = slices.IndexFunc(sp.feeds, func(f feed) bool { return f.ref.Name == r.Of })
+		}
+	}
 	sums := make([]float64, len(roles))
 	counts := make([]int, len(roles))
 	power := make([]float64, len(sp.control))
@@ -106,7 +114,7 @@ func (s *Session) In(box string) (Contents, error) {
 		total += w
 		for k, r := range roles {
 			for e := range h.node {
-				if sp.at[e] == at && h.role(e) == r {
+				if sp.at[e] == at && (h.role(e) == r || h.neutralOf(e, feeds[k])) {
 					sums[k] += w
 					counts[k]++
 					break
@@ -145,6 +153,17 @@ func (s *Session) In(box string) (Contents, error) {
 		}
 	}
 	return out, nil
+}
+
+// neutralOf reports whether an end is on a neutral of a feed, whether or not another feed
+// shares it, or it is kept apart.
+func (h *possibility) neutralOf(e, feed int) bool {
+	n := h.node[e]
+	if n == spareNode || feed < 0 {
+		return false
+	}
+	x := &h.frame.nodes[n]
+	return x.role.Function == Neutral && x.of == h.frame.root(feed)
 }
 
 func sure3(n, of int) Surety {

@@ -2,6 +2,7 @@ package identify_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
@@ -192,6 +193,15 @@ func brute(t *testing.T, s *identify.Session, n int, in identify.Contents) {
 		for e, x := range ends {
 			if x.Box == in.Box {
 				here[identify.RoleOf(s, i, e)] = true
+			}
+		}
+		for r := range here {
+			if r.Function != identify.Neutral {
+				continue
+			}
+			// Whatever is a neutral of a feed counts as its neutral.
+			for of := range strings.SplitSeq(r.Of, " and ") {
+				here[identify.Role{Function: identify.Neutral, Of: of}] = true
 			}
 		}
 		for r := range here {

@@ -33,6 +33,7 @@ func (g *generator) reach(f *frame, i int, spare []int, yield func(*frame) error
 		done.nodes = slices.Clone(f.nodes)
 		done.plans = slices.Clone(f.plans)
 		done.feedAt = slices.Clone(f.feedAt)
+		done.shares = slices.Clone(f.shares)
 		done.onward = slices.Clone(f.onward)
 		done.joint, done.size = done.vertices(len(g.ends), g.places())
 		return yield(&done)

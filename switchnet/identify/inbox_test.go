@@ -1,0 +1,65 @@
+package identify_test
+
+import (
+	"slices"
+	"testing"
+
+	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/identify"
+)
+
+// rowNamed returns the row of a name.
+func rowNamed(t testing.TB, name string) row {
+	t.Helper()
+	i := slices.IndexFunc(rows, func(r row) bool { return r.name == name })
+	if i < 0 {
+		t.Fatalf("no row %q", name)
+	}
+	return rows[i]
+}
+
+// followed returns a session of a row that was answered truthfully to its end.
+func followed(t testing.TB, r row) *identify.Session {
+	t.Helper()
+	d := read(t, r)
+	q := d.question()
+	opt := r.opt
+	s := newCase(t, &q, &opt).Session()
+	d.follow(s, 200)
+	return s
+}
+
+// TestNeutralOfAnySort: a neutral that is kept apart for some controls, or that another
+// feed shares, is a neutral of its feed: of that it is never said that there is none.
+func TestNeutralOfAnySort(t *testing.T) {
+	for _, r := range []struct {
+		row, box, feed string
+		want           identify.Surety
+	}{
+		{"15 one circuit, neutrals apart", "s2", "stair", identify.Surely},
+		{"multiwire", "s1", "stair", identify.Surely},
+		{"multiwire", "s1", "porch", identify.Surely},
+		{"3 feed and light at S1, S2 dead end", "s2", "stair", identify.Never},
+	} {
+		if got := has(t, followed(t, rowNamed(t, r.row)), r.box, identify.Neutral, r.feed); got != r.want {
+			t.Errorf("%s: a neutral of %s in %s: %v, want %v", r.row, r.feed, r.box, got, r.want)
+		}
+	}
+}
+
+// TestPlanSaysWhoShares: a plan names the feed with which it shares its neutral, and says
+// so if both are on one line.
+func TestPlanSaysWhoShares(t *testing.T) {
+	for name, oneLine := range map[string]bool{"multiwire": false, "multiwire on one line": true} {
+		f := followed(t, rowNamed(t, name)).Verdict(1).Fits[0]
+		if f.Likely < 95*quantity.Percent {
+			t.Errorf("%s: the first is %v likely", name, f.Likely)
+		}
+		for _, p := range f.Plans {
+			other := map[string]string{"stair": "porch", "porch": "stair"}[p.Feed]
+			if p.Shares != other || p.OneLine != oneLine || p.Lawful() == oneLine {
+				t.Errorf("%s: %v", name, p)
+			}
+		}
+	}
+}
