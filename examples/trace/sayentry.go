@@ -84,7 +84,7 @@ func spoken(e identify.Entry) []string {
 	}
 	if a := e.Action; a != nil {
 		add(map[identify.Do]string{identify.LockOut: "lock out", identify.ProveDead: "prove dead", identify.TakeOff: "take off", identify.TakeApart: "take apart",
-			identify.PartEnds: "part ends", identify.Energize: "energize", identify.FindBrittle: "brittle"}[a.Do])
+			identify.PartEnds: "part ends", identify.TakeLeads: "leads off", identify.Energize: "energize", identify.FindBrittle: "brittle"}[a.Do])
 		if a.Box != "" {
 			add(quoted(a.Box))
 		}

@@ -52,7 +52,8 @@ What you saw or did on your own:
                              or: proximity; then off FEED for each feed that is off, within 3V
   reference POINT shows      a known live source over the point shows its volts; or: nothing
   see trip                   a breaker opened
-  lock out, prove dead BOX, take off BOX, take apart BOX, part ends BOX, energize, brittle BOX
+  lock out, prove dead BOX, take off BOX, take apart BOX, part ends BOX, leads off, energize,
+  brittle BOX
 Add: tied POINT POINT to ohms or volts for what was twisted together meanwhile; sure 70%.
 Put earlier in front of what was seen before you began.
 
@@ -72,7 +73,7 @@ const allButCertain = 99 * quantity.Whole / 100
 // unknownWords are the words with which a line may begin.
 func unknownWords() []string {
 	return []string{"same", "other", "goes", "misses", "obeys", "found", "ohms", "volts", "reference", "see",
-		"lock", "prove", "take", "part", "energize", "brittle", "earlier",
+		"lock", "prove", "take", "part", "leads", "energize", "brittle", "earlier",
 		"next", "fits", "in", "stand", "log", "undo", "save", "help", "quit"}
 }
 

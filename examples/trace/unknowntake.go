@@ -72,6 +72,9 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 	case "part":
 		r.one("ends")
 		act(identify.PartEnds, r.name("a box"))
+	case "leads":
+		r.one("off")
+		act(identify.TakeLeads, "")
 	case "energize":
 		act(identify.Energize, "")
 	case "brittle":

@@ -32,8 +32,9 @@
 // circuit locked out and the boxes proven dead; no reading counts until its reference
 // and the tester have shown the volts of a known live source; in a metal box whose bond
 // is not proven nothing is read over the box until another reference is proven; a zero
-// on a meter of high impedance is never dead; nothing is energized after a trip, nor with
-// ends twisted together that would be a bolted fault under a possibility that remains;
+// on a meter of high impedance is never dead; nothing is energized after a trip, nor
+// before every test lead is noted to be off, nor with ends twisted together that would be
+// a bolted fault under a possibility that remains;
 // brittle insulation ends the session.
 //
 // # What it does not do

@@ -23,6 +23,9 @@ func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 	for _, a := range t.Before {
 		walk(a.Box)
 		switch a.Do {
+		case TakeLeads:
+			walk(s.clipAt)
+			sum += e.Continuity
 		case LockOut:
 			sum += e.LockOut
 		case ProveDead:

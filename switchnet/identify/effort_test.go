@@ -101,7 +101,7 @@ func fixedOrder(c *identify.Case) (time.Duration, int) {
 			sum += e.Lead + time.Duration(count[boxes[i]]*count[boxes[j]])*e.Continuity
 		}
 	}
-	sum += e.Energize + e.Prove
+	sum += e.Continuity + e.Energize + e.Prove // the leads off first
 	for i, b := range boxes {
 		if i > 0 {
 			to()

@@ -238,6 +238,9 @@ func (s *Session) part(before []Action) []Action {
 // energize returns what has to be done before a reading, after some other actions.
 func (s *Session) energize(before []Action) []Action {
 	if s.locked || len(before) > 0 {
+		if s.leads {
+			before = append(before, Action{Do: TakeLeads})
+		}
 		return append(before, Action{Do: Energize})
 	}
 	return before

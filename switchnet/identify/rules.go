@@ -23,6 +23,8 @@ func (s *Session) forbids(a Action) error {
 		return broken(trace.LockedOut)
 	case a.Do == Energize && s.tripped:
 		return broken(trace.OneTrip)
+	case a.Do == Energize && s.leads:
+		return broken(trace.LeadsOff)
 	case a.Do == Energize && len(s.tied) > 0:
 		if i := s.boltedUnder(s.tied); i >= 0 {
 			return s.bolted(i, a.String())

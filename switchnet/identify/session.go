@@ -23,9 +23,10 @@ const (
 	Energize                  // ends capped, boxes covered, locks off, breakers on
 	FindBrittle               // insulation that is brittle, or of rubber
 	PartEnds                  // what was twisted together for a test, each end capped
+	TakeLeads                 // every test lead off, the long one too
 )
 
-var doWords = [...]string{"", "lock out", "prove dead", "take off devices", "take apart", "energize", "find brittle insulation", "part ends"}
+var doWords = [...]string{"", "lock out", "prove dead", "take off devices", "take apart", "energize", "find brittle insulation", "part ends", "take leads off"}
 
 // String returns the words.
 func (d Do) String() string { return enum.Word(doWords[:], d, "Do") }
@@ -101,6 +102,8 @@ type Session struct {
 	tied    [][2]wiring.End // what is twisted together
 	lead    [2]string       // the boxes between which a long lead lies
 	clip    string          // the point on which it was left in the box away from the person
+	clipAt  string          // and the box of that
+	leads   bool            // a test lead may be on a conductor
 	tripped bool
 	brittle string
 	proven  map[string]bool // references, since the last lock-out or energizing
@@ -147,7 +150,7 @@ func (s *Session) reset() {
 	s.log, s.judges, s.where = nil, nil, ""
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
-	s.tied, s.lead, s.clip = nil, [2]string{}, ""
+	s.tied, s.lead, s.clip, s.clipAt, s.leads = nil, [2]string{}, "", "", false
 	s.dead, s.proven, s.good, s.asked = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 }
 
@@ -199,7 +202,7 @@ func (s *Session) do(a Action) error {
 	}
 	at, ok := slices.BinarySearch(s.c.sp.open, a.Box)
 	switch a.Do {
-	case LockOut, Energize:
+	case LockOut, Energize, TakeLeads:
 		if a.Box != "" {
 			add(&errs, "Action.Box", "is %q; to %v is no matter of one box", a.Box, a.Do)
 		}
@@ -228,9 +231,13 @@ func (s *Session) do(a Action) error {
 		s.locked = false
 		clear(s.dead)
 		clear(s.proven)
-		s.clip = ""
 	case FindBrittle:
 		s.brittle = a.Box
+	case TakeLeads:
+		if s.clipAt != "" {
+			s.where = s.clipAt
+		}
+		s.lead, s.clip, s.clipAt, s.leads = [2]string{}, "", "", false
 	case PartEnds:
 		s.tied = slices.DeleteFunc(slices.Clone(s.tied), func(t [2]wiring.End) bool { return t[0].Box == a.Box })
 	}
@@ -289,9 +296,9 @@ func (s *Session) observe(e Entry) error {
 		s.tripped = true
 	case Continuity:
 		if !e.Earlier {
-			s.tied = o.Tied
+			s.tied, s.leads = o.Tied, true
 			if l := leadOf(o.Between); l[0] != l[1] {
-				s.lead, s.clip = l, o.Between[0].String()
+				s.lead, s.clip, s.clipAt = l, o.Between[0].String(), o.Between[0].Place
 			}
 		}
 	case Reference:

@@ -56,6 +56,10 @@ func TestRules(t *testing.T) {
 		{"a metal box after another reference", []step{shown(identify.Outside())}, shown(screw), 0},
 		{"a reading over a metal box that was proven", []step{shown(identify.Outside()), shown(screw)}, reading(screw), 0},
 		{"continuity to a screw that nobody proved", []step{identify.LockOut, "prove dead"}, identify.Continuity{Between: [2]switchnet.Terminal{white, screw}, Found: trace.Open}, trace.ProvenReference},
+		{"energized with a test lead where it was", []step{identify.LockOut, "prove dead", ring}, identify.Energize, trace.LeadsOff},
+		{"energized with the leads off", []step{identify.LockOut, "prove dead", ring, identify.TakeLeads}, identify.Energize, 0},
+		{"energized where nothing was measured", []step{identify.LockOut, "prove dead"}, identify.Energize, 0},
+		{"a lead put on again", []step{identify.LockOut, "prove dead", ring, identify.TakeLeads, ring}, identify.Energize, trace.LeadsOff},
 		{"energized after a trip", []step{identify.Tripped{}, identify.LockOut}, identify.Energize, trace.OneTrip},
 		{"a reading after a trip", []step{shown(identify.Outside()), identify.Tripped{}}, reading(identify.Outside()), trace.OneTrip},
 		{"anything after brittle insulation", []step{identify.LockOut, "prove dead", "brittle"}, ring, trace.BrittleEnds},
@@ -298,6 +302,13 @@ func TestSteps(t *testing.T) {
 					if !strings.Contains(log, "lock out") || !strings.Contains(log, "prove dead in box "+b) {
 						t.Errorf("%s: %q without lock-out and proof in %s", r.name, steps, b)
 					}
+				}
+			}
+			done := fmt.Sprint(s.Log(), a.Test.Before)
+			if i := strings.LastIndex(done, "energize"); a.Test.Kind.Live() && i >= 0 {
+				// What was measured since the leads were last off is none of it energized.
+				if at := strings.LastIndex(done[:i], "take leads off"); strings.Contains(done[max(at, 0):i], "between") {
+					t.Errorf("%s: energizes with test leads on: %s", r.name, done)
 				}
 			}
 			if a.Test.Kind.Live() && (!strings.Contains(steps, "qualified person") || !strings.Contains(steps, "category") || !strings.Contains(steps, "live source again")) {

@@ -27,6 +27,8 @@ func (a Action) Step() string {
 		return fmt.Sprintf("In %s, still locked out and proven dead: part what was twisted together for the tests before, and cap each end.", a.Box)
 	case Energize:
 		return trace.Action{Do: trace.Energize}.Step()
+	case TakeLeads:
+		return "Take every test lead off, at both ends: those of the ohmmeter and the long one to another box. Cap what they were on, count them, and lay them aside."
 	case FindBrittle:
 		return trace.Action{Do: trace.FindBrittle, Box: a.Box}.Step()
 	}

@@ -42,6 +42,8 @@ const (
 	DeadFirst
 	// LeftOut: Options.NoDead and Options.NoLive leave out tests of a sort.
 	LeftOut
+	// LeadsOff: nothing is energized while a test lead may be on a conductor.
+	LeadsOff
 )
 
 var ruleWords = [...]string{"",
@@ -56,6 +58,7 @@ var ruleWords = [...]string{"",
 	"it would be a bolted fault if a remaining possibility were so",
 	"tests with the circuit dead come before readings with it live",
 	"tests of this sort are left out here",
+	"take every test lead off, and note that it is off, before anything is energized",
 }
 
 // String returns the rule in words.
