@@ -7,7 +7,8 @@ import (
 	"example.com/switchleg/switchnet"
 )
 
-// effort returns what a test takes, and how often one goes from box to box for it.
+// effort returns what a test takes, and how often one goes from box to box for it; and it
+// notes in the test where the long lead is.
 func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 	e := &s.c.effort
 	where := s.where
@@ -51,12 +52,14 @@ func (s *Session) effort(t *Test) (sum time.Duration, walks int) {
 		walk(t.Box)
 		sum += e.Look
 	case DeadTest:
-		if s.clipped(t, where) {
+		far := t.Between[0].Place != t.Between[1].Place
+		t.Laid = far && s.lead == leadOf(t.Between)
+		if t.Clipped = s.clipped(t, where); t.Clipped {
 			sum += e.Continuity
 			break
 		}
 		walk(t.Between[0].Place)
-		if t.Between[0].Place != t.Between[1].Place && s.lead != leadOf(t.Between) {
+		if far && !t.Laid {
 			sum += e.Lead
 		}
 		walk(t.Between[1].Place)

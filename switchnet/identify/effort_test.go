@@ -3,12 +3,14 @@ package identify_test
 import (
 	"bytes"
 	"fmt"
+	"strings"
 	"testing"
 	"text/tabwriter"
 	"time"
 
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/golden"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 )
@@ -109,4 +111,76 @@ func fixedOrder(c *identify.Case) (time.Duration, int) {
 		sum += time.Duration(count[b]) * e.Reading
 	}
 	return sum, walks
+}
+
+// TestLeadIsSaid: the steps of a dead test between two boxes say where the long lead is,
+// by what was measured before, and the effort reckons with just that.
+func TestLeadIsSaid(t *testing.T) {
+	e := trace.DefaultEffort()
+	seen := map[string]int{}
+	for _, r := range rows {
+		d := read(t, r)
+		q := d.question()
+		opt := r.opt
+		s := newCase(t, &q, &opt).Session()
+		var clip switchnet.Terminal // where the lead was left
+		var lies [2]string          // between which boxes
+		at := ""                    // the person
+		for {
+			a, err := s.Next(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Status != trace.Searching {
+				break
+			}
+			x := a.Test
+			for _, b := range x.Before {
+				if b.Do == identify.TakeLeads {
+					at, clip, lies = clip.Place, switchnet.Terminal{}, [2]string{}
+				}
+			}
+			from, to := x.Between[0].Place, x.Between[1].Place
+			if x.Kind == identify.DeadTest && from != to && len(x.Before) == 0 && len(x.Tied) == 0 {
+				walk := func(a, b string) time.Duration {
+					if a == "" || a == b {
+						return 0
+					}
+					return e.Walk
+				}
+				says, want := "lay a long lead", e.Lead+walk(at, from)+e.Walk+e.Continuity
+				switch between := lies == [2]string{from, to} || lies == [2]string{to, from}; {
+				case between && clip == x.Between[0] && at == to:
+					says, want = "with the long lead still on ", e.Continuity
+				case between:
+					says, want = "put the long lead that lies between these boxes on ", walk(at, from)+e.Walk+e.Continuity
+				}
+				seen[says]++
+				if text := x.Steps()[0]; !strings.Contains(text, says) || x.Effort != want {
+					t.Errorf("%s: %q at %v; want %q at %v", r.name, text, x.Effort, says, want)
+				}
+			}
+			for _, b := range x.Before {
+				do(t, s, b.Do, b.Box)
+				if b.Box != "" {
+					at = b.Box
+				}
+			}
+			x.Before = nil
+			if err := s.Answer(x, d.answer(s, x), 0); err != nil {
+				t.Fatal(err)
+			}
+			switch x.Kind {
+			case identify.DeadTest:
+				if at = to; from != to {
+					clip, lies = x.Between[0], [2]string{from, to}
+				}
+			case identify.LookInBox, identify.LiveReading:
+				at = x.Box
+			}
+		}
+	}
+	if len(seen) != 3 {
+		t.Errorf("seen: %v", seen)
+	}
 }

@@ -61,6 +61,9 @@ type Test struct {
 	// Tied are the ends to be twisted together; Made says that they are so already.
 	Tied [][2]wiring.End
 	Made bool
+	// Laid says that the long lead of a DeadTest lies between the two boxes from the test
+	// before, and Clipped that it is still on the first point.
+	Laid, Clipped bool
 	// Off are the feeds to be off in a LiveReading.
 	Off []string
 	// Prove says that the black probe's point has first to be tried as a reference; or,

@@ -57,11 +57,18 @@ func (t Test) Steps() []string {
 	case LookInBox:
 		out = append(out, fmt.Sprintf("In %s, still locked out and proven dead: see which conductors are spliced with which, what is on which screw, and what is capped. Pull nothing apart; tag what you see.", t.Box))
 	case DeadTest:
-		how := "Still locked out and proven dead, everything else on these conductors as it is: zero the leads of the ohmmeter, and put them on "
-		if t.Between[0].Place != t.Between[1].Place {
-			how = "Still locked out and both boxes proven dead: lay a long lead, zero it with the ohmmeter, and measure between "
+		dead := "Still locked out and both boxes proven dead: "
+		a, b := spoken(t.Between[0]), spoken(t.Between[1])
+		switch {
+		case t.Clipped:
+			out = append(out, fmt.Sprintf("%swith the long lead still on %s, measure from it to %s.", dead, a, b))
+		case t.Laid:
+			out = append(out, fmt.Sprintf("%sput the long lead that lies between these boxes on %s and leave it there, then measure from it to %s.", dead, a, b))
+		case t.Between[0].Place != t.Between[1].Place:
+			out = append(out, fmt.Sprintf("%slay a long lead between them, zero it with the ohmmeter, put it on %s and leave it there, then measure from it to %s.", dead, a, b))
+		default:
+			out = append(out, "Still locked out and proven dead, everything else on these conductors as it is: zero the leads of the ohmmeter, and put them on "+between+".")
 		}
-		out = append(out, how+between+".")
 	case LiveReading:
 		for _, f := range t.Off {
 			out = append(out, fmt.Sprintf("Leave the breaker of %s locked off.", f))
