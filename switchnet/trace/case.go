@@ -125,7 +125,8 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 	causes := []Cause{{}}
 	edits := [][]wiring.Edit{nil}
 	shares := []float64{float64(c.opt.Priors.Right)}
-	for i, share := range c.opt.Priors.weights(c.opt.Faults) {
+	spec := c.w.Spec()
+	for i, share := range c.opt.Priors.weights(&spec, c.opt.Faults) {
 		if share > 0 {
 			causes = append(causes, Cause{Fault: c.opt.Faults[i]})
 			edits = append(edits, c.opt.Faults[i].Edits)

@@ -49,8 +49,8 @@ func WornPriors() Priors {
 	}}
 }
 
-// weights returns the prior weight of every fault of a list.
-func (p *Priors) weights(faults []miswire.Fault) []float64 {
+// weights returns the prior weight of every fault of a list of a job.
+func (p *Priors) weights(s *wiring.Spec, faults []miswire.Fault) []float64 {
 	count := map[miswire.Kind]int{}
 	for _, f := range faults {
 		count[f.Kind]++
@@ -69,7 +69,7 @@ func (p *Priors) weights(faults []miswire.Fault) []float64 {
 		if f.Kind == miswire.WrongDevice && spare(f) {
 			out[i] /= 5
 		}
-		if slices.ContainsFunc(p.Replaced, func(d switchnet.Ref) bool { return touches(f, d) }) {
+		if slices.ContainsFunc(p.Replaced, func(d switchnet.Ref) bool { return touches(s, f, d) }) {
 			out[i] *= factor
 		}
 	}
@@ -85,8 +85,9 @@ func spare(f miswire.Fault) bool {
 	})
 }
 
-// touches reports whether a fault is at the screws of a device, or that it is another.
-func touches(f miswire.Fault, d switchnet.Ref) bool {
+// touches reports whether a fault is at the screws of a device of a job, or that it is
+// another.
+func touches(s *wiring.Spec, f miswire.Fault, d switchnet.Ref) bool {
 	switch f.Kind {
 	case miswire.ContactDead, miswire.ContactWelded, miswire.DeviceStuck:
 		return false
@@ -102,6 +103,10 @@ func touches(f miswire.Fault, d switchnet.Ref) bool {
 			joints = e.Out
 		case wiring.JoinSplice:
 			joints = e.Join
+		case wiring.SwapWires:
+			if f.Box == d.Place && (lands(s, d, e.A) || lands(s, d, e.B)) {
+				return true
+			}
 		case wiring.MoveLanding:
 			joints = []wiring.Joint{{Device: e.Device}}
 		case wiring.ReplaceDevice:
@@ -118,4 +123,12 @@ func touches(f miswire.Fault, d switchnet.Ref) bool {
 		}
 	}
 	return false
+}
+
+// lands reports whether the end of a wire in the box of a device is under one of its
+// screws.
+func lands(s *wiring.Spec, d switchnet.Ref, w wiring.Wire) bool {
+	return slices.ContainsFunc(s.Landings, func(l wiring.Landing) bool {
+		return l.Box == d.Place && l.Device == d.Name && l.Wire == w
+	})
 }
