@@ -192,7 +192,7 @@ func polarityFlips(p *Pass) error {
 		if ok && ok2 {
 			p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Section: p.section(rules.SwitchUngroundedOnly),
 				Witness: []Witness{p.witness(s, l.law.Matter), p.witness(t, l.law.Matter)},
-				Message: l.ref.Name + " has its hot now at one end and now at the other: hot and neutral are both on the throws"})
+				Message: l.ref.Name + " has its hot now at one end and now at the other: hot and neutral are both on the throws, the full voltage between them; a dimmer does not outlast that, and a device landed by the book is a short"})
 		}
 	}
 	return nil

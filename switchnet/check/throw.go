@@ -47,7 +47,7 @@ func neutralOnThrow(p *Pass) error {
 				what = "ground"
 			}
 			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(rules.SwitchUngroundedOnly),
-				Message: fmt.Sprintf("%s has a %s and a hot on its throws", ref, what)})
+				Message: fmt.Sprintf("%s has a %s and a hot on its throws, the full voltage between them: a device landed there by the book is a short", ref, what)})
 			break
 		}
 	}
