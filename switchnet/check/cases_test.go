@@ -56,6 +56,14 @@ var cases = []struct{ name, why, cure string }{
 	{"commons-joined", "another scheme, and right; landed wrong, it gives the other table", ""},
 	{"travelers-exchanged", "harmless: only the sense of the handles turns over", ""},
 	{"travelers-exchanged-as-advised", "advice: so it cures nothing either", "exchange what is on stair.common and stair.traveler 1 in box hall"},
+	{"crossing-at-the-source", "thought of against what couples to the idle traveler: it works, and a neutral is switched", none},
+	{"crossing-mislanded", "and a device by the place of its screws is a short", "exchange what is on stair.pair 1 first and stair.pair 2 first in box hall"},
+	{"red-for-a-neutral", "a spare red that was proven free may not be marked for a neutral", "exchange the ends of C2.red and C2.white in box parlour, then exchange the ends of C2.red and C2.white in box parlour-door"},
+
+	// Electronics in a chain.
+	{"electronic-at-the-dead-end", "no neutral there, so it does nothing", none},
+	{"electronic-at-both-ends", "with a neutral its power hangs on the near one", none},
+	{"electronic-at-the-supply-end", "one of them, where the hot comes in", ""},
 
 	// Box fill.
 	{"four-gang", "(15 + 8) x 2 + 1.5 x 2 of six grounds = 49 of 50 in3", ""},
@@ -73,6 +81,7 @@ var cases = []struct{ name, why, cure string }{
 	{"twelve-gauge-clamped-in-eighteen", "20.25", none},
 	{"four-way-in-eighteen", "(6 + 1 + 2) x 2 = 18", ""},
 	{"four-way-clamped-in-eighteen", "20", none},
+	{"light-box-in-eighteen", "(9 + 1) x 2 = 20 of the 8 x 2.25 = 18 that it is marked for", none},
 	{"ganged-boxes", "12 + 13.5 + 2.25 + 2.25 + 4 + 9 = 43 of 42, and not as measured", none},
 	{"ganged-boxes-unclamped", "40.75", ""},
 	{"ganged-boxes-2023", "six grounds are 1.5 allowances: 44.125", none},
@@ -88,6 +97,7 @@ var cases = []struct{ name, why, cure string }{
 	{"front-door-two-dead-ends", "one for each circuit", none},
 	{"front-door-fed-through", "feeding through brings it on the same cables", ""},
 	{"front-door-four-wires", "and four wires to each dead end do", ""},
+	{"four-way-without-a-neutral", "by the letter at the four-way as well", none},
 	{"travelers-in-a-cable-of-their-own", "permitted without metal about it, perhaps; the field stands", none},
 	{"travelers-alone-into-metal", "forbidden", none},
 	{"bare-as-a-traveler", "live in half of the states, and no ground beyond", none},
