@@ -138,7 +138,7 @@ func (c *Case) reading(t Test, l Level) Reading {
 	case OneLine:
 		r.Shows = c.nominal
 	case TwoLines:
-		r.Shows = 2 * c.nominal
+		r.Shows = c.between()
 	case Between:
 		r.Shows = c.nominal / 2
 	}

@@ -9,7 +9,8 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
-func (sp *space) supply(spec wiring.Spec, opt *Options, errs *trace.Errors) {
+func (sp *space) sources(spec wiring.Spec, opt *Options, errs *trace.Errors) {
+	sp.supply = spec.Supply.Lines
 	feeds := slices.Clone(spec.Feeds)
 	slices.SortFunc(feeds, func(a, b wiring.Feed) int {
 		return switchnet.Ref{Place: a.Box, Name: a.Name}.Compare(switchnet.Ref{Place: b.Box, Name: b.Name})
@@ -17,7 +18,7 @@ func (sp *space) supply(spec wiring.Spec, opt *Options, errs *trace.Errors) {
 	for _, f := range feeds {
 		x := feed{ref: switchnet.Ref{Place: f.Box, Name: f.Name}, panel: f.Box, line: switchnet.LineA, free: free(f.Lines, spec.Supply)}
 		if f.Poles > 1 || len(f.Lines) > 1 {
-			add(errs, "Wiring", "feed %q has several poles; only feeds of one pole are reckoned with: state one feed for each, with its line", f.Name)
+			add(errs, "Wiring", "feed %q has %d poles; only feeds of one pole are reckoned with: state each pole that feeds lights to the neutral as a feed of its own, with its line (lines: in the job file), and leave out what is fed between two lines", f.Name, max(f.Poles, len(f.Lines)))
 		}
 		if len(f.Lines) > 0 {
 			x.line = f.Lines[0]
@@ -35,14 +36,12 @@ func (sp *space) supply(spec wiring.Spec, opt *Options, errs *trace.Errors) {
 			x.mayBe = slices.Compact(x.mayBe)
 		} else {
 			// A cable from the panel to a closed box says where, if it can be of no other feed.
-			alone := !slices.ContainsFunc(feeds, func(o wiring.Feed) bool { return o.Box == f.Box && o.Name != f.Name })
-			for _, c := range spec.Cables {
-				if !alone {
-					break
-				}
-				for _, end := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
-					if p, ok := sp.placeOf(end[1]); ok && end[0] == f.Box && p >= len(sp.open) {
-						x.mayBe = append(x.mayBe, p)
+			if !slices.ContainsFunc(feeds, func(o wiring.Feed) bool { return o.Box == f.Box && o.Name != f.Name }) {
+				for _, c := range spec.Cables {
+					for _, end := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
+						if p, ok := sp.placeOf(end[1]); ok && end[0] == f.Box && p >= len(sp.open) {
+							x.mayBe = append(x.mayBe, p)
+						}
 					}
 				}
 			}

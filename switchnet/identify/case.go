@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math/bits"
 	"slices"
 
 	"example.com/switchleg/conductor/quantity"
@@ -239,20 +238,25 @@ func (c *circuit) appendTo(key []byte) []byte {
 		key = append(key, byte(x), byte(x>>8), map[bool]byte{true: 1}[c.hungBar[k]])
 	}
 	shown := uint16(0)
-	// On which line a feed is shows where there are two.
 	for _, set := range [][]uint16{c.hot, c.reach, c.hung} {
 		for _, x := range set {
 			shown |= x
 		}
 	}
-	if x := c.lineB & shown; bits.OnesCount16(shown) > 1 {
-		key = append(key, byte(x), byte(x>>8))
-	}
-	return key
+	x := c.line.alike(shown)
+	return append(key, byte(x), byte(x>>8))
 }
 
 // Nominal returns the volts of a line to neutral, 0 if the job states none.
 func (c *Case) Nominal() quantity.Voltage { return c.nominal }
+
+// between returns the volts between two lines where one has the nominal volts to neutral.
+func (c *Case) between() quantity.Voltage {
+	if s := c.sp.spec.Supply; s.LineToLine > 0 && s.LineToNeutral > 0 {
+		return c.nominal * s.LineToLine / s.LineToNeutral
+	}
+	return 2 * c.nominal
+}
 
 // Wiring returns the job.
 func (c *Case) Wiring() *wiring.Wiring { return c.sp.w }

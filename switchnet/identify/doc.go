@@ -16,7 +16,7 @@
 // alike comes in; to a box that is closed; from the feed; onward to something else; or
 // to an end with nothing on it. For each, every [Scheme] of each control in every order
 // of its places, with every feed that can reach it, the neutral of its own feed, of
-// another, one that two feeds share as in a multiwire branch circuit, or one that comes by
+// another, one that feeds share as in a multiwire branch circuit, or one that comes by
 // another way; neutrals of one feed that are kept apart in a box, each with what it
 // serves, and such as are joined where they should be apart; neutrals and hots that go
 // farther than anything needs them; and every way to spread all this over the conductors, whose
@@ -42,8 +42,9 @@
 // It reckons with wiring that is as it was meant when it last worked: what is miswired in
 // a job that is known is the question of package trace. It knows no wiring that makes a
 // loop, but for neutrals that are joined at two places; no cable spliced to another where
-// nobody can see it; no more than two neutrals of a feed side by side in a cable, and no
-// two feeds that share one with a third; no conductors of another function that are kept
+// nobody can see it; no neutrals of one feed that part in two boxes one beyond the other, and
+// of more than two that are kept apart none that are joined again; no feed between two
+// lines, as of a heater; no conductors of another function that are kept
 // apart in a box; and no grounding conductor used for anything else. Where a load or a
 // switch that still stands in its box lies between two conductors, it takes every answer
 // of a meter as equally likely.

@@ -4,7 +4,6 @@ import (
 	"math/bits"
 
 	"example.com/switchleg/internal/unionfind"
-	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/trace"
 )
 
@@ -22,7 +21,7 @@ type circuit struct {
 	// may hang on through loads and switches. Rails bound what hangs on them.
 	hung    []uint16
 	hungBar []bool
-	lineB   uint16 // the feeds that are on the second line
+	line    phases // of the feeds
 }
 
 // vertices numbers, for a frame, the joints of each node in each place after the ends and
@@ -144,7 +143,7 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 		}
 	}
 	c := number(uf, soft, ends, hot, loose)
-	c.lineB = f.lineB
+	c.line = f.line
 	c.hang(uf, edges, f.size, ends, hot)
 	return c
 }
@@ -277,7 +276,7 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	barA, barB := c.comp[a] == c.bar, c.comp[b] == c.bar
 	switch {
 	case hotA != 0 && hotB != 0:
-		if sp.lines(c, hotA|hotB) {
+		if c.line.differ(hotA | hotB) {
 			return outcome(TwoLines)
 		}
 		return outcome(None)
@@ -308,29 +307,10 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	switch {
 	case live == 0 || !driven(ka) || !driven(kb):
 		return outcome(None)
-	case sp.lines(c, live):
+	case c.line.differ(live):
 		return allLevel
 	}
 	return anyLevel
-}
-
-// lines reports whether feeds of a set are on different lines.
-func (sp *space) lines(c *circuit, feeds uint16) bool {
-	first := switchnet.Rail(0)
-	for rest := feeds; rest != 0; rest &= rest - 1 {
-		i := bits.TrailingZeros16(rest)
-		line := sp.feeds[i].line
-		if c.lineB&(1<<i) != 0 {
-			line = switchnet.LineB
-		}
-		if first == 0 {
-			first = line
-		}
-		if line != first {
-			return true
-		}
-	}
-	return false
 }
 
 // bolted reports whether some live feed is, or may be through a switch, on metal with
@@ -343,7 +323,7 @@ func (sp *space) bolted(c *circuit) bool {
 		if int8(k) == c.bar {
 			return true
 		}
-		if sp.lines(c, hot) {
+		if c.line.differ(hot) {
 			return true
 		}
 	}

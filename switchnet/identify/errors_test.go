@@ -27,7 +27,7 @@ func TestErrors(t *testing.T) {
 		{"a panel is not searched", nil, identify.Options{Open: []string{"panel"}}, []string{"is a panel"}},
 		{"nothing asked of a control", nil, identify.Options{Controls: []identify.Control{{Name: "stair"}, {Name: "stair"}}}, []string{"0 lights and 0 places", "stated twice"}},
 		{"no feed", func(s *wiring.Spec) { s.Feeds = nil }, identify.Options{}, []string{"no feed is stated"}},
-		{"a feed of two poles", func(s *wiring.Spec) { s.Feeds[0].Poles = 2 }, identify.Options{}, []string{"several poles"}},
+		{"a feed of two poles", func(s *wiring.Spec) { s.Feeds[0].Poles = 2 }, identify.Options{}, []string{"2 poles", "each pole", "a feed of its own, with its line", "leave out"}},
 		{"no cables", func(s *wiring.Spec) { s.Cables, s.Landings, s.Splices = nil, nil, nil }, identify.Options{}, []string{"no box is open"}},
 		{"too many possibilities", func(s *wiring.Spec) { s.Landings, s.Splices = nil, nil }, identify.Options{Limit: 100, Unusual: 2}, []string{"more than 100 possibilities", "which sheath goes to which box"}},
 		{"too many layouts", nil, identify.Options{Layouts: 3, Unusual: 2}, []string{"more than 3 ways to run these cables"}},

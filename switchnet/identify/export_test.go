@@ -147,7 +147,7 @@ func Realise(c *Case, i int) (wiring.Spec, map[wiring.End]wiring.End, bool) {
 		}
 		at := f.feedAt[x.of]
 		terminal := map[nodeKind]string{hotNode: "hot", neutralNode: "neutral"}[x.kind]
-		if at == sp.leaf(x.of) {
+		if at >= sp.leaf(0) {
 			put(at, int8(n), wiring.Joint{Device: sp.feeds[x.of].ref.Name, Terminal: terminal})
 			continue
 		}

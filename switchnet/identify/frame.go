@@ -2,6 +2,8 @@ package identify
 
 import (
 	"slices"
+
+	"example.com/switchleg/switchnet"
 )
 
 // A node is metal that the finished wiring joins for good, in all boxes together.
@@ -41,7 +43,7 @@ type frame struct {
 	lay     *layout
 	feedAt  []int  // place of each feed, -1 if it reaches none of these boxes
 	shares  []int  // of each feed: the earlier one that has the same neutral, or -1
-	lineB   uint16 // the feeds that are on the second line
+	line    phases // of each feed
 	hot     []int  // the node of each feed's hot, and of its neutral; -1 if it reaches none
 	neutral []int
 	way     neutralWay
@@ -59,6 +61,9 @@ type frame struct {
 // control is wired, what goes onward, and how far neutrals and hots go beside.
 func (g *generator) frames(lay *layout, yield func(*frame) error) error {
 	f := &frame{lay: lay, feedAt: make([]int, len(g.feeds)), shares: make([]int, len(g.feeds)), plans: make([]plan, len(g.control)), onward: make([]int, len(lay.onward)), weight: lay.weight, odds: lay.odds}
+	for i := range g.feeds {
+		f.line = f.line.with(i, int(g.feeds[i].line-switchnet.LineA))
+	}
 	used := map[int]bool{}
 	for _, r := range lay.runs {
 		used[r.a], used[r.b] = true, true

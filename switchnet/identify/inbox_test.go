@@ -63,3 +63,45 @@ func TestPlanSaysWhoShares(t *testing.T) {
 		}
 	}
 }
+
+// TestBothShareTheCurrent: where a neutral that is kept apart is joined again with the one
+// that all else of the feed has, the plan of either says so, and of a light on the way
+// there, whose current takes neither, none does.
+func TestBothShareTheCurrent(t *testing.T) {
+	d := read(t, row{name: "neutrals joined again beside the trunk", sheaths: true, job: `
+seen
+feed stair A
+open s1 s2
+light lamp ceiling
+light flood eave
+light bulb rafter
+light outlet skirting
+switch stair s2 single-pole
+switch porch s1 single-pole
+switch loft s1 single-pole
+cable F 14/2 panel s1
+cable T 14/3 s1 s2
+cable U 14/2 s1 s2
+cable L 14/2 s2 ceiling
+cable M 14/2 s2 eave
+cable N 14/2 s1 rafter
+cable R 14/2 s2 skirting
+in s1: F.black T.black porch.line loft.line
+in s1: U.black porch.load
+in s1: N.black loft.load
+in s1: F.white T.white U.white N.white
+in s2: T.black R.black stair.line
+in s2: L.black stair.load
+in s2: U.black M.black
+in s2: T.white U.white L.white M.white R.white
+`})
+	q := d.question()
+	s := newCase(t, &q, &identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain}, Priors: narrow(), Controls: threeControls("s2", "s1", "s1")}).Session()
+	d.follow(s, 100)
+	for _, p := range s.Verdict(1).Fits[0].Plans {
+		want := map[string]string{"stair": "s2", "porch": "s2", "loft": ""}[p.Control]
+		if p.JoinedIn != want || p.Lawful() != (want == "") {
+			t.Errorf("%v: joined in %q, want %q", p, p.JoinedIn, want)
+		}
+	}
+}

@@ -1,11 +1,10 @@
 package identify
 
 import (
+	"math"
 	"math/bits"
 	"slices"
 	"strings"
-
-	"example.com/switchleg/switchnet"
 )
 
 // A neutralWay is what is unusual about the neutrals of a frame: those of some controls
@@ -13,16 +12,17 @@ import (
 type neutralWay struct {
 	weight float64
 	odds   int
-	// Of groups of controls whose neutral is kept apart: from where, and the feed. Two
-	// groups that lie side by side are each apart from the other, one from the rest.
-	groups [2]uint
+	// Groups of controls each of which has a neutral of its own that is kept apart from
+	// those of the others, and from the rest of the feed where that goes on beside them; from
+	// where, and the feed, -1 if none is.
+	groups []uint
 	from   int
 	feed   int
-	// again is where what was kept apart is joined once more; -1 if it is not. Unlawful:
-	// the two then share the current.
+	// again is where two that were kept apart are joined once more; -1 if they are not.
+	// Unlawful: they then share the current.
 	again int
-	// tied are two feeds whose neutrals are joined in a box; unlawful, if they are two.
-	tied   [2]int
+	// tied are feeds whose neutrals are joined in a box; unlawful, if they are several.
+	tied   []int
 	tiedAt int
 	joins  []join // once the nodes are there
 }
@@ -47,6 +47,15 @@ func (f *frame) metal(n, place int) int {
 	return n
 }
 
+// apart returns the controls whose neutral is kept apart.
+func (w *neutralWay) apart() uint {
+	all := uint(0)
+	for _, x := range w.groups {
+		all |= x
+	}
+	return all
+}
+
 // root returns the feed whose neutral a feed has.
 func (f *frame) root(feed int) int {
 	if feed >= 0 && f.shares[feed] >= 0 {
@@ -55,85 +64,10 @@ func (f *frame) root(feed int) int {
 	return feed
 }
 
-// shared goes on with a feed that shares the neutral of an earlier one: where that comes
-// in, or, in a raceway, with a hot of its own from the panel.
-func (g *generator) shared(f *frame, i int, next func(int) error) error {
-	at, was, odds := f.feedAt[i], f.weight, f.odds
-	defer func() { f.feedAt[i], f.shares[i], f.weight, f.odds = at, -1, was, odds }()
-	f.weight, f.odds = was*part(g.pr.Shared), odds+1
-	if f.odds > g.odd || f.weight == 0 {
-		return nil
-	}
-	for j := range i {
-		if f.feedAt[j] < 0 || f.shares[j] >= 0 || slices.Contains(f.shares[:i], j) || g.feeds[i].panel != g.feeds[j].panel {
-			continue
-		}
-		switch {
-		case at < 0 && f.feedAt[j] >= g.leaf(0): // both hots in one cable
-			f.feedAt[i] = f.feedAt[j]
-		case at >= g.leaf(0):
-			if !g.looseAt(f.lay, at) || !g.looseAt(f.lay, f.feedAt[j]) {
-				continue
-			}
-		case at < 0 || at != f.feedAt[j]:
-			continue
-		}
-		f.shares[i] = j
-		if err := next(i + 1); err != nil {
-			return err
-		}
-		f.feedAt[i] = at
-	}
-	return nil
-}
-
-// looseAt reports whether what comes from the cable of a feed is loose conductors.
-func (g *generator) looseAt(lay *layout, at int) bool {
-	for u, p := range lay.far {
-		if p == at && !g.units[u].loose {
-			return false
-		}
-	}
-	return at >= g.leaf(0)
-}
-
-// lines chooses the line of every feed whose line is not stated, from the i-th on: the
-// first is on the first line if that says nothing.
-func (g *generator) lines(f *frame, i int, next func() error) error {
-	if i == len(g.feeds) {
-		was := f.weight
-		defer func() { f.weight = was }()
-		for k, j := range f.shares {
-			if j >= 0 && !g.space.lines(&circuit{lineB: f.lineB}, 1<<k|1<<j) {
-				f.weight *= part(g.pr.SharedOneLine)
-			}
-		}
-		if f.weight == 0 {
-			return nil
-		}
-		return next()
-	}
-	one := !slices.ContainsFunc(f.feedAt[:i], func(p int) bool { return p >= 0 })
-	for k := range g.feeds {
-		one = one && (g.feeds[k].free || f.feedAt[k] < 0)
-	}
-	if !g.feeds[i].free || f.feedAt[i] < 0 || one {
-		return g.lines(f, i+1, next)
-	}
-	was := f.weight
-	defer func() { f.weight = was; f.lineB &^= 1 << i }()
-	f.weight = was / 2
-	if err := g.lines(f, i+1, next); err != nil {
-		return err
-	}
-	f.lineB |= 1 << i
-	return g.lines(f, i+1, next)
-}
-
 // neutralWays returns the ways to keep the neutrals of a frame apart and to join them,
 // the plain one first.
 func (g *generator) neutralWays(f *frame) []neutralWay {
-	plain := neutralWay{weight: 1, feed: -1, again: -1, tied: [2]int{-1, -1}}
+	plain := neutralWay{weight: 1, feed: -1, again: -1}
 	out := []neutralWay{plain}
 	for r := range g.feeds {
 		if f.feedAt[r] >= 0 && f.shares[r] < 0 {
@@ -143,21 +77,31 @@ func (g *generator) neutralWays(f *frame) []neutralWay {
 	if f.odds >= g.odd {
 		return out
 	}
-	for a := range g.feeds {
-		for b := a + 1; b < len(g.feeds); b++ {
-			if f.feedAt[a] < 0 || f.feedAt[b] < 0 || f.shares[a] >= 0 || f.shares[b] >= 0 {
-				continue
-			}
-			both := g.touched(f, f.trunk(g, a, 0)) & g.touched(f, f.trunk(g, b, 0))
+	// tie takes feeds from the i-th on beside some that pass the same places.
+	var tie func(i int, both uint64, feeds []int)
+	tie = func(i int, both uint64, feeds []int) {
+		if n := len(feeds); n > 1 {
 			for p := range g.open {
 				if both&placeSet(p) != 0 {
 					w := plain
-					w.weight, w.odds, w.tied, w.tiedAt = part(g.pr.Tied), 1, [2]int{a, b}, p
+					w.weight, w.odds, w.tied, w.tiedAt = math.Pow(part(g.pr.Tied), float64(n-1)), n-1, slices.Clone(feeds), p
 					out = append(out, w)
 				}
 			}
+			if f.odds+n > g.odd {
+				return
+			}
+		}
+		for ; i < len(g.feeds); i++ {
+			if f.feedAt[i] < 0 || f.shares[i] >= 0 {
+				continue
+			}
+			if x := both & g.touched(f, f.trunk(g, i, 0)); x != 0 {
+				tie(i+1, x, append(feeds, i))
+			}
 		}
 	}
+	tie(0, ^uint64(0), nil)
 	return out
 }
 
@@ -175,16 +119,20 @@ func (f *frame) trunk(g *generator, feed int, but uint) uint64 {
 		if f.root(p.neutral) != feed || p.neutral < 0 || but&(1<<k) != 0 {
 			continue
 		}
-		switch p.scheme {
-		case SwitchedNeutral:
-			need |= placeSet(p.order[0])
-		case HotNeutralThrows:
-			need |= placeSet(p.order[0]) | placeSet(p.order[len(p.order)-1])
-		default:
-			need |= g.lit(k)
-		}
+		need |= f.touches(g, k)
 	}
 	return need
+}
+
+// touches returns the places at which a control uses its neutral.
+func (f *frame) touches(g *generator, k int) uint64 {
+	switch p := &f.plans[k]; p.scheme {
+	case SwitchedNeutral:
+		return placeSet(p.order[0])
+	case HotNeutralThrows:
+		return placeSet(p.order[0]) | placeSet(p.order[len(p.order)-1])
+	}
+	return g.lit(k)
 }
 
 // lit returns the places of the lights of a control.
@@ -209,120 +157,19 @@ func (g *generator) touched(f *frame, need uint64) uint64 {
 	return need
 }
 
-// apart returns the ways to keep the neutral of one control apart from the others of a
-// feed, from a box on: where both go the same way from there in some run.
-func (g *generator) apart(f *frame, plain neutralWay, feed int) []neutralWay {
-	var out []neutralWay
-	may := uint(0) // controls whose lights have this neutral straight
-	for k := range f.plans {
-		p := &f.plans[k]
-		if p.neutral >= 0 && f.root(p.neutral) == feed && p.scheme != SwitchedNeutral && p.scheme != HotNeutralThrows {
-			may |= 1 << k
-		}
-	}
-	if may == 0 {
-		return nil
-	}
-	for k := range f.plans {
-		if may&(1<<k) == 0 {
-			continue
-		}
-		for from := range g.leaf(0) {
-			runs, ok := f.lay.along(placeSet(from) | g.lit(k))
-			stem, ok2 := f.lay.along(placeSet(from) | placeSet(f.feedAt[feed]))
-			if !ok || !ok2 || runs&stem != 0 {
-				continue
-			}
-			beside := uint(0)
-			for m := range f.plans {
-				if m == k || may&(1<<m) == 0 {
-					continue
-				}
-				if x, ok := f.lay.along(placeSet(from) | g.lit(m)); ok && x&runs != 0 {
-					if x&stem != 0 {
-						beside = 0
-						break
-					}
-					beside |= 1 << m
-				}
-			}
-			trunk, ok := f.lay.along(f.trunk(g, feed, 1<<k|beside) | placeSet(from))
-			along := trunk
-			if !ok || (trunk&runs != 0) == (beside != 0) {
-				continue // nothing to be apart from, or three side by side
-			}
-			if beside != 0 {
-				need := placeSet(from)
-				for m := range f.plans {
-					if beside&(1<<m) != 0 {
-						need |= g.lit(m)
-					}
-				}
-				along, _ = f.lay.along(need)
-				if along&stem != 0 || along&trunk != 0 {
-					continue
-				}
-				if bits.OnesCount(beside) == 1 && beside < 1<<k {
-					continue // the same, the other way round
-				}
-			}
-			w := plain
-			w.groups, w.from, w.feed = [2]uint{1 << k, beside}, from, feed
-			w.weight, w.odds = part(g.pr.Apart), 0
-			seen := false
-			for rest := runs & along; rest != 0; rest &= rest - 1 {
-				r := f.lay.runs[bits.TrailingZeros64(rest)]
-				if !r.hidden && (r.a == from || r.b == from) {
-					seen = true
-					if !g.several(r) {
-						w.odds = 1
-					}
-				}
-			}
-			if !seen || f.odds+w.odds > g.odd {
-				continue
-			}
-			out = append(out, w)
-			if f.odds+w.odds >= g.odd {
-				continue
-			}
-			// Joined once more at the far end of a run that both take.
-			far := uint64(0)
-			for rest := runs & along; rest != 0; rest &= rest - 1 {
-				if r := f.lay.runs[bits.TrailingZeros64(rest)]; !r.hidden {
-					far |= placeSet(r.a) | placeSet(r.b)
-				}
-			}
-			for rest := far &^ placeSet(from); rest != 0; rest &= rest - 1 {
-				if p := bits.TrailingZeros64(rest); p < g.leaf(0) {
-					x := w
-					x.weight, x.odds, x.again = w.weight*part(g.pr.Tied), w.odds+1, p
-					out = append(out, x)
-				}
-			}
-		}
-	}
-	return out
-}
-
-// several reports whether a run lies in several cables, or in a raceway.
-func (g *generator) several(r run) bool {
-	for _, e := range r.conds {
-		u := &g.units[g.unitOf[e]]
-		if u.loose || u.box == g.units[g.unitOf[r.conds[0]]].box && g.unitOf[e] != g.unitOf[r.conds[0]] {
-			return true
-		}
-	}
-	return false
-}
-
 // branch adds the neutrals that are kept apart, and says what is joined where.
 func (g *generator) branch(f *frame) {
 	w := &f.way
 	w.joins = nil
-	if w.tied[0] >= 0 {
-		a, b := f.neutral[w.tied[0]], f.neutral[w.tied[1]]
-		w.joins = append(w.joins, join{min(a, b), max(a, b), placeSet(w.tiedAt)})
+	if len(w.tied) > 0 {
+		var nodes []int
+		for _, x := range w.tied {
+			nodes = append(nodes, f.neutral[x])
+		}
+		slices.Sort(nodes)
+		for _, n := range nodes[1:] {
+			w.joins = append(w.joins, join{nodes[0], n, placeSet(w.tiedAt)})
+		}
 	}
 	if w.feed < 0 {
 		return
@@ -331,9 +178,6 @@ func (g *generator) branch(f *frame) {
 	f.nodes[trunk].need |= placeSet(w.from)
 	var side []int
 	for _, group := range w.groups {
-		if group == 0 {
-			continue
-		}
 		need := placeSet(w.from)
 		var names []string
 		for k := range f.plans {
@@ -368,13 +212,8 @@ func (g *generator) branch(f *frame) {
 
 // back returns the node of the neutral of a control's lights.
 func (f *frame) back(k int) int {
-	if w := &f.way; w.feed >= 0 && (w.groups[0]|w.groups[1])&(1<<k) != 0 {
+	if w := &f.way; w.apart()&(1<<k) != 0 {
 		return f.plans[k].branch
 	}
 	return f.neutral[f.plans[k].neutral]
-}
-
-// free reports whether the line of a feed is not stated and may be one of several.
-func free(lines []switchnet.Rail, supply switchnet.System) bool {
-	return len(lines) == 0 && supply.Lines > 1
 }

@@ -93,10 +93,10 @@ type Priors struct {
 	// OtherWay of one whose neutral comes by a way that passes none of the boxes.
 	Borrowed, OtherWay int
 	// Shared is the weight of a feed whose neutral is that of another, as of a multiwire
-	// branch circuit, and SharedOneLine of two such on one line, whose neutral carries the
-	// sum. Apart is the weight of a neutral that is kept apart from another of its feed on
-	// their way through a run, and Tied of one that is joined to it again, or to the neutral
-	// of another feed.
+	// branch circuit, and SharedOneLine of one that is on one line with another of them, so
+	// that the neutral carries the sum. Apart is the weight of each neutral that is kept
+	// apart from another of its feed on their way through a run, and Tied of each that is
+	// joined to it again, or to the neutral of another feed.
 	Shared, SharedOneLine, Apart, Tied int
 	// Split is the weight of a run that lies in two cables, and Respliced of a loose
 	// conductor that has another colour at its other end.

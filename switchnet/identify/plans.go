@@ -2,6 +2,7 @@ package identify
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -15,13 +16,14 @@ type Plan struct {
 	// comes in a cable of its own. Neutral is the feed whose neutral the lights have,
 	// empty if it comes by a way that passes none of the open boxes.
 	Feed, FeedAt, Neutral string
-	// Shares is another feed that has the same neutral, and OneLine says that both are on
-	// one line, so that it carries the sum.
+	// Shares is another feed that has the same neutral, or several with "and" between, and
+	// OneLine says that one of them is on the line of this one, so that it carries the sum.
 	Shares  string
 	OneLine bool
 	// ApartFrom is the box from which on its neutral is kept apart from others of the feed;
 	// empty if it is not. JoinedIn is a box where it is joined to what it should be kept
-	// apart from: to another feed's, JoinedWith, or, if that is empty, to one of its own.
+	// apart from: to another feed's, JoinedWith, or those of several with "and" between; or,
+	// if that is empty, to one of its own.
 	ApartFrom, JoinedIn, JoinedWith string
 }
 
@@ -88,23 +90,36 @@ func (c *Case) plans(i int) []Plan {
 // neutrals says in a plan what is unusual about its neutral.
 func (c *Case) neutrals(f *frame, k int, x *Plan) {
 	sp, p, w := c.sp, &f.plans[k], &f.way
-	for i, j := range f.shares {
-		if other := i + j - p.feed; j >= 0 && (i == p.feed || j == p.feed) {
-			x.Shares = sp.feeds[other].ref.Name
-			x.OneLine = !sp.lines(&circuit{lineB: f.lineB}, 1<<i|1<<j)
+	var with []string
+	for i := range f.shares {
+		if i != p.feed && f.feedAt[i] >= 0 && f.root(i) == f.root(p.feed) {
+			with = append(with, sp.feeds[i].ref.Name)
 		}
 	}
+	x.Shares = strings.Join(with, " and ")
+	x.OneLine = f.oneLine(p.feed)
 	if p.neutral < 0 {
 		return
 	}
 	root := f.root(p.neutral)
 	switch {
-	case w.feed == root && (w.groups[0]|w.groups[1])&(1<<k) != 0:
+	case w.feed == root && w.apart()&(1<<k) != 0:
 		x.ApartFrom = sp.place(w.from)
 		if w.again >= 0 {
 			x.JoinedIn = sp.place(w.again)
 		}
-	case w.tied[0] == root || w.tied[1] == root:
-		x.JoinedIn, x.JoinedWith = sp.place(w.tiedAt), sp.feeds[w.tied[0]+w.tied[1]-root].ref.Name
+	case w.feed == root && w.again >= 0:
+		// What comes back through the trunk where the two are joined comes by both.
+		if runs, ok := f.lay.along(f.touches(c.g, k) | placeSet(f.feedAt[root])); ok && f.loops(runs) {
+			x.JoinedIn = sp.place(w.again)
+		}
+	case slices.Contains(w.tied, root):
+		var others []string
+		for _, i := range w.tied {
+			if i != root {
+				others = append(others, sp.feeds[i].ref.Name)
+			}
+		}
+		x.JoinedIn, x.JoinedWith = sp.place(w.tiedAt), strings.Join(others, " and ")
 	}
 }

@@ -19,7 +19,7 @@ func (c *Case) powers(h *possibility, feed, box int) Surety {
 		return Never
 	}
 	root := f.root(feed)
-	if w.tied[0] == root || w.tied[1] == root {
+	if slices.Contains(w.tied, root) {
 		return Never
 	}
 	down, ok := f.lay.along(placeSet(f.feedAt[feed]) | placeSet(box))

@@ -60,6 +60,7 @@ type space struct {
 	feeds   []feed
 	lights  []light
 	control []control
+	supply  int          // how many lines the supply has
 	fed     map[int]bool // closed places with a load that is of no control
 	grounds []wiring.End // bare and green ones, of the open boxes
 }
@@ -129,7 +130,7 @@ func newSpace(w *wiring.Wiring, opt *Options) (*space, error) {
 	}
 	sp.boxes(spec, opt, panel, &errs)
 	sp.cut(spec, opt, panel, &errs)
-	sp.supply(spec, opt, &errs)
+	sp.sources(spec, opt, &errs)
 	sp.asks(spec, opt, &errs)
 	if len(errs) > 0 {
 		return nil, errs

@@ -9,7 +9,6 @@ import (
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/identify"
-	"example.com/switchleg/switchnet/steady"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -24,15 +23,16 @@ type truth struct {
 	// own is, for the end of a cable as it is called in the question, the end as it is.
 	own   map[wiring.End]wiring.End
 	views map[string]*switchnet.View // that were solved
-	// sheaths says that cables between open boxes were seen to be one.
-	sheaths bool
+	// sheaths says that cables between open boxes were seen to be one, and seen that what
+	// is landed and spliced in open boxes was noted before.
+	sheaths, seen bool
 }
 
 func read(t testing.TB, r row) *truth {
 	t.Helper()
 	d := &truth{t: t, sheaths: r.sheaths, controls: r.opt.Controls, own: map[wiring.End]wiring.End{}}
 	s := &d.spec
-	s.Supply = switchnet.SplitPhase()
+	s.Supply = switchnet.SplitPhase() // or a wye, where a feed is on line C
 	s.Boxes = []wiring.Box{{Name: "panel", Kind: wiring.Panel}, {Name: "ceiling", Kind: wiring.CeilingBox}}
 	word := func(x string) string { return strings.ReplaceAll(x, "+", " ") }
 	for line := range strings.Lines(strings.TrimSpace(r.job)) {
@@ -40,8 +40,11 @@ func read(t testing.TB, r row) *truth {
 		switch f[0] {
 		case "feed":
 			x := wiring.Feed{Name: f[1], Box: "panel", Breaker: 15 * quantity.Ampere, Lines: []switchnet.Rail{switchnet.LineA}}
-			if f[2] == "B" {
+			switch f[2] {
+			case "B":
 				x.Lines[0] = switchnet.LineB
+			case "C":
+				x.Lines[0], s.Supply = switchnet.LineC, switchnet.Wye120()
 			}
 			s.Feeds = append(s.Feeds, x)
 		case "open":
@@ -63,6 +66,8 @@ func read(t testing.TB, r row) *truth {
 			s.Devices = append(s.Devices, wiring.Device{Name: f[1], Box: f[2], Kind: k})
 		case "cable":
 			enter(t, s, f[1], word(f[2]), f[3], f[4])
+		case "seen":
+			d.seen = true
 		case "in":
 			box := strings.TrimSuffix(f[1], ":")
 			d.join(box, f[2:], word)
@@ -149,7 +154,43 @@ func (d *truth) question() wiring.Spec {
 			}
 		}
 	}
+	if d.seen {
+		for _, b := range d.open {
+			d.note(&q, b)
+		}
+	}
 	return q
+}
+
+// note adds to a question what is landed and spliced in a box.
+func (d *truth) note(q *wiring.Spec, box string) {
+	for _, x := range d.spec.Splices {
+		if x.Box == box {
+			x.Join = slices.Clone(x.Join)
+			for i, j := range x.Join {
+				if j.Device == "" {
+					x.Join[i].Wire = d.called(box, j.Wire)
+				}
+			}
+			q.Splices = append(q.Splices, x)
+		}
+	}
+	for _, l := range d.spec.Landings {
+		if l.Box == box {
+			l.Wire = d.called(box, l.Wire)
+			q.Landings = append(q.Landings, l)
+		}
+	}
+}
+
+// called returns what a wire in a box is called in the question.
+func (d *truth) called(box string, w wiring.Wire) wiring.Wire {
+	for q, own := range d.own {
+		if own == (wiring.End{Box: box, Wire: w}) {
+			return q.Wire
+		}
+	}
+	return wiring.Wire{}
 }
 
 // view returns the job with boxes taken apart so far and ends twisted together, solved
@@ -236,43 +277,41 @@ func (d *truth) path(s *identify.Session, o identify.Continuity) trace.Path {
 // volts returns what a tester that loads the circuit shows.
 func (d *truth) volts(s *identify.Session, t identify.Test) quantity.Voltage {
 	v := d.view(s, t.Tied, true, t.Off, false)
-	potential := func(p switchnet.Terminal) (line int, held, driven bool) {
+	potential := func(p switchnet.Terminal) (line int, driven bool) {
 		if p == identify.Outside() {
-			return 0, true, true
+			return 0, true
 		}
 		c, _ := v.Condition(d.terminal(p))
 		rails := c.Rails
-		held = !rails.Empty()
-		if !held {
+		if rails.Empty() {
 			rails = c.Through
 		}
 		switch {
 		case rails.Has(switchnet.LineA):
 			line = 1
 		case rails.Has(switchnet.LineB):
-			line = -1
+			line = 2
+		case rails.Has(switchnet.LineC):
+			line = 3
 		}
-		return line, held, !rails.Empty()
+		return line, !rails.Empty()
 	}
-	a, _, da := potential(t.Between[0])
-	b, _, db := potential(t.Between[1])
+	a, da := potential(t.Between[0])
+	b, db := potential(t.Between[1])
 	if !da || !db {
 		return 0
 	}
-	diff := a - b
-	return quantity.Voltage(max(diff, -diff)) * 120 * quantity.Volt
+	switch {
+	case a == b:
+		return 0
+	case a == 0 || b == 0:
+		return d.spec.Supply.LineToNeutral
+	}
+	return d.spec.Supply.LineToLine
 }
 
 // inBox returns what there is to see in a box.
 func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
-	called := func(w wiring.Wire) wiring.Wire {
-		for q, own := range d.own {
-			if own == (wiring.End{Box: box, Wire: w}) {
-				return q.Wire
-			}
-		}
-		return wiring.Wire{}
-	}
 	o := identify.InBox{Box: box}
 	found := true
 	for _, x := range s.Stages() {
@@ -286,7 +325,7 @@ func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 		var wires []wiring.Wire
 		for _, j := range x.Join {
 			if j.Device == "" {
-				wires = append(wires, called(j.Wire))
+				wires = append(wires, d.called(box, j.Wire))
 				used[j.Wire] = true
 			} else if found {
 				o.Screws = append(o.Screws, identify.Screw{Device: j.Device, Terminal: j.Terminal, Wire: wires[0]})
@@ -300,7 +339,7 @@ func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 		if l.Box == box {
 			used[l.Wire] = true
 			if found {
-				o.Screws = append(o.Screws, identify.Screw{Device: l.Device, Terminal: l.Terminal, Wire: called(l.Wire)})
+				o.Screws = append(o.Screws, identify.Screw{Device: l.Device, Terminal: l.Terminal, Wire: d.called(box, l.Wire)})
 			}
 		}
 	}
@@ -311,88 +350,4 @@ func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 	}
 	slices.SortFunc(o.Capped, func(a, b wiring.Wire) int { return strings.Compare(a.String(), b.String()) })
 	return o
-}
-
-// obeys reports whether moving a handle changes the lights from every state.
-func (d *truth) obeys(control, box string) bool {
-	w, err := wiring.New(d.spec)
-	if err != nil {
-		d.t.Fatal(err)
-	}
-	net, solver := w.Net(), w.Net().NewSolver()
-	ref := switchnet.Ref{Place: box, Name: control}
-	lit := func(s switchnet.State) string {
-		v, err := solver.Solve(s)
-		if err != nil {
-			d.t.Fatal(err)
-		}
-		out := ""
-		for l, x := range v.Supplies() {
-			if slices.ContainsFunc(d.controls, func(c identify.Control) bool { return c.Name == control && !slices.Contains(c.Lights, l.Name) }) {
-				continue
-			}
-			out += fmt.Sprint(x, ";")
-		}
-		return out
-	}
-	states := []switchnet.State{net.Rest()}
-	for dev := range net.Devices() {
-		if dev.Kind.Breaker {
-			continue
-		}
-		for _, s := range slices.Clone(states) {
-			more, err := s.With(dev.Ref, dev.Kind.Positions[1].Name)
-			if err != nil {
-				d.t.Fatal(err)
-			}
-			states = append(states, more)
-		}
-	}
-	dev, _ := net.Device(ref)
-	for _, s := range states {
-		up, _ := s.With(ref, dev.Kind.Positions[0].Name)
-		down, _ := s.With(ref, dev.Kind.Positions[1].Name)
-		if lit(up) == lit(down) {
-			return false
-		}
-	}
-	return true
-}
-
-// answer answers a test.
-func (d *truth) answer(s *identify.Session, t identify.Test) identify.Observation {
-	switch t.Kind {
-	case identify.AskObeys:
-		return identify.Obeys{Control: t.Control, Box: t.Box, Does: d.obeys(t.Control, t.Box)}
-	case identify.LookInBox:
-		return d.inBox(s, t.Box)
-	case identify.DeadTest:
-		o := identify.Continuity{Between: t.Between, Tied: t.Tied}
-		o.Found = d.path(s, o)
-		return o
-	}
-	return identify.Reading{Red: t.Between[0], Black: t.Between[1], Meter: steady.LowImpedance, Shows: d.volts(s, t), Off: t.Off, Tied: t.Tied}
-}
-
-// follow does and answers truthfully what a session proposes, so many tests at most, and
-// returns how far it has come.
-func (d *truth) follow(s *identify.Session, most int) trace.Status {
-	status := trace.Searching
-	for range most {
-		a, err := s.Next(d.t.Context())
-		if err != nil {
-			d.t.Fatal(err)
-		}
-		if status = a.Status; status != trace.Searching {
-			break
-		}
-		for _, b := range a.Test.Before {
-			do(d.t, s, b.Do, b.Box)
-		}
-		a.Test.Before = nil
-		if err := s.Answer(a.Test, d.answer(s, a.Test), 0); err != nil {
-			d.t.Fatal(err)
-		}
-	}
-	return status
 }

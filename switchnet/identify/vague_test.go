@@ -108,3 +108,52 @@ func TestLineNotStated(t *testing.T) {
 		}
 	}
 }
+
+// TestThreeLinesNotStated: in a building fed by a wye, three breakers whose lines nobody
+// stated may all be on lines of their own, two on one, or all on one.
+func TestThreeLinesNotStated(t *testing.T) {
+	for _, x := range []struct {
+		supply     switchnet.System
+		ab, bc, ac quantity.Voltage
+		fits       bool
+	}{
+		{switchnet.Wye120(), 208 * quantity.Volt, 208 * quantity.Volt, 208 * quantity.Volt, true},
+		{switchnet.Wye120(), 208 * quantity.Volt, 208 * quantity.Volt, 0, true},
+		{switchnet.Wye120(), 0, 208 * quantity.Volt, 208 * quantity.Volt, true},
+		{switchnet.Wye120(), 0, 0, 0, true},
+		{switchnet.SplitPhase(), 240 * quantity.Volt, 240 * quantity.Volt, 0, true},
+		{switchnet.SplitPhase(), 240 * quantity.Volt, 240 * quantity.Volt, 240 * quantity.Volt, false}, // there are but two lines
+	} {
+		s := &wiring.Spec{Supply: x.supply, Boxes: []wiring.Box{{Name: "panel", Kind: wiring.Panel}, {Name: "lower", Kind: wiring.DeviceBox}}}
+		var controls []identify.Control
+		for _, n := range []string{"stair", "porch", "loft"} {
+			s.Feeds = append(s.Feeds, wiring.Feed{Name: n, Box: "panel", Breaker: 15 * quantity.Ampere})
+			s.Boxes = append(s.Boxes, wiring.Box{Name: n + "-lamp", Kind: wiring.CeilingBox})
+			s.Lights = append(s.Lights, wiring.Light{Name: n, Box: n + "-lamp", Power: 18 * quantity.Watt, Kind: wiring.Resistive})
+			s.Devices = append(s.Devices, wiring.Device{Name: n, Box: "lower", Kind: singlePole()})
+			controls = append(controls, identify.Control{Name: n, Lights: []string{n}, Places: []string{"lower"}, Feed: n})
+			enter(t, s, "F"+n, "14/2", "lower", "panel")
+			enter(t, s, "L"+n, "14/2", "lower", n+"-lamp")
+			splice(s, "lower", "F"+n+".white", "L"+n+".white")
+			land(s, "lower", n, "line", "F"+n+".black")
+			land(s, "lower", n, "load", "L"+n+".black")
+		}
+		n := newCase(t, s, &identify.Options{Unusual: -1, Controls: controls}).Session()
+		ref := identify.Entry{Of: identify.Reference{Point: wire("Fstair.bare").In("lower"), Shown: true}, Earlier: true}
+		if err := n.Enter(ref); err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range []struct {
+			a, b  string
+			shows quantity.Voltage
+		}{{"Fstair", "Fporch", x.ab}, {"Fporch", "Floft", x.bc}, {"Fstair", "Floft", x.ac}} {
+			o := identify.Reading{Red: wire(r.a + ".black").In("lower"), Black: wire(r.b + ".black").In("lower"), Meter: steady.LowImpedance, Shows: r.shows}
+			if err := n.Enter(identify.Entry{Of: o, Earlier: true}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if v := n.Verdict(1); v.Status == trace.Contradiction == x.fits {
+			t.Errorf("%s with %v, %v and %v between: %v", x.supply.Name, x.ab, x.bc, x.ac, v.Status)
+		}
+	}
+}
