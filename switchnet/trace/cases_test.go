@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/trace"
@@ -127,7 +128,8 @@ func TestCases(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if (j.Cures == 0) != (r.cures == "never") || j.Cures > 99*sure/100 {
+				trips := r.cures == "trips"
+				if (j.Cures == 0) != (trips || r.cures == "never") || j.Cures > 99*sure/100 || trips != (j.Trips > 99*sure/100) {
 					t.Errorf("the advice cures %s, looks right %s, leaves %s, trips %s, cannot %s; want %s: %s\n%v", j.Cures, j.LooksRight, j.Leaves, j.Trips, j.Cannot, r.cures, r.why, j.By)
 				}
 			}
@@ -143,6 +145,35 @@ func TestCases(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestNewIsNotWorn: of a device that was lately replaced, all that is done with its screws
+// is likelier than at another, and that it is worn is not.
+func TestNewIsNotWorn(t *testing.T) {
+	src, err := os.ReadFile(filepath.Join("testdata", "cases", "stair-pair.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shares := map[string]quantity.Ratio{}
+	for _, k := range newCase(t, read(t, "stair-pair.yaml", src), &trace.Options{Priors: replaced(switchnet.Ref{Place: "hall", Name: "stair"})}).Classes() {
+		for _, x := range k.Causes {
+			shares[x.String()] = x.Share
+		}
+	}
+	for what, factor := range map[string]quantity.Ratio{
+		"stair.common and stair.traveler 1 are exchanged in box ":                                      10,
+		"stair is a single-pole, line for common, load for traveler 1, nothing for traveler 2 in box ": 10,
+		"C2.black is on stair.common in box ":                                                          10,
+		"C2.black and C2.white are exchanged in box ":                                                  10,
+		"stair: common does not join traveler 1 when up in box ":                                       1,
+		"stair: common is welded to traveler 1 in box ":                                                1,
+		"stair: stuck up in box ":                                                                      1,
+	} {
+		a, b := shares[what+"hall"], shares[what+"landing"]
+		if b == 0 || a < factor*b-factor || a > factor*b+factor { // each is rounded
+			t.Errorf("%q: %s at the new device and %s at the other; want %d times as much", what, a, b, factor)
+		}
 	}
 }
 

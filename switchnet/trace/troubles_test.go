@@ -19,7 +19,7 @@ type trouble struct {
 	first        string
 	out          []string
 	advice       []wiring.Edit // of a contradiction, TestCasesOfTwo judges it
-	cures        string        // "never", "maybe"; empty: nothing was advised
+	cures        string        // "never", "maybe", "trips"; empty: nothing was advised
 }
 
 // troubles are all of them.
@@ -77,7 +77,8 @@ func troubles() []trouble {
 			why:   "a short in just the two settings in which it should light: the leg is in with the neutrals",
 			holds: []string{"C5.black is in the splice of C4.white in box aisle-4"}, out: []string{"nothing is wrong", "C5.black is open", "aisle.common and aisle.traveler 1 are exchanged in box yard-door"}},
 		{job: "stair-on-the-throws", reports: "leg-hot-while-dark", first: "nothing is wrong",
-			why: "as drawn: on the throws both wires of the light are hot in one dark state; it works, and is hazardous", holds: []string{"nothing is wrong"}},
+			why: "as drawn: on the throws both wires of the light are hot in one dark state; it works, and is hazardous; to land the hot on the common by the book is a bolted fault", holds: []string{"nothing is wrong"},
+			advice: []wiring.Edit{swap("hall", "stair", "common", "traveler 1")}, cures: "trips"},
 		{job: "stair-pair", reports: "hot-then-neutral", status: trace.Contradiction,
 			why: "read in what is taken for a chain: no single fault has both wires of the light hot in one dark state and both dead in the other; hot and neutral are on the throws"},
 		{job: "stair-pair", reports: "blind-sparks", priors: replaced(hall, landing), first: "C1.black and C2.white are exchanged in box hall", holds: []string{"C1.white is on stair.common in box hall", "C2.white is on stair.traveler 2 in box landing"},
