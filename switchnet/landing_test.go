@@ -127,34 +127,53 @@ func TestBlindLandings(t *testing.T) {
 }
 
 // TestThreeWayForAFourWay lands the four travelers of a middle box on the three
-// screws of a three-way, one capped: 24 ways.
+// screws of a three-way, one capped: 24 ways. A right four-way beyond it doubles the
+// states in which the lamp burns and changes nothing else.
 func TestThreeWayForAFourWay(t *testing.T) {
-	three := switchnet.ThreeWay()
+	three, four := switchnet.ThreeWay(), switchnet.FourWay()
 	point := func(i int) switchnet.Terminal { return term("wall", "cable", fmt.Sprint("traveler ", i)) }
-	mid := three
-	base := func(b *switchnet.Builder) {
-		hot, leg := runs(b)
-		b.Device("a", "aisle", three)
-		b.Device("c", "aisle", three)
-		for i := range 4 {
-			b.Point(point(i))
+	for _, test := range []struct {
+		beyond bool
+		want   map[int]int // lit states to landings
+	}{
+		{false, map[int]int{2: 8, 1: 16}},
+		{true, map[int]int{4: 8, 2: 16}},
+	} {
+		base := func(b *switchnet.Builder) {
+			hot, leg := runs(b)
+			b.Device("a", "aisle", three)
+			b.Device("d", "aisle", three)
+			for i := range 4 {
+				b.Point(point(i))
+			}
+			b.Conductor("hot", hot, term("a", "aisle", "common"))
+			b.Conductor("leg", leg, term("d", "aisle", "common"))
+			for i := range 2 {
+				throw := fmt.Sprint("traveler ", i+1)
+				end := term("d", "aisle", throw)
+				if test.beyond {
+					if i == 0 {
+						b.Device("c", "aisle", four)
+					}
+					which := []string{"first", "second"}[i]
+					b.Conductor("last section "+which, term("c", "aisle", "pair 2 "+which), end)
+					end = term("c", "aisle", "pair 1 "+which)
+				}
+				b.Conductor(fmt.Sprint("section ", i), point(i), term("a", "aisle", throw))
+				b.Conductor(fmt.Sprint("section ", i+2), point(i+2), end)
+			}
 		}
-		b.Conductor("hot", hot, term("a", "aisle", "common"))
-		b.Conductor("leg", leg, term("c", "aisle", "common"))
-		for i, at := range []string{"a", "a", "c", "c"} {
-			b.Conductor(fmt.Sprint("section ", i), point(i), term(at, "aisle", fmt.Sprint("traveler ", i%2+1)))
+		got := map[int]int{}
+		blind{places: []string{"b"}, kinds: []switchnet.Kind{three},
+			wires: [][]switchnet.Terminal{{point(0), point(1), point(2), point(3)}}, base: base,
+		}.each(t, func(_ [][]int, sig signature) {
+			if sig.trips+sig.dim > 0 {
+				t.Errorf("a landing gives %v", sig)
+			}
+			got[sig.lit]++
+		})
+		if fmt.Sprint(got) != fmt.Sprint(test.want) {
+			t.Errorf("a four-way beyond: %v: lit in so many states by %v landings, want %v", test.beyond, got, test.want)
 		}
-	}
-	got := map[int]int{}
-	blind{places: []string{"b"}, kinds: []switchnet.Kind{mid},
-		wires: [][]switchnet.Terminal{{point(0), point(1), point(2), point(3)}}, base: base,
-	}.each(t, func(_ [][]int, sig signature) {
-		if sig.trips+sig.dim > 0 {
-			t.Errorf("a landing gives %v", sig)
-		}
-		got[sig.lit]++
-	})
-	if want := map[int]int{2: 8, 1: 16}; fmt.Sprint(got) != fmt.Sprint(want) {
-		t.Errorf("lit in 2 or 1 of 8 states by %v landings, want %v", got, want)
 	}
 }

@@ -172,6 +172,19 @@ func TestSignatures(t *testing.T) {
 				k.Name, k.Positions[1].Joins = "three-way, dead throw", nil
 				return exchangeDevice(net.Builder(), place(0), k)
 			}, map[int]string{2: "1/0 AB", 3: "2/0 A", 4: "4/0 A"}},
+		{"dead throw at B", "one traveler is never heard",
+			func(net *switchnet.Net, n int) *switchnet.Builder {
+				k := switchnet.ThreeWay()
+				k.Name, k.Positions[1].Joins = "three-way, dead throw", nil
+				return exchangeDevice(net.Builder(), place(n-1), k)
+			}, map[int]string{2: "1/0 AB", 3: "2/0 C", 4: "4/0 D"}},
+		{"single-pole at B", "it hears one traveler or none",
+			func(net *switchnet.Net, n int) *switchnet.Builder {
+				k := switchnet.SinglePole()
+				k.Name, k.Terminals = "single-pole for a three-way", []string{"common", "traveler 1", "traveler 2"}
+				k.Positions[1].Joins = [][]string{{"common", "traveler 1"}}
+				return exchangeDevice(net.Builder(), place(n-1), k)
+			}, map[int]string{2: "1/0 AB", 3: "2/0 C", 4: "4/0 D"}},
 		{"traveler open next to A", "as the dead throw",
 			func(net *switchnet.Net, n int) *switchnet.Builder {
 				b := net.Builder()
@@ -203,6 +216,15 @@ func TestSignatures(t *testing.T) {
 			func(net *switchnet.Net, n int) *switchnet.Builder {
 				return reland(net, [2]switchnet.Terminal{term(place(1), "aisle", "pair 1 second"), term(place(1), "aisle", "pair 2 first")})
 			}, map[int]string{3: "2/0 B", 4: "4/0 B"}},
+		{"pairs mixed at both four-ways", "each is a master, and the light wants both in one position",
+			func(net *switchnet.Net, n int) *switchnet.Builder {
+				return reland(net, [2]switchnet.Terminal{term(place(1), "aisle", "pair 1 second"), term(place(1), "aisle", "pair 2 first")},
+					[2]switchnet.Terminal{term(place(2), "aisle", "pair 1 second"), term(place(2), "aisle", "pair 2 first")})
+			}, map[int]string{4: "2/0 BC"}},
+		{"common and traveler exchanged at A, pairs mixed at the next", "fewer still",
+			func(net *switchnet.Net, n int) *switchnet.Builder {
+				return reland(net, [2]switchnet.Terminal{commonA, throwA1}, [2]switchnet.Terminal{term(place(1), "aisle", "pair 1 second"), term(place(1), "aisle", "pair 2 first")})
+			}, map[int]string{3: "1/0 ABC", 4: "2/0 AB"}},
 		{"traveler open in the middle section", "both halves must fit: nobody is master",
 			func(net *switchnet.Net, n int) *switchnet.Builder {
 				b := net.Builder()
@@ -243,6 +265,32 @@ func TestSignatures(t *testing.T) {
 		{"hot tied to the leg", "always on", tie(term("panel", "breaker", "load"), hotLeg), map[int]string{2: "4/0 ", 3: "8/0 ", 4: "16/0 "}},
 		{"travelers of a section tied together", "always on",
 			tie(throwA1, throwA2), map[int]string{2: "4/0 ", 3: "8/0 ", 4: "16/0 "}},
+		{"chain in the neutral", "the light obeys every switch: nothing that it does betrays it",
+			func(net *switchnet.Net, n int) *switchnet.Builder {
+				hot, neutral := term("panel", "breaker", "load"), lamp.Terminal("neutral")
+				b := net.Builder()
+				for c := range net.Conductors() {
+					moved := func(t switchnet.Terminal) switchnet.Terminal {
+						switch t {
+						case hot:
+							return service().Rail(switchnet.Neutral)
+						case hotLeg:
+							return neutral
+						}
+						return t
+					}
+					switch {
+					case c.From == neutral || c.To == neutral:
+						b.RemoveConductor(c.Name)
+					case c.From.Place == "panel" && c.To.Place == "panel": // the breaker on its rail
+					default:
+						b.RemoveConductor(c.Name)
+						b.Conductor(c.Name, moved(c.From), moved(c.To))
+					}
+				}
+				b.Conductor("hot to the lamp", hot, hotLeg)
+				return b
+			}, map[int]string{2: "2/0 ", 3: "4/0 ", 4: "8/0 "}},
 		{"neutral tied to a traveler", "when that traveler is driven the breaker trips; which switch clears it gives the section",
 			tie(lamp.Terminal("neutral"), throwA1), map[int]string{2: "1/2", 3: "2/4", 4: "4/8"}},
 		{"far common on the neutral", "it trips where it should light",
