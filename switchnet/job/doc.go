@@ -170,6 +170,8 @@
 //	                three-way dimmer, the region's own word, or one of kinds
 //	  yoke:         the strap it shares with another device
 //	  gangs:        how many gangs wide it is
+//	  gang:         where in its box it stands, of a wide one its first: 1 is the leftmost
+//	                gang, as one faces the box in the room
 //	  depth:        from strap to back
 //	  aluminum:     yes if it is marked for aluminum conductors
 //	  rating:       the current that it is marked for: 15 A

@@ -134,6 +134,7 @@ func (r *reader) device(e *entry) {
 		Box:   e.need("box", "the box it is in"),
 		Yoke:  e.text("yoke", "the name of the strap it shares"),
 		Gangs: e.count("gangs", 1, 20),
+		Gang:  e.count("gang", 1, 20),
 		Depth: positive(e, "depth", "a depth such as 1.9 in", quantity.ParseLength),
 
 		Aluminum: e.yes("aluminum"),

@@ -269,6 +269,7 @@ func (w *writer) device(f *fields, v *wiring.Device) {
 	f.name("kind", v.Kind.Name)
 	f.text("yoke", v.Yoke)
 	f.count("gangs", v.Gangs)
+	f.count("gang", v.Gang)
 	measure(f, "depth", v.Depth)
 	f.yes("aluminum", v.Aluminum)
 	measure(f, "rating", v.Rating)

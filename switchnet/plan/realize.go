@@ -115,6 +115,7 @@ func (m *maker) write(p *Plan) error {
 	for _, list := range w.devices {
 		w.spec.Devices = append(w.spec.Devices, list...)
 	}
+	stand(&w.spec, nil)
 	for b := range in.Boxes {
 		w.box(int32(b))
 	}

@@ -13,11 +13,12 @@ import (
 
 // rename gives the cables of a plan the names that they had, and returns the wiring.
 func (p *Plan) rename(was *wiring.Wiring) (*wiring.Wiring, error) {
+	old := was.Spec()
+	stand(&p.Spec, old.Devices)
 	w, err := wiring.New(p.Spec)
 	if err != nil {
 		return nil, err
 	}
-	old := was.Spec()
 	next := 1 // the first number above all that were used
 	for i := range old.Cables {
 		if n, err := strconv.Atoi(strings.TrimPrefix(old.Cables[i].Name, "C")); err == nil && strings.HasPrefix(old.Cables[i].Name, "C") && n < 1<<30 {
@@ -136,7 +137,11 @@ func sheetsOf(w *wiring.Wiring, s *wiring.Spec) map[string]*sheet {
 		say(f.Box, "feed %s on a breaker of %v, %v %v", f.Name, f.Breaker, f.Volts, f.Lines)
 	}
 	for _, d := range s.Devices {
-		say(d.Box, "switch %s, %s", d.Name, d.Kind.Name)
+		gang := ""
+		if d.Gang > 0 {
+			gang = fmt.Sprintf(", gang %d from the left", d.Gang)
+		}
+		say(d.Box, "switch %s, %s%s", d.Name, d.Kind.Name, gang)
 	}
 	for _, l := range s.Lights {
 		say(l.Box, "light %s, %v", l.Name, l.Power)

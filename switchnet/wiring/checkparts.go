@@ -144,6 +144,43 @@ func (x *index) kind(i int) *kindUse {
 	return k
 }
 
+// readStands checks where in its box each device is said to stand: within the box, and
+// no two in one gang unless one strap carries both.
+func (x *index) readStands() {
+	type gang struct {
+		box string
+		n   int
+	}
+	first := map[gang]int{}
+	for i := range x.spec.Devices {
+		d := &x.spec.Devices[i]
+		at, last := Ref{"devices", i, "gang"}, d.Gang+max(1, d.Gangs)-1
+		if d.Gang == 0 || d.Gangs > maxGangs {
+			continue
+		}
+		if d.Gang < 0 || d.Gang > maxGangs {
+			x.add(at, nil, "device %q stands in gang %d; the leftmost gang of a box is 1, and it has %d at most", d.Name, d.Gang, maxGangs)
+			continue
+		}
+		if b, ok := x.boxes[d.Box]; ok {
+			if box := &x.spec.Boxes[b]; box.gangs() > 0 && last > box.gangs() {
+				x.add(at, &Ref{"boxes", b, "gangs"}, "device %q reaches to gang %d, and box %q has %d", d.Name, last, d.Box, box.gangs())
+			}
+		}
+		for n := d.Gang; n <= last; n++ {
+			k, taken := first[gang{d.Box, n}]
+			if !taken {
+				first[gang{d.Box, n}] = i
+				continue
+			}
+			if other := &x.spec.Devices[k]; d.Yoke == "" || d.Yoke != other.Yoke {
+				x.add(at, &Ref{"devices", k, "gang"}, "gang %d of box %q has %q in it already; state another, or the yoke that both are on", n, d.Box, other.Name)
+				break
+			}
+		}
+	}
+}
+
 func (x *index) readDevices() {
 	for i := range x.spec.Devices {
 		d := &x.spec.Devices[i]
@@ -164,6 +201,7 @@ func (x *index) readDevices() {
 			x.add(Ref{"devices", i, "least load"}, nil, "device %q needs %v at least and takes %v at most", d.Name, d.LeastLoad, d.MostLoad)
 		}
 	}
+	x.readStands()
 	// The loads inside devices have names too, which come after all devices so
 	// that a device is never said to be in the way of a lamp within another.
 	for i := range x.spec.Devices {

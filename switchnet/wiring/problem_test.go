@@ -163,6 +163,25 @@ var partMistakes = []mistake{
 	}, `devices[2].kind: a kind of device cannot be called "feed 2-pole breaker", which stands for the breaker of a feed; rename it`},
 	{"a negative width", func(s *wiring.Spec) { s.Devices[0].Gangs = -1 }, `devices[0].gangs: device "stair" is -1 gangs wide; it is 1 to 20`},
 	{"a device as wide as a wall", func(s *wiring.Spec) { s.Devices[0].Gangs = 21 }, `devices[0].gangs: device "stair" is 21 gangs wide; it is 1 to 20`},
+	{"a place in the wall beside the box", func(s *wiring.Spec) { s.Devices[0].Gang = -1 },
+		`devices[0].gang: device "stair" stands in gang -1; the leftmost gang of a box is 1, and it has 20 at most`},
+	{"a gang that no box has", func(s *wiring.Spec) { s.Devices[0].Gang = 21 },
+		`devices[0].gang: device "stair" stands in gang 21; the leftmost gang of a box is 1, and it has 20 at most`},
+	{"a gang that this box has not", func(s *wiring.Spec) { s.Devices[0].Gang = 2 },
+		`devices[0].gang: device "stair" reaches to gang 2, and box "store" has 1 (see boxes[1].gangs)`},
+	{"a wide device that begins too far to the right", func(s *wiring.Spec) {
+		s.Boxes[2].Gangs, s.Devices[1].Gang, s.Devices[1].Gangs = 2, 2, 2
+	}, `devices[1].gang: device "stair" reaches to gang 3, and box "loft" has 2 (see boxes[2].gangs)`},
+	{"two devices in one gang", func(s *wiring.Spec) {
+		s.Boxes[2].Gangs, s.Devices[1].Gang = 2, 1
+		s.Devices = append(s.Devices, dev("aisle", "loft", switchnet.SinglePole()))
+		s.Devices[2].Gang = 1
+	}, `devices[2].gang: gang 1 of box "loft" has "stair" in it already; state another, or the yoke that both are on (see devices[1].gang)`},
+	{"a device in a gang that a wide one covers", func(s *wiring.Spec) {
+		s.Boxes[2].Gangs, s.Devices[1].Gang, s.Devices[1].Gangs = 3, 1, 2
+		s.Devices = append(s.Devices, dev("aisle", "loft", switchnet.SinglePole()))
+		s.Devices[2].Gang = 2
+	}, `devices[2].gang: gang 2 of box "loft" has "stair" in it already; state another, or the yoke that both are on (see devices[1].gang)`},
 	{"a negative depth", func(s *wiring.Spec) { s.Devices[0].Depth = -1 }, `devices[0].depth: device "stair" has a negative depth`},
 	{"a pilot lamp that would be called as a device is", func(s *wiring.Spec) {
 		s.Devices = append(s.Devices, dev("aisle pilot", "loft", switchnet.SinglePole()), dev("aisle", "loft", switchnet.PilotSinglePole()))

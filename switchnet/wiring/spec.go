@@ -157,6 +157,9 @@ type Device struct {
 	Yoke string
 	// Gangs is how many gangs wide it is; 0 means 1.
 	Gangs int
+	// Gang is where in its box it stands, of a wide one its first: 1 is the leftmost gang,
+	// as one faces the box in the room. 0 means not stated.
+	Gang int
 	// Depth is measured from strap to back; 0 means not stated.
 	Depth quantity.Length
 	// Aluminum says that it is marked for aluminum conductors.
