@@ -33,22 +33,6 @@ func (n *next) setups() [][]Stage {
 	return out
 }
 
-// vague reports whether a box is one in which somebody worked, and that is not apart yet.
-// What is joined there is not what a scheme has joined.
-func (s *Session) vague(box int) bool {
-	return s.stage[box] != Parted && slices.Contains(s.c.opt.Disturbed, s.c.sp.open[box])
-}
-
-// vagueOne reports whether any box is vague.
-func (s *Session) vagueOne() bool {
-	for i := range s.stage {
-		if s.vague(i) {
-			return true
-		}
-	}
-	return false
-}
-
 // noted reports whether what was found in a box is on record, so that it may be taken
 // apart: it was looked at, the wiring says it, or somebody had worked in it before.
 func (s *Session) noted(box int) bool {

@@ -43,10 +43,12 @@ type Observation interface {
 }
 
 // A judge says how likely an observation is under a possibility; chance is how likely it
-// is if it says nothing.
+// is if it says nothing. Of a measurement vague says whether it may lead through a box of
+// which nobody knows what is joined there; it is nil for all else.
 type judge struct {
 	chance float64
 	likely func(i int) float64
+	vague  func(i int) bool
 }
 
 // SameCable says whether the cables of two entries were seen to be one, or not.
@@ -283,11 +285,14 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 	if len(*errs) > 0 {
 		return judge{}
 	}
-	if s.vagueOne() {
-		return sure(func(int) bool { return true })
-	}
-	view := s.view(ties)
-	return judge{perhaps, func(i int) float64 { return pathLikely(view.of(i).path(a, b), o.Found) }}
+	m := s.meter(ties)
+	vague := func(i int) bool { return m.pathVague(i, a, b) }
+	return judge{perhaps, func(i int) float64 {
+		if vague(i) {
+			return perhaps
+		}
+		return pathLikely(m.of(i).path(a, b), o.Found)
+	}, vague}
 }
 
 // Tripped says that a breaker opened.
@@ -301,7 +306,7 @@ func (o Tripped) compile(*Session, *trace.Errors) judge {
 }
 
 func sure(holds func(i int) bool) judge {
-	return judge{0.5, func(i int) float64 {
+	return judge{chance: 0.5, likely: func(i int) float64 {
 		if holds(i) {
 			return 1
 		}

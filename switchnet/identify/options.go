@@ -42,7 +42,8 @@ type Options struct {
 	// box counts as seen before.
 	Parted, Released []string
 	// Disturbed lists boxes in which somebody worked since the lights last obeyed: what
-	// is landed and spliced there says nothing.
+	// is landed and spliced there says nothing, and, until it is apart, nothing does that may
+	// lead through it (Session.Dropped).
 	Disturbed []string
 	// FeedAt lists for a feed the boxes in which it may come in besides a cable of its
 	// own. One that is not listed may come into the boxes that are not open to which the

@@ -106,15 +106,18 @@ func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 	}
 	comes := o.Comes(s.c.nominal)
 	if comes == Between {
-		return judge{1, func(int) float64 { return 1 }} // evidence of nothing until it is loaded
-	}
-	if s.vagueOne() {
-		return judge{1, func(int) float64 { return 1 }}
+		return judge{chance: 1, likely: func(int) float64 { return 1 }} // evidence of nothing until it is loaded
 	}
 	floor := 0.0
 	if o.Meter == steady.HighImpedance {
 		floor = 0.02 // what is coupled into a long idle run can come near the volts of a line
 	}
-	view := s.view(ties)
-	return judge{0.25, func(i int) float64 { return max(floor, levelLikely(sp.volts(view.of(i), a, b, off), comes)) }}
+	m := s.meter(ties)
+	vague := func(i int) bool { return m.voltsVague(i, a, b, off) }
+	return judge{0.25, func(i int) float64 {
+		if vague(i) {
+			return levelLikely(allLevel, comes)
+		}
+		return max(floor, levelLikely(sp.volts(m.of(i), a, b, off), comes))
+	}, vague}
 }

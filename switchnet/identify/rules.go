@@ -120,16 +120,18 @@ func (s *Session) otherReference(box string) bool {
 func (s *Session) anyReference() bool { return len(s.references()) > 0 }
 
 // boltedUnder returns the likeliest remaining possibility under which it would be a bolted fault to
-// energize with ends twisted together, or could be through a switch; -1 if none is.
+// energize with ends twisted together, or could be through a switch or in a box in which
+// somebody worked; -1 if none is.
 func (s *Session) boltedUnder(tied [][2]wiring.End) int {
 	if len(tied) == 0 {
 		return -1
 	}
 	ties := s.c.sp.tieEnds(tied, &trace.Errors{})
 	view := s.view(ties)
+	vague := s.vagueBoxes() != 0 // anything may be joined there
 	worst := -1
 	for i := range s.weight {
-		if s.remains(i) && (worst < 0 || s.weight[i] > s.weight[worst]) && (s.c.switches(i, s.stage) || s.c.sp.bolted(view.of(i))) {
+		if s.remains(i) && (worst < 0 || s.weight[i] > s.weight[worst]) && (vague || s.c.switches(i, s.stage) || s.c.sp.bolted(view.of(i))) {
 			worst = i
 		}
 	}

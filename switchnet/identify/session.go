@@ -88,12 +88,13 @@ const remains = 200
 // everything has become. It keeps the rules that the package states, and refuses what
 // breaks them. It is for one goroutine. Make one with [Case.Session].
 type Session struct {
-	c      *Case
-	log    []Entry
-	weight []float64 // of each possibility
-	credit []float64 // what the observations that speak against it leave of it, however likely it was
-	judges []judge   // of each entry of the log; zero for an action
-	views  map[string]*view
+	c       *Case
+	log     []Entry
+	weight  []float64 // of each possibility
+	credit  []float64 // what the observations that speak against it leave of it, however likely it was
+	judges  []judge   // of each entry of the log; zero for an action
+	dropped []Dropped
+	views   map[string]*view
 
 	where   string // the box
 	stage   []Stage
@@ -147,7 +148,7 @@ func (s *Session) reset() {
 	for i := range s.weight {
 		s.weight[i], s.credit[i] = s.c.all[i].share, 1
 	}
-	s.log, s.judges, s.where = nil, nil, ""
+	s.log, s.judges, s.dropped, s.where = nil, nil, nil, ""
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
 	s.tied, s.lead, s.clip, s.clipAt, s.leads = nil, [2]string{}, "", "", false
@@ -260,6 +261,7 @@ func (s *Session) observe(e Entry) error {
 	if err := s.refuses(e); err != nil {
 		return err
 	}
+	s.drop(j)
 	right := e.Confidence.Float64()
 	if e.Confidence == 0 {
 		right = 1

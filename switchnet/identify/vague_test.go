@@ -1,6 +1,8 @@
 package identify_test
 
 import (
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
@@ -155,5 +157,103 @@ func TestThreeLinesNotStated(t *testing.T) {
 		if v := n.Verdict(1); v.Status == trace.Contradiction == x.fits {
 			t.Errorf("%s with %v, %v and %v between: %v", x.supply.Name, x.ab, x.bc, x.ac, v.Status)
 		}
+	}
+}
+
+// miswired returns a job of which the conductors of a box are exchanged at random.
+func miswired(d *truth, box string, r *rand.Rand) *truth {
+	out := &truth{t: d.t, spec: d.spec.Clone(), open: d.open, controls: d.controls, own: d.own}
+	var at []*wiring.Wire
+	for i := range out.spec.Landings {
+		if l := &out.spec.Landings[i]; l.Box == box {
+			at = append(at, &l.Wire)
+		}
+	}
+	for i := range out.spec.Splices {
+		for k := range out.spec.Splices[i].Join {
+			if j := &out.spec.Splices[i].Join[k]; out.spec.Splices[i].Box == box && j.Device == "" {
+				at = append(at, &j.Wire)
+			}
+		}
+	}
+	r.Shuffle(len(at), func(i, j int) { *at[i], *at[j] = *at[j], *at[i] })
+	return out
+}
+
+// TestDisturbedNeverMisleads: somebody exchanged the conductors of one box at random.
+// Whatever is measured while that box is not apart never rules out how it was meant;
+// what cannot lead through it counts all the same, and of the rest it is said that it
+// does not.
+func TestDisturbedNeverMisleads(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 11))
+	count := map[string]int{}
+	for _, x := range rows[:8] {
+		d := read(t, x)
+		q := d.question()
+		opt := x.opt
+		opt.Disturbed = []string{"s1"}
+		c := newCase(t, &q, &opt)
+		w, err := wiring.New(d.spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, classes := c.Size()
+		for range 3 {
+			as := miswired(d, "s1", r)
+			s := c.Session()
+			before := s.Verdict(1).Possibilities
+			do(t, s, identify.LockOut, "")
+			for _, b := range c.Open() {
+				do(t, s, identify.ProveDead, b)
+			}
+			ends := c.Ends()
+			for a := range ends {
+				for b := a + 1; b < len(ends); b++ {
+					o := identify.Continuity{Between: [2]switchnet.Terminal{ends[a].Wire.In(ends[a].Box), ends[b].Wire.In(ends[b].Box)}}
+					o.Found = as.path(s, o)
+					if err := s.Observe(o); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			do(t, s, identify.TakeLeads, "")
+			do(t, s, identify.Energize, "")
+			if !as.view(s, nil, true, nil, false).Shorted() {
+				if err := s.Observe(identify.Reference{Point: identify.Outside(), Shown: true}); err != nil {
+					t.Fatal(err)
+				}
+				for _, e := range ends {
+					o := identify.Reading{Red: e.Wire.In(e.Box), Black: identify.Outside(), Meter: steady.LowImpedance}
+					o.Shows = as.volts(s, identify.Test{Between: [2]switchnet.Terminal{o.Red, o.Black}})
+					if err := s.Observe(o); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			v := s.Verdict(classes)
+			if v.Status == trace.Contradiction || !among(t, d, w, v) {
+				t.Errorf("%s: how it was meant is ruled out by what was measured: %v", x.name, v.Status)
+			}
+			if v.Possibilities < before {
+				count["told something"]++
+			}
+			for _, p := range s.Dropped() {
+				if !slices.Equal(p.Boxes, []string{"s1"}) {
+					t.Errorf("%s: dropped for %q", x.name, p.Boxes)
+				}
+				if p.Wholly {
+					count["dropped"]++
+				} else {
+					count["dropped in part"]++
+				}
+			}
+			if n := len(s.Dropped()); n == 0 || n >= len(s.Log()) {
+				t.Errorf("%s: of %d entries %d are dropped", x.name, len(s.Log()), n)
+			}
+		}
+	}
+	t.Log(count)
+	if len(count) != 3 || count["told something"] < 12 {
+		t.Errorf("%v", count)
 	}
 }
