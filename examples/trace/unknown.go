@@ -306,7 +306,23 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 	if r, ok := log[len(log)-1].Of.(identify.Reading); ok && r.Comes(d.c.Nominal()) == identify.Between {
 		fmt.Fprintln(d.out, "\nThat is evidence of nothing, neither of live nor of dead: read it again with a tester that loads the circuit.")
 	}
+	d.left()
 	return d.after(ctx)
+}
+
+// left says that what was noted last counts for nothing, or not for all, if that is so.
+func (d *sorter) left() {
+	log := d.s.Log()
+	for _, x := range d.s.Dropped() {
+		if x.Entry != len(log)-1 {
+			continue
+		}
+		how := "It counts only so far as it cannot have led there."
+		if x.Wholly {
+			how = "It counts for nothing."
+		}
+		fmt.Fprintf(d.out, "\nSomebody worked in box %s, and what is joined there now nobody knows. %s\nTake it apart and measure again.\n", strings.Join(x.Boxes, " and in box "), how)
+	}
 }
 
 // after says what is left after a step, and proposes the next test.

@@ -22,6 +22,7 @@ type UnknownState struct {
 	Steps    []string            `json:"next_steps,omitempty"`
 	Answers  []identify.Entry    `json:"answers,omitempty"`
 	Log      []identify.Entry    `json:"log"`
+	Dropped  []UnknownDropped    `json:"dropped,omitempty"`
 	Cautions []string            `json:"cautions"`
 }
 
@@ -33,6 +34,14 @@ type UnknownFit struct {
 	Ends   []string       `json:"ends"`
 }
 
+// UnknownDropped is an entry of the log, counted from 1, that counts for nothing or in
+// part, since somebody worked in boxes that were not apart.
+type UnknownDropped struct {
+	Entry  int      `json:"entry"`
+	Boxes  []string `json:"boxes"`
+	Wholly bool     `json:"wholly"`
+}
+
 // state prints where the talk has come to.
 func (d *sorter) state(ctx context.Context, out io.Writer) error {
 	v := d.s.Verdict(0)
@@ -42,6 +51,9 @@ func (d *sorter) state(ctx context.Context, out io.Writer) error {
 	}
 	for _, f := range v.Fits {
 		s.Fits = append(s.Fits, UnknownFit{f.Likely, texts(f.Plans), texts(f.Cables), texts(f.Ends)})
+	}
+	for _, x := range d.s.Dropped() {
+		s.Dropped = append(s.Dropped, UnknownDropped{x.Entry + 1, x.Boxes, x.Wholly})
 	}
 	for _, box := range d.c.Open() {
 		in, err := d.s.In(box)
