@@ -28,7 +28,8 @@ What you saw or did on your own:
   volts RED BLACK 118V low   live, a tester that loads the circuit; high, any other voltmeter;
                              or: proximity
   reference POINT shows      a known live source over the point shows its volts; or: nothing
-  lock out, prove dead BOX, lift neutrals, cap neutrals, land neutrals, energize, brittle BOX
+  lock out, prove dead BOX, lift neutrals, cap neutrals, land neutrals, leads off, energize,
+  brittle BOX
 Add: with SWITCH=POSITION ... if handles stood otherwise, with any for all settings; sure 70%.
 Put earlier in front of what was seen before you began.
 

@@ -132,7 +132,7 @@ func (s *Session) state() string {
 		put(-1)
 	}
 	put(s.at)
-	for _, f := range []bool{s.locked, s.lifted, s.capped, s.tripped} {
+	for _, f := range []bool{s.locked, s.lifted, s.capped, s.leads, s.tripped} {
 		n := 0
 		if f {
 			n = 1

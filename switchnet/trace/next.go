@@ -286,6 +286,10 @@ func (n *chooser) passes(g group) int {
 // toLive returns what to do before lights are looked at, and what it takes.
 func (s *Session) toLive() (before []Action, cost time.Duration) {
 	e := s.c.travel.effort
+	if s.locked && s.leads {
+		before = append(before, Action{Do: TakeLeads})
+		cost += e.Continuity
+	}
 	if s.lifted {
 		before = append(before, Action{Do: LandNeutrals})
 		cost += e.Lift

@@ -81,7 +81,7 @@ func (b *Broken) Error() string { return fmt.Sprintf("trace: refused: %s: %s", b
 func (s *Session) forbids(a Action) error {
 	broken := func(r Rule) error { return &Broken{r, a.String()} }
 	switch {
-	case s.brittle != "" && a.Do != LockOut && a.Do != FindBrittle:
+	case s.brittle != "" && a.Do != LockOut && a.Do != FindBrittle && a.Do != TakeLeads:
 		return broken(BrittleEnds)
 	case a.Do == ProveDead && !s.locked:
 		return broken(LockedOut)
@@ -95,6 +95,8 @@ func (s *Session) forbids(a Action) error {
 		return broken(NeutralsDead)
 	case a.Do == Energize && s.tripped:
 		return broken(OneTrip)
+	case a.Do == Energize && s.leads:
+		return broken(LeadsOff)
 	case a.Do == Energize && s.lifted && !s.capped:
 		return broken(NeutralsCapped)
 	}

@@ -22,9 +22,10 @@ const (
 	LandNeutrals               // back on the bar
 	Energize                   // covers closed, locks off, breakers on
 	FindBrittle                // insulation that is brittle, or of rubber
+	TakeLeads                  // every test lead off, at both ends
 )
 
-var doWords = [...]string{"", "lock out", "prove dead", "lift neutrals", "cap neutrals", "land neutrals", "energize", "find brittle insulation"}
+var doWords = [...]string{"", "lock out", "prove dead", "lift neutrals", "cap neutrals", "land neutrals", "energize", "find brittle insulation", "take leads off"}
 
 // String returns the words.
 func (d Do) String() string { return enum.Word(doWords[:], d, "Do") }
@@ -86,6 +87,7 @@ type Session struct {
 	dead    map[string]bool // boxes proven dead since the lock-out
 	lifted  bool
 	capped  bool
+	leads   bool // a test lead may be on a conductor
 	tripped bool
 	brittle string
 	proven  map[int]bool // points that serve as references
@@ -124,7 +126,7 @@ func (s *Session) reset() {
 	}
 	s.log = nil
 	s.at, s.where = 0, ""
-	s.locked, s.lifted, s.capped, s.tripped, s.brittle = false, false, false, false, ""
+	s.locked, s.lifted, s.capped, s.leads, s.tripped, s.brittle = false, false, false, false, false, ""
 	s.dead, s.proven = map[string]bool{}, map[int]bool{}
 }
 
@@ -233,6 +235,8 @@ func (s *Session) Do(a Action) error {
 		clear(s.proven)
 	case FindBrittle:
 		s.brittle = a.Box
+	case TakeLeads:
+		s.leads = false
 	}
 	s.log = append(s.log, Entry{Action: &a})
 	return nil
@@ -296,6 +300,7 @@ func (s *Session) note(o Observation, earlier bool) {
 		s.tripped = s.tripped || o.Tripped
 	case Continuity:
 		stand(o.At)
+		s.leads = s.leads || !earlier
 	case Reading:
 		stand(o.At)
 	case Reference:

@@ -101,7 +101,9 @@ func (a Action) Step() string {
 	case LandNeutrals:
 		return "Still locked out: land every neutral on its bar again, tight to the marking of the bar."
 	case Energize:
-		return "See that every test lead is off, every end landed or capped and every box covered, that nobody is at the wiring, then take off the locks and switch on."
+		return "Take every test lead off. See that every end is landed or capped and every box covered, and that nobody is at the wiring; then take off the locks and switch on."
+	case TakeLeads:
+		return "Still locked out: take every test lead off, at both ends, those of the ohmmeter and the long one to another box; count them and lay them aside."
 	case FindBrittle:
 		return fmt.Sprintf("The insulation in %s is brittle or of rubber: close the box, move nothing more, have the wiring judged and replaced.", a.Box)
 	}

@@ -33,7 +33,7 @@ func TestSteps(t *testing.T) {
 		{trace.Test{Kind: trace.DeadTest, Lifted: true, Before: []trace.Action{{Do: trace.LiftNeutrals}}, Between: [2]switchnet.Terminal{red, bare}},
 			[]string{"panel proven dead", "tag each"}, nil, "neutrals go back where they were"},
 		{trace.Test{Kind: trace.LookFrom, Before: []trace.Action{{Do: trace.CapNeutrals}, {Do: trace.LandNeutrals}, {Do: trace.Energize}}},
-			[]string{"Cap the end of every neutral", "land every neutral", "landed or capped and every box covered"}, nil, "nothing is energized with an end bare"},
+			[]string{"Cap the end of every neutral", "land every neutral", "ake every test lead off", "landed or capped and every box covered"}, nil, "nothing is energized with an end bare"},
 	}
 	for _, r := range rows {
 		text := strings.Join(r.test.Steps(), "\n")
@@ -72,5 +72,50 @@ func TestOutcomesInWords(t *testing.T) {
 		if got := r.answer.String(); got != r.want {
 			t.Errorf("%q, want %q (%s)", got, r.want, r.why)
 		}
+	}
+}
+
+// TestLeadsComeOffBeforeLights holds that where a session has measured dead and goes back to
+// the lights, it says first that every test lead comes off, and takes that as done.
+func TestLeadsComeOffBeforeLights(t *testing.T) {
+	s := newCase(t, chain(t, 2), &trace.Options{NoLive: true}).Session()
+	for _, a := range []trace.Action{{Do: trace.LockOut}, {Do: trace.ProveDead, Box: "ceiling"}} {
+		if err := s.Do(a); err != nil {
+			t.Fatal(err)
+		}
+	}
+	bare := switchnet.Terminal{Place: "ceiling", Device: "C2", Name: "bare"}
+	white := switchnet.Terminal{Place: "ceiling", Device: "C2", Name: "white"}
+	if err := s.Report(trace.Report{Of: trace.Continuity{At: at("up", "up"), Between: [2]switchnet.Terminal{bare, white}, Found: trace.Joined}}); err != nil {
+		t.Fatal(err)
+	}
+	lookAgain := false
+	for range 60 {
+		a := next(t, s)
+		if a.Status != trace.Searching {
+			break
+		}
+		if a.Test.Kind != trace.DeadTest && len(a.Test.Before) > 0 {
+			lookAgain = true
+			if a.Test.Before[0].Do != trace.TakeLeads || a.Test.Before[len(a.Test.Before)-1].Do != trace.Energize {
+				t.Errorf("before %v: %v", a.Test, a.Test.Before)
+			}
+		}
+		answers, err := s.Answers(a.Test)
+		if err != nil {
+			t.Fatal(err)
+		}
+		likeliest := answers[0]
+		for _, x := range answers {
+			if x.Likely > likeliest.Likely {
+				likeliest = x
+			}
+		}
+		if err := s.Answer(a.Test, likeliest.Of, sure); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !lookAgain {
+		t.Error("the session never went back to the lights")
 	}
 }

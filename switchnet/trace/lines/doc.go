@@ -17,6 +17,7 @@
 //	lock out                      every circuit of the job off, locked and tagged
 //	prove dead BOX                with a tester proven before and after
 //	lift neutrals                 and: cap neutrals, land neutrals
+//	leads off                     every test lead off the conductors, at both ends
 //	energize                      covers closed, locks off, breakers on
 //	brittle BOX                   brittle insulation, or of rubber, was found
 //

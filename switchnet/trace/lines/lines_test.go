@@ -106,7 +106,7 @@ func entries(c *trace.Case) *rapid.Generator[trace.Entry] {
 			return out
 		}
 		if rapid.IntRange(0, 3).Draw(t, "what") == 0 {
-			a := trace.Action{Do: trace.Do(rapid.IntRange(1, int(trace.FindBrittle)).Draw(t, "do"))}
+			a := trace.Action{Do: trace.Do(rapid.IntRange(1, int(trace.TakeLeads)).Draw(t, "do"))}
 			if a.Do == trace.ProveDead || a.Do == trace.FindBrittle {
 				a.Box = box()
 			}

@@ -54,7 +54,7 @@ func (v *Vocabulary) Read(line string, at trace.Setting) (trace.Entry, error) {
 // Verbs returns the words with which a line may begin, in the order of the package's
 // documentation, "earlier" last.
 func Verbs() []string {
-	return []string{"see", "flip", "use", "ohms", "volts", "reference", "lock", "prove", "lift", "cap", "land", "energize", "brittle", "earlier"}
+	return []string{"see", "flip", "use", "ohms", "volts", "reference", "lock", "prove", "lift", "cap", "land", "leads", "energize", "brittle", "earlier"}
 }
 
 // ReadStand returns how handles stand and in which box the person is, as a line says
@@ -177,6 +177,9 @@ func (r *reading) action(verb string) (trace.Action, bool) {
 	case "land":
 		r.one("word after land", "neutrals")
 		return trace.Action{Do: trace.LandNeutrals}, true
+	case "leads":
+		r.one("word after leads", "off")
+		return trace.Action{Do: trace.TakeLeads}, true
 	case "energize":
 		return trace.Action{Do: trace.Energize}, true
 	case "brittle":

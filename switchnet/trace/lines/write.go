@@ -52,6 +52,8 @@ func doLine(d trace.Do) string {
 		return "cap neutrals"
 	case trace.LandNeutrals:
 		return "land neutrals"
+	case trace.TakeLeads:
+		return "leads off"
 	case trace.Energize:
 		return "energize"
 	case trace.FindBrittle:
