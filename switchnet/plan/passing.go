@@ -1,14 +1,12 @@
 package plan
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // passing says which cables only pass through boxes: of one type, with every conductor of
-// the one spliced to one of the other and to nothing else, but for the grounds. Where the
-// way lets it, one cable can go by uncut, and the boxes hold nothing of it; a plan does not
-// count on that, since only the site can tell. What else is in a box has its ground from
-// the other cables there.
+// the one spliced to one of the other and to nothing else, nor to be joined to anything by
+// what is wanted there, but for the grounds. Where the way lets it, one cable can go by
+// uncut, and the boxes hold nothing of it; a plan does not count on that, since only the
+// site can tell. What else is in a box has its ground from the other cables there.
 func (w *writer) passing() {
 	after := map[int]int{}   // the cable that goes on from a cable, by number
 	before := map[int]bool{} // whether one comes to it so
@@ -41,7 +39,7 @@ func (w *writer) through(b int32) map[int]int {
 	in, out := map[string]string{}, map[string]string{} // by cable: the other one that its wires are spliced to
 	stays := map[string]bool{}
 	for _, j := range w.sites[b].joints {
-		if len(j.wires) != 2 || len(j.terms) > 0 || j.wires[0].near == j.wires[1].near {
+		if len(j.wires) != 2 || len(j.terms) > 0 || j.used || j.wires[0].near == j.wires[1].near {
 			for _, e := range j.wires {
 				stays[e.wire.Cable] = true
 			}

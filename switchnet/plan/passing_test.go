@@ -29,11 +29,23 @@ func TestPassing(t *testing.T) {
 	}
 	only := newSketch("p").box(wiring.Panel, "p").box(wiring.JunctionBox, "j").box(wiring.DeviceBox, "d").run("p", "j", 9).run("j", "d", 9)
 	only.Needs = []intent.Need{{Box: "d", Kind: intent.UnswitchedPower, For: "an outlet"}}
+	// What is wanted of a circuit in the box between and in the box at the end.
+	through := func(kinds ...intent.NeedKind) *sketch {
+		s := newSketch("p").box(wiring.Panel, "p").box(wiring.DeviceBox, "c", "d").run("p", "c", 9).run("c", "d", 9)
+		s.Needs = []intent.Need{{Box: "d", Kind: intent.UnswitchedPower, For: "an outlet"}}
+		for _, k := range kinds {
+			s.Needs = append(s.Needs, intent.Need{Box: "c", Kind: k, For: "a fan"})
+		}
+		return s
+	}
 	for _, row := range []struct {
 		why  string
 		in   *sketch
 		want []string
 	}{
+		{"power wanted in the box between is taken from the cable", through(intent.UnswitchedPower), nil},
+		{"a neutral wanted there is that of the cable", through(intent.NeutralOnly), nil},
+		{"a conductor kept there ends there", through(intent.SpareConductor), nil},
 		{"through the box with the outlet and the one before", way(), []string{
 			"C2 and C4 only pass through b: where the way lets a cable go by them, one 14/4 can be pulled uncut from a to c",
 			"C3, C5 and C7 only pass through b and c: where the way lets a cable go by them, one 14/3 can be pulled uncut from a to d"}},

@@ -35,6 +35,7 @@ type joint struct {
 	id    netID
 	wires []wireEnd
 	terms []terminal
+	used  bool // something else in the box is to be joined to it
 }
 
 type wireEnd struct {

@@ -7,7 +7,8 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
-// terminals puts the terminals of feeds, switches and lights on their nets.
+// terminals puts the terminals of switches and lights on their nets, and notes on which
+// nets there is a need in a box.
 func (w *writer) terminals(ci int, l *layout, shapes []shape, classes []map[int]int) {
 	in := w.m.in
 	put := func(v int32, id netID, t terminal) {
@@ -54,6 +55,17 @@ func (w *writer) terminals(ci int, l *layout, shapes []shape, classes []map[int]
 			w.lit[l.t.box[v]] = append(w.lit[l.t.box[v]], light)
 			put(v, leg, terminal{light, "hot", true})
 			put(v, netID{circuit: ci, role: roleNeutral, class: classes[v][g]}, terminal{light, "neutral", true})
+		}
+	}
+	for i, n := range l.needs {
+		client, v := len(l.groups)+i, l.needAt[i]
+		use := func(id netID) { w.joint(l.t.box[v], id).used = true }
+		switch n.kind {
+		case intent.UnswitchedPower:
+			use(netID{circuit: ci, role: roleHot, class: classes[v][client]})
+			use(netID{circuit: ci, role: roleNeutral, class: classes[v][client]})
+		case intent.NeutralOnly:
+			use(netID{circuit: ci, role: roleNeutral, class: classes[v][client]})
 		}
 	}
 }
