@@ -81,15 +81,17 @@ in ceiling: N.white lamp.neutral
 	}
 }
 
-// TestOldColours: in an old twin of red and black the black is the neutral, as far as
-// colours say anything; in loose conductors in pipe it is a hot.
-func TestOldColours(t *testing.T) {
+// TestBlackOfAnOldTwin: in an old twin of red and black the black is the neutral, as far as
+// colours say anything; in a twin of black and white, and in loose conductors of black and
+// red in pipe, it is a hot.
+func TestBlackOfAnOldTwin(t *testing.T) {
 	for _, r := range []struct {
 		first, second string
 		black         identify.Function
 	}{
 		{"1.5 mm2 twin and earth, old colours", "1.5 mm2 twin and earth, old colours", identify.Neutral},
 		{"14/2", "14/2", identify.ConstantHot},
+		{"loose 14 AWG 90 C black red", "14/2", identify.ConstantHot},
 	} {
 		s := cottage(t, "hall")
 		s.Devices[0].Kind = singlePole()

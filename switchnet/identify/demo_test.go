@@ -92,7 +92,7 @@ func TestDemos(t *testing.T) {
 							return false // the cable goes nobody knows where
 						}
 						want := d.role(w, u.End)
-						return !slices.ContainsFunc(u.Roles, func(l identify.Likely) bool { return isRole(l.Role, want) })
+						return !slices.ContainsFunc(u.Roles, func(l identify.Likely) bool { return d.isRole(l.Role, want) })
 					})
 				}
 				if !slices.ContainsFunc(v.Fits, is) {

@@ -18,7 +18,7 @@ func among(t testing.TB, d *truth, w *wiring.Wiring, v identify.Verdict) bool {
 	return slices.ContainsFunc(v.Fits, func(f identify.Fit) bool {
 		for _, u := range f.Ends {
 			want := d.role(w, u.End)
-			if !slices.ContainsFunc(u.Roles, func(l identify.Likely) bool { return isRole(l.Role, want) }) {
+			if !slices.ContainsFunc(u.Roles, func(l identify.Likely) bool { return d.isRole(l.Role, want) }) {
 				return false
 			}
 		}
