@@ -76,10 +76,14 @@ func TestVerdict(t *testing.T) {
 		status int
 		says   string
 	}{
-		{"proven", plan.Plan{Status: plan.Optimal, Unit: "conductor-feet", Cost: 7e6, Bound: 7e6}, program.Answered, "Optimal: no plan of this kind costs less than 7 conductor-feet ("},
-		{"with prices", plan.Plan{Status: plan.Optimal, Unit: "the unit of the prices", Cost: 7e6, Bound: 7e6}, program.Answered, "costs less than 7 in the unit of the prices ("},
+		{"proven", plan.Plan{Status: plan.Optimal, Unit: "conductor-feet", Cost: 7e6, Bound: 7e6}, program.Answered, "Optimal: 7 conductor-feet. No plan of this kind costs less ("},
+		{"with prices", plan.Plan{Status: plan.Optimal, Unit: "the unit of the prices", Cost: 7e6, Bound: 7e6}, program.Answered, "Optimal: 7 in the unit of the prices. No plan of this kind costs less ("},
 		{"not proven", plan.Plan{Status: plan.BestFound, Unit: "conductor-feet", Cost: 7e6, Bound: 5.5e6}, program.Answered,
 			"Best found: 7 conductor-feet. No plan of this kind costs less than 5.5, so this one costs at most 1.5 more than the best"},
+		{"of many decimals: the bound rounded down and the rest up, so that both are true", plan.Plan{Status: plan.BestFound, Unit: "conductor-meters", Cost: 7_004_999, Bound: 5_509_999}, program.Answered,
+			"Best found: 7 conductor-meters. No plan of this kind costs less than 5.5, so this one costs at most 1.5 more than the best"},
+		{"all but the best", plan.Plan{Status: plan.BestFound, Unit: "conductor-meters", Cost: 7_000_001, Bound: 7_000_000}, program.Answered,
+			"Best found: 7 conductor-meters. No plan of this kind costs less than 7, so this one costs at most 0.01 more than the best"},
 		{"a box too small", plan.Plan{Status: plan.Optimal, Full: full}, program.Fails, "TOO SMALL for it: 1 box; see the end."},
 		{"boxes too small", plan.Plan{Status: plan.BestFound, Full: append(full, full...)}, program.Fails, "TOO SMALL for it: 2 boxes; see the end."},
 		{"proven that there is none", plan.Plan{Status: plan.Infeasible}, program.Fails, "CANNOT BE DONE as asked"},

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
@@ -249,20 +248,27 @@ func signed(a rules.Amount) string {
 	return a.String()
 }
 
-// money puts a cost in words, to the hundredth.
+// money puts a cost in words, to the nearest hundredth.
 func (r *report) money(amount string) string {
-	amount = short(amount)
+	amount = rounded(amount, nearest)
 	if strings.HasPrefix(r.Unit, "the ") {
 		return amount + " in " + r.Unit
 	}
 	return amount + " " + r.Unit
 }
 
-// short rounds a decimal number to the hundredth; JSON has it whole.
-func short(amount string) string {
-	whole, decimals, ok := strings.Cut(amount, ".")
-	if x, err := strconv.ParseFloat(amount, 64); ok && err == nil && len(decimals) > 2 && len(whole) < 12 {
-		return strings.TrimRight(strings.TrimRight(strconv.FormatFloat(x, 'f', 2, 64), "0"), ".")
+// The ways to round: a bound below which nothing lies goes down, and what something is at
+// most goes up, so that what is said of them stays true.
+const (
+	down, nearest, up = 0, 5_000, 9_999 // millionths that are added before cutting off
+)
+
+// rounded rounds an amount that is not below zero to the hundredth; JSON has it whole.
+func rounded(amount string, how rules.Amount) string {
+	const hundredth = 10_000
+	a, err := rules.ParseAmount(amount)
+	if err != nil {
+		return amount
 	}
-	return amount
+	return ((a + how) / hundredth * hundredth).String()
 }

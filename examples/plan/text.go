@@ -114,14 +114,14 @@ func (r *report) verdict(p printer) {
 	case plan.NoneFound:
 		p.wrap("", "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same: a larger -limit searches longer.")
 	case plan.Optimal:
-		p.wrap("", "Optimal: no plan of this kind costs less than %s %s.", r.money(r.Cost), family)
+		p.wrap("", "Optimal: %s. No plan of this kind costs less %s.", r.money(r.Cost), family)
 	case plan.BestFound:
 		if r.Again != nil && r.Again.Saving != "0" && !strings.HasPrefix(r.Again.Saving, "-") {
-			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), short(r.Again.Saving))
+			p.wrap("", "It costs %s. Planned anew, keeping nothing, it would cost %s less.", r.money(r.Cost), rounded(r.Again.Saving, nearest))
 			break
 		}
 		p.wrap("", "Best found: %s. No plan of this kind costs less than %s, so this one costs at most %s more than the best %s. A larger -limit searches longer.",
-			r.money(r.Cost), short(r.Bound), short(r.gap), family)
+			r.money(r.Cost), rounded(r.Bound, down), rounded(r.gap, up), family)
 	}
 	if n := len(r.Full); n > 0 {
 		p.wrap("", "TOO SMALL for it: %s; see the end.", count(n, "box", "boxes"))
@@ -300,7 +300,7 @@ func (r *report) changes(p printer) {
 		case c.Unknown:
 			there = ", and what brings the feed there besides"
 		case c.Beside != "":
-			there = ", " + short(c.Beside) + " of it to bring the feed there"
+			there = ", " + rounded(c.Beside, nearest) + " of it to bring the feed there"
 		}
 		p.wrap(fmt.Sprintf("  %d. ", i+1), "%s: then the cable costs %s%s", c.Says, r.money(c.Cost), there)
 	}
