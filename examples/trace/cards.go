@@ -73,14 +73,38 @@ exposes may be a bolted fault. If the breaker opens once, stop, lock out, test d
 	for i := range w.Unseen {
 		n += len(w.Unseen[i].Causes)
 	}
-	fmt.Fprintf(out, "\nNo flip shows %s. These readings do, everything locked out and proven dead, about %s", count(n, "fault"), duration(proof.Effort))
+	fmt.Fprintf(out, "\nNo flip shows %s. These readings do, about %s", count(n, "fault"), duration(proof.Effort))
 	if proof.Fewest {
 		fmt.Fprint(out, "; no fewer do")
 	}
-	fmt.Fprint(out, ":\n\n")
+	fmt.Fprint(out, `.
+First switch off every circuit that enters these boxes and the panel, lock out and tag
+each breaker; open each box and prove it dead with a tester proven on a known live source
+before and after.
+
+`)
+	lifted := false
+	var wide [2]int
+	for _, k := range proof.Checks {
+		for i := range wide {
+			wide[i] = max(wide[i], len(lines.Point(k.Test.Between[i])))
+		}
+	}
 	for i, k := range proof.Checks {
 		t := k.Test
-		fmt.Fprintf(out, "  [ ] %2d  %-24s %-24s %s\n", i+1, lines.Point(t.Between[0]), lines.Point(t.Between[1]), wants(k))
+		if t.Lifted && !lifted {
+			lifted = true
+			fmt.Fprintf(out, "\n  %s\n\n", trace.Action{Do: trace.LiftNeutrals}.Step())
+		}
+		k.Test.Lifted = false // it is said above
+		fmt.Fprintf(out, "  [ ] %2d  %-*s  %-*s  %s\n", i+1, wide[0], lines.Point(t.Between[0]), wide[1], lines.Point(t.Between[1]), wants(k))
+	}
+	if len(proof.Checks) > 0 {
+		fmt.Fprintln(out)
+		if lifted {
+			fmt.Fprintf(out, "  %s\n", trace.Action{Do: trace.LandNeutrals}.Step())
+		}
+		fmt.Fprintf(out, "  %s\n", trace.Action{Do: trace.Energize}.Step())
 	}
 	if len(proof.Hidden) > 0 {
 		fmt.Fprintln(out, "\nNo reading of the sort shows:")

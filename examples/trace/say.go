@@ -68,10 +68,10 @@ func (d *desk) hint() {
 		}
 	}
 	if flicker {
-		fmt.Fprintln(d.out, "  (A lit light that flickers may have a loose joint, which heats, or a bad lamp or dimmer:\n  locked out and proven dead, see to each joint from the light back to the panel.)")
+		fmt.Fprintln(d.out, "  (A lit light that flickers may have a loose joint, which heats, or a bad lamp or dimmer:\n  locked out, and each box proven dead with a tester proven before and after, see to each\n  joint from the light back to the panel.)")
 	}
 	if dim || flicker {
-		fmt.Fprintln(d.out, "  (A light with a driver may glow or flicker on what a cable couples to a leg that is off:\n  see whether a lamp with a filament in its place is dark.)")
+		fmt.Fprintln(d.out, "  (A light with a driver may glow or flicker on what a cable couples to a leg that is off:\n  see whether a lamp with a filament in its place is dark. Change lamps with the circuit off.)")
 	}
 }
 
@@ -176,6 +176,9 @@ func percent(r quantity.Ratio) string {
 	}
 }
 
+// openAndLook is said where only eyes tell causes apart.
+const openAndLook = "Lock out and tag every circuit that\nenters the boxes that they name, open each, prove it dead with a tester proven on a known\nlive source before and after, and look."
+
 // cure says what puts right what fits: the likeliest class, each of its causes, for they
 // are told apart by looking alone.
 func (d *desk) cure() error {
@@ -209,7 +212,7 @@ func (d *desk) cure() error {
 		}
 	}
 	if n := len(k.Causes) - few; n > 0 {
-		fmt.Fprintf(d.out, "  (and %d that behave alike; open the boxes that they name and look)\n", n)
+		fmt.Fprintf(d.out, "  (and %d that behave alike. %s)\n", n, openAndLook)
 	}
 	return nil
 }
@@ -290,7 +293,7 @@ func (d *desk) propose(ctx context.Context) error {
 	switch a.Status {
 	case trace.Searching:
 	case trace.NoTest:
-		fmt.Fprintln(d.out, "\nNo test that is allowed and safe tells these apart. Lock out, open the boxes that they name, and look.")
+		fmt.Fprintf(d.out, "\nNo test that is allowed and safe tells these apart. %s\n", openAndLook)
 		if a.Cut {
 			fmt.Fprintln(d.out, "(There may be one; the search for it was cut short.)")
 		}

@@ -195,12 +195,12 @@ func TestHints(t *testing.T) {
 		why, input string
 		args, want []string
 	}{
-		{"a joint, a lamp, a dimmer", "earlier see lamp=flicker with foot:stair=up head:stair=up\n", nil, []string{"may have a loose joint", "what a cable couples to a leg that is off"}},
+		{"a joint, a lamp, a dimmer", "earlier see lamp=flicker with foot:stair=up head:stair=up\n", nil, []string{"may have a loose joint", "each box proven dead with a tester proven before and after, see to each", "what a cable couples to a leg that is off"}},
 		{"a glow while it is off", "earlier use holds\nearlier flip foot:stair changes with any\nearlier see lamp=lit with foot:stair=up head:stair=up\nearlier see lamp=dim with foot:stair=up head:stair=down\nfits 3\n", nil,
 			[]string{"what a cable couples to a leg that is off", "nothing is wrong\n         or stair.traveler 1 and stair.traveler 2 are exchanged in box"}},
 		{"a single-pole is named though it behaves as a worn contact does", "earlier use holds\nearlier see lamp=dark with head:stair=down\nearlier flip foot:stair changes with head:stair=up\n", []string{"-replaced", "head:stair"},
 			[]string{"stair is a single-pole, line for common, nothing for traveler 1, load for traveler 2 in box head\n         or stair: common does not join traveler 1 when up in box head"}},
-		{"after a trip with no ohmmeter", "use trips\n", []string{"-no-dead"}, []string{"refused: after one trip", "refused: tests of this sort are left out here", "No test that is allowed and safe"}},
+		{"after a trip with no ohmmeter", "use trips\n", []string{"-no-dead"}, []string{"refused: after one trip", "refused: tests of this sort are left out here", "No test that is allowed and safe", "open each, prove it dead with a tester proven"}},
 	} {
 		_, out, errs := talk(t, r.input, append([]string{"-job", job(t)}, r.args...)...)
 		for _, want := range r.want {

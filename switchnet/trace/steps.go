@@ -97,15 +97,15 @@ func (a Action) Step() string {
 	case LiftNeutrals:
 		return "Still locked out and the panel proven dead: take every neutral of the job off its bar, and tag each so that it goes back where it was."
 	case CapNeutrals:
-		return "Cap the end of every neutral that was lifted."
+		return "Still locked out and the panel proven dead: cap the end of every neutral that was lifted."
 	case LandNeutrals:
-		return "Still locked out: land every neutral on its bar again, tight to the marking of the bar."
+		return "Still locked out and the panel proven dead: land every neutral on its bar again, tight to the marking of the bar."
 	case Energize:
 		return "Take every test lead off. See that every end is landed or capped and every box covered, and that nobody is at the wiring; then take off the locks and switch on."
 	case TakeLeads:
 		return "Still locked out: take every test lead off, at both ends, those of the ohmmeter and the long one to another box; count them and lay them aside."
 	case FindBrittle:
-		return fmt.Sprintf("The insulation in %s is brittle or of rubber: close the box, move nothing more, have the wiring judged and replaced.", a.Box)
+		return fmt.Sprintf("The insulation in %s is brittle or of rubber: de-energize and lock out, move nothing more, close the box with all in it as it is, have the wiring judged and replaced.", a.Box)
 	}
 	return strings.ToUpper(a.String()[:1]) + a.String()[1:] + "."
 }

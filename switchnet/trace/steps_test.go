@@ -33,7 +33,7 @@ func TestSteps(t *testing.T) {
 		{trace.Test{Kind: trace.DeadTest, Lifted: true, Before: []trace.Action{{Do: trace.LiftNeutrals}}, Between: [2]switchnet.Terminal{red, bare}},
 			[]string{"panel proven dead", "tag each"}, nil, "neutrals go back where they were"},
 		{trace.Test{Kind: trace.LookFrom, Before: []trace.Action{{Do: trace.CapNeutrals}, {Do: trace.LandNeutrals}, {Do: trace.Energize}}},
-			[]string{"Cap the end of every neutral", "land every neutral", "ake every test lead off", "landed or capped and every box covered"}, nil, "nothing is energized with an end bare"},
+			[]string{"panel proven dead: cap the end of every neutral", "panel proven dead: land every neutral", "ake every test lead off", "landed or capped and every box covered"}, nil, "nothing is energized with an end bare"},
 	}
 	for _, r := range rows {
 		text := strings.Join(r.test.Steps(), "\n")
