@@ -193,8 +193,12 @@ func boxTooFull(p *Pass) error {
 			return err
 		}
 		r, err := boxfill.Fill(&p.suite.region.Box, contents)
-		if err != nil || r.Status != boxfill.DoesNotFit {
-			continue // what package boxfill cannot count, this rule does not judge
+		if why := uncounted(&r, err); why != "" {
+			p.Doubt(Doubt{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("whether box %s holds what is in it: %s", b.Name, why)})
+			continue
+		}
+		if r.Status.OK() {
+			continue
 		}
 		f := Finding{Place: p.boxPlace(b.Name), Message: fmt.Sprintf("box %s is too full: %v needed, %v there", b.Name, r.Required, r.Available)}
 		if len(r.Lines) > 0 {
@@ -206,6 +210,20 @@ func boxTooFull(p *Pass) error {
 		p.Report(f)
 	}
 	return nil
+}
+
+// uncounted says why the fill of a box is not known; it is empty where it is.
+func uncounted(r *boxfill.Result, err error) string {
+	switch {
+	case err != nil:
+		return err.Error()
+	case r.Status == boxfill.VolumeUnknown:
+		return fmt.Sprintf("its volume is not stated, and %v are needed; read what is marked on it", r.Required)
+	case r.Status == boxfill.Refused:
+		f := &r.Refusals[0]
+		return fmt.Sprintf("%v: %s", f.Item, f.Why)
+	}
+	return ""
 }
 
 // checkStairs returns what the stairs of a job name that its wiring does not have, all of
