@@ -230,13 +230,24 @@ func (m *maker) readReach() {
 			m.notes = append(m.notes, fmt.Sprintf("nothing is wanted of feed %q", in.Feeds[c.feed].Name))
 			continue
 		}
-		reached, open := m.ways.reach(c.root), m.open.reach(c.root)
+		reached := m.ways.reach(c.root)
+		back := m.open.back(reached)
 		from := in.Feeds[c.feed].Box
 		cure := func(b int32) string {
-			if open[b] {
-				return "; one that is there only if needed does: leave that out of it"
+			var closed []string // the runs on the way that are there only if needed
+			for s := back[b]; s.run >= 0; s = back[s.to] {
+				if r := &in.Runs[s.run]; r.IfNeeded {
+					closed = append(closed, fmt.Sprintf("from %s to %s", r.From, r.To))
+				}
 			}
-			return ""
+			slices.Reverse(closed)
+			switch len(closed) {
+			case 0:
+				return ""
+			case 1:
+				return fmt.Sprintf("; the run %s does, and is there only if needed: take \"if needed\" off that run", closed[0])
+			}
+			return fmt.Sprintf("; the runs %s do, and are there only if needed: take \"if needed\" off these runs", listed(closed))
 		}
 		for _, g := range c.groups {
 			for k, b := range g.places {

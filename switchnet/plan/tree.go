@@ -13,8 +13,8 @@ type step struct{ run, to int32 }
 type ways [][]step
 
 // waysOf returns the runs by box, all of them or without those that are there only if
-// needed. Runs from a box to itself and between unknown
-// boxes are left out; what is wrong with them is reported elsewhere.
+// needed. Runs from a box to itself and between unknown boxes are left out; what is wrong
+// with them is reported elsewhere.
 func waysOf(runs []intent.Run, boxes map[string]int32, n int, all bool) ways {
 	w := make(ways, n)
 	for i := range runs {
@@ -42,6 +42,29 @@ func (w ways) reach(from int32) []bool {
 		}
 	}
 	return reached
+}
+
+// back returns for each box the way back along fewest runs to one that is reached, as the
+// next step; the run is -1 where there is none and in those that are reached.
+func (w ways) back(reached []bool) []step {
+	out := make([]step, len(w))
+	seen := slices.Clone(reached)
+	var queue []int32
+	for b := range out {
+		out[b].run = -1
+		if reached[b] {
+			queue = append(queue, int32(b))
+		}
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		for _, s := range w[queue[0]] {
+			if !seen[s.to] {
+				seen[s.to], out[s.to] = true, step{s.run, queue[0]}
+				queue = append(queue, s.to)
+			}
+		}
+	}
+	return out
 }
 
 // tree is the runs that a circuit uses, seen from its feed. Its nodes are in
