@@ -221,10 +221,10 @@ func (c *call) bench(ctx context.Context) (*bench, error) {
 func (c *call) options(w *wiring.Wiring) (*trace.Options, error) {
 	v := lines.For(w, nil)
 	var m program.Mistakes
-	switches := func(flag string, texts []string) []switchnet.Ref {
+	refs := func(flag string, texts []string, read func(string) (switchnet.Ref, error)) []switchnet.Ref {
 		var out []switchnet.Ref
 		for _, t := range texts {
-			r, err := v.Switch(t)
+			r, err := read(t)
 			if err != nil {
 				m.Add(flag, "%v", err)
 			}
@@ -232,14 +232,14 @@ func (c *call) options(w *wiring.Wiring) (*trace.Options, error) {
 		}
 		return out
 	}
-	opt := &trace.Options{NoDead: c.noDead, NoLive: c.noLive, Known: switches("known", c.known)}
+	opt := &trace.Options{NoDead: c.noDead, NoLive: c.noLive, Known: refs("known", c.known, v.Switch)}
 	if c.worked {
 		priors := trace.WornPriors()
 		opt.Priors = &priors
 	}
 	if len(c.replaced) > 0 {
 		priors := trace.DefaultPriors()
-		priors.Replaced = switches("replaced", c.replaced)
+		priors.Replaced = refs("replaced", c.replaced, v.Device)
 		opt.Priors = &priors
 	}
 	for _, t := range c.filament {

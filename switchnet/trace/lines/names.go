@@ -2,6 +2,7 @@ package lines
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/switchleg/switchnet"
@@ -13,6 +14,7 @@ import (
 // concurrent use. Make one with For.
 type Vocabulary struct {
 	switches, lights []switchnet.Ref
+	devices          []switchnet.Ref // all that stand in boxes, in name order
 	positions        map[switchnet.Ref][]string
 	points           map[string]switchnet.Terminal
 	byBox            map[string][]string // points as they are written, in name order
@@ -33,6 +35,10 @@ func For(w *wiring.Wiring, points []switchnet.Terminal) *Vocabulary {
 		}
 	}
 	spec := w.Spec()
+	for _, d := range spec.Devices {
+		v.devices = append(v.devices, switchnet.Ref{Place: d.Box, Name: d.Name})
+	}
+	slices.SortFunc(v.devices, switchnet.Ref.Compare)
 	for _, l := range spec.Lights {
 		v.lights = append(v.lights, switchnet.Ref{Place: l.Box, Name: l.Name})
 	}
@@ -76,6 +82,11 @@ func mask(name, special string) string {
 // Switch returns the switch of that spelling.
 func (v *Vocabulary) Switch(text string) (switchnet.Ref, error) {
 	return find(text, v.switches, "switch")
+}
+
+// Device returns the device of that spelling, a switch or any other that stands in a box.
+func (v *Vocabulary) Device(text string) (switchnet.Ref, error) {
+	return find(text, v.devices, "device")
 }
 
 // Light returns the light of that spelling.
