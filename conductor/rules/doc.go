@@ -86,7 +86,7 @@
 //	  terms: {single-pole: {word, terminals}, three-way, four-way, traveler, common, switch leg, ground, ends of a chain, travelers}
 //	  systems: {NAME: {lines, volts, between lines, hertz}}
 //	  colours: {schemes: {NAME: {from, until, palettes: {line: {colours}}}}, never line: {colours}}
-//	  neutral at switches: {says, since, until, note, places: {NAME: {since, until}}, exemptions: {WORD: {since, until}}}
+//	  neutral at switches: {says, since, until, note, places: {NAME: {since, until, rooms: [bedroom]}}, outside: [ROOM], exemptions: {WORD: {since, until}}}
 //	  rules: {RULE: {says, count, length, size, since, until, takes effect, note}}
 //	stock:
 //	  cables: {14/2: {price: 0.62 per ft, labor}}

@@ -13,6 +13,7 @@ import (
 
 const (
 	aYear   = "the year of an edition, such as 2017"
+	aRoom   = "a kind of room such as bedroom"
 	aColour = "a colour such as white or green/yellow"
 	aPrice  = "a number such as 4.25"
 	aRate   = "a rate such as 0.62 per ft"
@@ -120,8 +121,9 @@ func (r *reader) palette(m *strict.Map, s cited) Palette {
 func (r *reader) neutral(m *strict.Map, s cited) {
 	n := &r.region.Wiring.Neutral
 	r.groups(m.Get("places"), "a kind of room", func(name *strict.Node, m *strict.Map, s cited) {
-		n.Places = append(n.Places, Place{Name: name.Raw(), During: during(m), Source: s.Source})
+		n.Places = append(n.Places, Place{Name: name.Raw(), Rooms: each(m.Get("rooms"), aRoom, plainText), During: during(m), Source: s.Source})
 	})
+	n.Outside = each(m.Get("outside"), aRoom, plainText)
 	r.groups(m.Get("exemptions"), "an exemption", func(name *strict.Node, m *strict.Map, s cited) {
 		e, ok := own[Exemption](name, "an exemption", exemptionWords)
 		row := ExemptionBy{Exemption: e, During: during(m), Source: s.Source}

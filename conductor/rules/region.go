@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"cmp"
 	"slices"
 
 	"example.com/switchleg/boxfill"
@@ -134,7 +135,45 @@ type Palette struct {
 type NeutralRule struct {
 	Rule       Rule          // Says is Required or NotRequired; its Name is unset
 	Places     []Place       // kinds of room it holds for, in file order
+	Outside    []string      // kinds of room that are none of them, in file order
 	Exemptions []ExemptionBy // by exemption
+}
+
+// In reports whether the rule holds for a kind of room in an edition, by its year, and
+// whether the region says so: of a kind that no place names, nor is outside all of them,
+// only an inspector can tell.
+func (n *NeutralRule) In(room string, year int) (holds, known bool) {
+	for i := range n.Places {
+		p := &n.Places[i]
+		named := p.Name == room || slices.Contains(p.Rooms, room)
+		if (named || p.Name == Anywhere) && p.During.Holds(year) {
+			return true, true
+		}
+		known = known || named
+	}
+	return false, known || slices.Contains(n.Outside, room)
+}
+
+// Edition returns the year of the edition in which the rule came to be as it was in a
+// year, or that year itself if it had not come yet: an edition is in force until the
+// next, and what was built two years later was built by it.
+func (n *NeutralRule) Edition(year int) int {
+	latest := 0
+	note := func(s Span) {
+		for _, y := range []int{s.Since, s.Until} {
+			if y <= year {
+				latest = max(latest, y)
+			}
+		}
+	}
+	note(n.Rule.During)
+	for i := range n.Places {
+		note(n.Places[i].During)
+	}
+	for i := range n.Exemptions {
+		note(n.Exemptions[i].During)
+	}
+	return cmp.Or(latest, year)
 }
 
 // Anywhere is the name of a [Place] that stands for every place.
@@ -143,6 +182,7 @@ const Anywhere = "anywhere"
 // Place is a kind of room.
 type Place struct {
 	Name   string
+	Rooms  []string // other kinds of room that are such, in file order
 	During Span
 	Source conductor.Source
 }

@@ -96,18 +96,45 @@ func noNeutralAtSwitch(p *Pass) error {
 		d := &p.spec.Devices[i]
 		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
 		feeds := wanted[ref]
-		if len(feeds) == 0 || !p.covered(rule, d.Box) || p.exempt(rule, d, has) {
+		if len(feeds) == 0 {
 			continue
 		}
 		there := func(f int32) bool {
 			return has[d.Box][f] || slices.ContainsFunc(shares, func(s share) bool { return s.feed == f && has[d.Box][s.neutral] })
 		}
-		if !slices.ContainsFunc(feeds, there) {
-			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: rule.Rule.Source, since: rule.Rule.During.Since,
-				Message: fmt.Sprintf("no neutral of %s is in the box of %s, and no exemption is claimed", p.spec.Feeds[feeds[0]].Name, ref)})
+		if slices.ContainsFunc(feeds, there) {
+			continue
+		}
+		now := edition(p.suite.region)
+		switch demanded, known := p.demandsNeutral(rule, d, has, now); {
+		case !known:
+			p.Doubt(Doubt{Place: p.devicePlace(ref), Section: rule.Rule.Source,
+				Message: fmt.Sprintf("whether box %s (%s) is in a place where the box of a switch must have a neutral: that of %s has none of %s", d.Box, p.box(d.Box).Room, ref, p.spec.Feeds[feeds[0]].Name)})
+		case demanded:
+			f := Finding{Place: p.devicePlace(ref), About: ref, Section: rule.Rule.Source, since: rule.Rule.During.Since,
+				Message: fmt.Sprintf("no neutral of %s is in the box of %s, and no exemption is claimed", p.spec.Feeds[feeds[0]].Name, ref)}
+			if y := p.installed(""); y != 0 {
+				if demanded, known := p.demandsNeutral(rule, d, has, rule.Edition(min(y, now))); known && !demanded {
+					f.Standing = UnlawfulOnlyIfNew
+				}
+			}
+			p.Report(f)
 		}
 	}
 	return nil
+}
+
+// demandsNeutral reports whether the box of a switch must have a neutral by an edition, and
+// false for known where only an inspector can tell. Where the room is not stated it must.
+func (p *Pass) demandsNeutral(rule *rules.NeutralRule, d *wiring.Device, has map[string]map[int32]bool, year int) (demanded, known bool) {
+	if !rule.Rule.During.Holds(year) || p.exempt(rule, d, has, year) {
+		return false, true
+	}
+	room := p.box(d.Box).Room
+	if room == "" {
+		return true, true
+	}
+	return rule.In(room, year)
 }
 
 // neutralsIn returns by box the feeds whose neutral is there: brought by a conductor, or
@@ -134,32 +161,15 @@ func (p *Pass) neutralsIn() map[string]map[int32]bool {
 	return out
 }
 
-// covered reports whether the demand for a neutral holds in the room of a box. It does
-// where the room is not stated, and where the rule says nothing of such a room: a bedroom
-// is a habitable room.
-func (p *Pass) covered(rule *rules.NeutralRule, box string) bool {
-	b := p.box(box)
-	year := edition(p.suite.region)
-	named := false
-	for _, v := range rule.Places {
-		if v.During.Holds(year) && (v.Name == b.Room || v.Name == rules.Anywhere) {
-			return true
-		}
-		named = named || v.Name == b.Room
-	}
-	return !named
-}
-
 // box returns a box of the job by its name.
 func (p *Pass) box(name string) *wiring.Box {
 	i := slices.IndexFunc(p.spec.Boxes, func(b wiring.Box) bool { return b.Name == name })
 	return &p.spec.Boxes[i]
 }
 
-// exempt reports whether an exemption is claimed for the switches in a box that the
-// region's edition has.
-func (p *Pass) exempt(rule *rules.NeutralRule, d *wiring.Device, has map[string]map[int32]bool) bool {
-	year := edition(p.suite.region)
+// exempt reports whether an exemption is claimed for the switches in a box that an edition
+// has.
+func (p *Pass) exempt(rule *rules.NeutralRule, d *wiring.Device, has map[string]map[int32]bool, year int) bool {
 	for _, e := range p.job.Intent.Exemptions {
 		if e.Box != d.Box {
 			continue

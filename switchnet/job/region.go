@@ -155,7 +155,9 @@ func rooms(region *rules.Region) []string {
 		if p.Name != rules.Anywhere {
 			out = append(out, p.Name)
 		}
+		out = append(out, p.Rooms...)
 	}
+	out = append(out, region.Wiring.Neutral.Outside...)
 	for _, p := range region.Conductor.Protections {
 		if p.Location != "" {
 			out = append(out, p.Location)
