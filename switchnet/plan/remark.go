@@ -19,9 +19,9 @@ type marking struct {
 // remarks chooses the colours in which lines on cores of a neutral's colour are marked:
 // for all hots of the job one, one for all travelers, joined commons among them, and one
 // for all legs, so that whoever trims the boxes out meets a hot marked alike wherever it
-// comes by. Each has the first line colour that no core of any of its cables has and that none before
-// it has; where the colours do not go round, one that another has too, or in one cable
-// another than elsewhere. What an old plan marked them with goes before.
+// comes by. Each has the first line colour that no core of any of its cables has and that
+// none before it has; where the colours do not go round, one that another has too, or in
+// one cable another than elsewhere. What an old plan marked them with goes before.
 func (w *writer) remarks() {
 	line := paletteOf(&w.m.region.Wiring).line
 	free := func(c conductor.Colour, only int, r role) bool {
@@ -63,8 +63,15 @@ func (w *writer) remarks() {
 		if as == (conductor.Colour{}) {
 			as = colour[k.role]
 			if _, taken := c.Type.Core(as); taken {
-				if i := slices.IndexFunc(line, func(c conductor.Colour) bool { return free(c, k.cable, k.role) && !slices.Contains(colour[:], c) }); i >= 0 {
-					as = line[i]
+				other := func(c conductor.Colour) bool { return free(c, k.cable, k.role) && !slices.Contains(colour[:], c) }
+				beside := func(c conductor.Colour) bool {
+					return slices.ContainsFunc(w.plan.Cables[k.cable].Conductors, func(o Conductor) bool { return o.Marked == c.String() })
+				}
+				for _, ok := range []func(conductor.Colour) bool{other, func(c conductor.Colour) bool { return free(c, k.cable, k.role) && !beside(c) }} {
+					if i := slices.IndexFunc(line, ok); i >= 0 {
+						as = line[i]
+						break
+					}
 				}
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/plan"
@@ -44,6 +45,49 @@ func TestMarkedAlike(t *testing.T) {
 		if got := markedCores(p); !slices.Equal(got, row.want) {
 			t.Errorf("%s: %q, want %q\n%s", row.why, got, row.want, shown(p))
 		}
+	}
+}
+
+// Where the colours of a region do not go round, a line is still not marked as another
+// core of its cable is.
+func TestMarkedUnlikeItsCable(t *testing.T) {
+	few, err := rules.Load("us-2023", rules.Overlay{Name: "few.yaml", Text: []byte(`
+format: 1
+name: three line colours
+wiring:
+  colours:
+    schemes:
+      insulation:
+        palettes:
+          line: {colours: [black, red, blue], section: made up, confidence: low}
+`)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// All are fed at the light and go out to a first switch in two conductors. The hot
+	// goes on among three to the far switch, once beside a red core and once beside a
+	// blue one, so that no colour but black would do for both; and a traveler is on a
+	// white one beside a red one, which leaves it blue.
+	s := newSketch("c").box(wiring.CeilingBox, "c").box(wiring.DeviceBox, "a", "b", "d", "e", "f", "g").
+		run("c", "a", 9).run("a", "b", 9).run("c", "d", 9).run("d", "e", 9).run("c", "f", 9).run("f", "g", 9).
+		light("l", "c").light("m", "c").light("n", "c").
+		control("red", []string{"l"}, "b", "a").control("blue", []string{"m"}, "e", "d").control("traveler", []string{"n"}, "f", "g").
+		exempt("a", "b", "d", "e", "f", "g")
+	blue := parsed("14/3")
+	blue.Name, blue.Cores = "14/3 blue", slices.Clone(blue.Cores)
+	for i := range blue.Cores {
+		if blue.Cores[i].Colour == conductor.Plain(conductor.Red) {
+			blue.Cores[i].Colour = conductor.Plain(conductor.Blue)
+		}
+	}
+	s.Runs[3].Cable = blue
+	p, err := plan.New(context.Background(), s.Intent, few, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{"C1.white hot red", "C2.white hot blue", "C3.white hot red", "C4.white hot red", "C5.white hot red", "C6.white traveler blue"}
+	if got := markedCores(p); !slices.Equal(got, want) {
+		t.Errorf("%q, want %q\n%s", got, want, shown(p))
 	}
 }
 
