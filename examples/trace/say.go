@@ -80,7 +80,7 @@ func (d *desk) verdict(v trace.Verdict, most int, asked bool) {
 	fmt.Fprintln(d.out)
 	switch v.Status {
 	case trace.Found:
-		fmt.Fprintln(d.out, "One group of causes is left, alike in every test:")
+		fmt.Fprintln(d.out, "One group of causes is left, alike in every test that is allowed:")
 		for _, c := range likeliest(v.Fits[0].Class.Causes) {
 			fmt.Fprintf(d.out, "  %s\n", c)
 		}

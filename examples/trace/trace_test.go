@@ -200,6 +200,8 @@ func TestHints(t *testing.T) {
 			[]string{"what a cable couples to a leg that is off", "nothing is wrong\n         or stair.traveler 1 and stair.traveler 2 are exchanged in box"}},
 		{"a single-pole is named though it behaves as a worn contact does", "earlier use holds\nearlier see lamp=dark with head:stair=down\nearlier flip foot:stair changes with head:stair=up\n", []string{"-replaced", "head:stair"},
 			[]string{"stair is a single-pole, line for common, nothing for traveler 1, load for traveler 2 in box head\n         or stair: common does not join traveler 1 when up in box head"}},
+		{"of what only lights were asked it is said which reading would part it", "use holds\nsee lamp=dark with foot=up head=up\nsee lamp=dark with foot=down head=up\nsee lamp=dark with foot=up head=down\nsee lamp=lit with foot=down head=down\n", []string{"-no-dead", "-no-live"},
+			[]string{"alike in every test that is allowed:", "dead test between", "refused: tests of this sort are left out here"}},
 		{"after a trip with no ohmmeter", "use trips\n", []string{"-no-dead"}, []string{"refused: after one trip", "refused: tests of this sort are left out here", "No test that is allowed and safe", "open each, prove it dead with a tester proven"}},
 	} {
 		_, out, errs := talk(t, r.input, append([]string{"-job", job(t)}, r.args...)...)

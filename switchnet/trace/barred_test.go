@@ -7,6 +7,7 @@ import (
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // TestUnlikelyIsToldApart follows causes to their end of which little is left once lights
@@ -41,18 +42,26 @@ func TestBarred(t *testing.T) {
 	}{
 		{"after a trip nothing is energized, and nobody can test dead", trace.Options{NoDead: true}, "C0.white is on hall.traveler 1 in box place-1", trace.OneTrip},
 		{"and with the ohmmeter there is one", trace.Options{NoDead: true}, "C0.white is on hall.traveler 1 in box place-1", trace.LeftOut},
-		{"without one the lights alone sort what they can into one class", trace.Options{NoDead: true, NoLive: true}, "hall.common and hall.traveler 1 are exchanged in box place-1", 0},
+		{"the lights alone sort what they can into one class, which the ohmmeter would part", trace.Options{NoDead: true, NoLive: true}, "hall.common and hall.traveler 1 are exchanged in box place-1", trace.LeftOut},
+		{"of what alone is reckoned with there is nothing to part", trace.Options{NoDead: true, NoLive: true, Faults: only(t, w, "hall.common and hall.traveler 1 are exchanged in box place-1")}, "hall.common and hall.traveler 1 are exchanged in box place-1", 0},
+		{"where nothing shows, that is one class too", trace.Options{NoDead: true, NoLive: true}, "C0.black and C0.white are exchanged in box place-1", trace.LeftOut},
+		{"a neutral that touches the ground shows only with the neutrals lifted", trace.Options{NoDead: true, Faults: only(t, w, "C2.white and C2.bare touch in box ceiling")}, "C2.white and C2.bare touch in box ceiling", trace.LeftOut},
 	} {
 		s := newCase(t, w, &r.opt).Session()
 		v, _, _ := follow(t, s, newWorld(t, w, fault(t, w, r.world).Edits, nil), []switchnet.Ref{lamp})
 		a := next(t, s)
-		if r.want == 0 && (v.Status != trace.Found || len(a.Refused) > 0) {
-			t.Errorf("%s: %v, refused: %v", r.why, v.Status, trace.SayRefused(a.Refused))
+		if (a.Status == trace.NoTest) != (len(v.Fits) > 1) || r.want == 0 && len(a.Refused) > 0 {
+			t.Errorf("%s: %v with %d classes, refused: %v", r.why, a.Status, len(v.Fits), trace.SayRefused(a.Refused))
 		}
-		if r.want != 0 && (a.Status != trace.NoTest || !slices.ContainsFunc(a.Refused, func(x trace.Refusal) bool { return x.Rule == r.want })) {
+		if r.want != 0 && (!slices.ContainsFunc(a.Refused, func(x trace.Refusal) bool { return x.Rule == r.want })) {
 			t.Errorf("%s: %v, %v", r.why, a.Status, trace.SayRefused(a.Refused))
 		}
 	}
+}
+
+// only returns one fault of a job.
+func only(tb testing.TB, w *wiring.Wiring, what string) []miswire.Fault {
+	return []miswire.Fault{fault(tb, w, what)}
 }
 
 // TestDoubtfulReadingsEnd holds that a session does not read again and again what a light
@@ -106,6 +115,13 @@ func TestDoubtfulReadingsEnd(t *testing.T) {
 func TestLawWhatIsLeftIsExplained(t *testing.T) {
 	w := cottage(t)
 	lights := everyLight(w)
+	whole := map[string]trace.Class{} // by cause
+	for _, k := range newCase(t, w, nil).Classes() {
+		for _, x := range k.Causes {
+			whole[x.String()] = k
+		}
+	}
+	parted := map[bool]int{}
 	for _, r := range []struct {
 		opt trace.Options
 		why string
@@ -127,7 +143,16 @@ func TestLawWhatIsLeftIsExplained(t *testing.T) {
 			if !holds(v, k) || tests > 50 {
 				t.Errorf("%s: %s: held %v after %d tests", r.why, &k, holds(v, k), tests)
 			}
-			if len(v.Fits) < 2 {
+			if len(v.Fits) == 1 {
+				// Its causes are one class in every test there is, or it is said what would part them.
+				part := false
+				for _, x := range k.Causes {
+					part = part || !slices.ContainsFunc(whole[k.Causes[0].String()].Causes, func(y trace.Cause) bool { return y.String() == x.String() })
+				}
+				if a := next(t, s); part != (len(a.Refused) == 1 && a.Refused[0].Rule == trace.LeftOut) {
+					t.Errorf("%s: %s: another test parts them: %v; refused: %v", r.why, &k, part, trace.SayRefused(a.Refused))
+				}
+				parted[part]++
 				continue
 			}
 			if !r.opt.NoDead {
@@ -137,5 +162,8 @@ func TestLawWhatIsLeftIsExplained(t *testing.T) {
 				t.Errorf("%s: %s: %d classes are left, %v, refused %v, cut %v", r.why, &k, len(v.Fits), a.Status, trace.SayRefused(a.Refused), a.Cut)
 			}
 		}
+	}
+	if parted[true] == 0 || parted[false] == 0 {
+		t.Errorf("of classes that are left alone, parted by what is left out or not: %v", parted)
 	}
 }

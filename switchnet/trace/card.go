@@ -95,12 +95,12 @@ func (p *Strategy) end(b *bytes.Buffer, x *Branch, indent string) error {
 		return nil
 	case NoTest:
 		fmt.Fprintf(b, "%sno test that is allowed tells these apart:\n", indent)
-		for _, r := range SayRefused(x.Refused) {
-			fmt.Fprintf(b, "%s  Not now: %s.\n", indent, r)
-		}
 	case Contradiction, Ended:
 		fmt.Fprintf(b, "%s%v\n", indent, x.Status)
 		return nil
+	}
+	for _, r := range SayRefused(x.Refused) {
+		fmt.Fprintf(b, "%s  Not now: %s.\n", indent, r)
 	}
 	for _, f := range x.Fits {
 		for _, cause := range f.Class.Causes {

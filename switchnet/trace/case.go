@@ -101,6 +101,11 @@ type sight struct {
 // It takes time in proportion to the faults times the settings. Whether two causes are
 // one class is decided by a digest of all that any allowed test can show.
 func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
+	return newCase(ctx, w, opt, nil)
+}
+
+// newCase returns a case that has no points which a fault beside its own takes away.
+func newCase(ctx context.Context, w *wiring.Wiring, opt *Options, beside []miswire.Fault) (*Case, error) {
 	if err := w.Check(); err != nil {
 		return nil, fmt.Errorf("trace: %w", err)
 	}
@@ -145,7 +150,11 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 		causes[i].Share = ratio(causes[i].share)
 	}
 	var err error
-	if c.f, err = newFrame(w, edits, &c.opt); err != nil {
+	all := slices.Clone(edits)
+	for _, f := range beside {
+		all = append(all, f.Edits)
+	}
+	if c.f, err = newFrame(w, all, &c.opt); err != nil {
 		return nil, err
 	}
 	if c.travel, err = newTravel(w, c.f, &c.opt); err != nil {

@@ -10,7 +10,7 @@ import (
 
 // choose goes through all tests.
 func (n *chooser) choose(ahead bool) error {
-	noDead, noLive := n.s.c.opt.NoDead && !n.equipped, n.s.c.opt.NoLive && !n.equipped
+	noDead, noLive := n.s.c.opt.NoDead, n.s.c.opt.NoLive
 	n.closed()
 	if !noDead {
 		if err := n.dead(); err != nil {
@@ -48,7 +48,6 @@ type chooser struct {
 	vague         bool   // readings with several outcomes for one possibility were made in vain
 	firm          bool   // no look or reading with several outcomes for one possibility
 	reckless      bool   // what could be a bolted fault counts as if it could not
-	equipped      bool   // tests are reckoned with that Options leave out
 }
 
 // little is how many bits are none.

@@ -19,7 +19,8 @@ type Advice struct {
 	// Refused lists what a rule keeps from being done now: single handles in name
 	// order, which could be a bolted fault; and where there is no test, for each rule
 	// that keeps one from being made that would tell more, in the order of the rules, the
-	// best of them.
+	// best of them. Where one class of several causes is left that is what Options leave
+	// out and would tell these apart, if anything would.
 	Refused []Refusal
 	// Cut reports that the search for the test met Options.Work: there may be a
 	// better one among those that take more effort.
@@ -51,7 +52,10 @@ func (s *Session) next(ctx context.Context, ahead bool) (Advice, error) {
 	}
 	a := Advice{Status: v.Status}
 	if v.Status != Searching {
-		return a, nil
+		if ahead && (v.Status == Found || v.Status == NothingWrong) && len(v.Fits[0].Class.Causes) > 1 {
+			a.Refused, err = s.leftOut(ctx)
+		}
+		return a, err
 	}
 	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
 	if err := n.choose(ahead); err != nil {

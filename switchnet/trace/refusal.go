@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"example.com/switchleg/switchnet/miswire"
 )
 
 // A Refusal is a test that would be made if it were not for a rule.
@@ -95,10 +97,48 @@ func (s *Session) barred(ctx context.Context) ([]Refusal, error) {
 	} else if err := try(BoltedFault, func(_ *Session, n *chooser) { n.reckless = true }); err != nil {
 		return nil, err
 	}
-	if s.c.opt.NoDead || s.c.opt.NoLive {
-		if err := try(LeftOut, func(_ *Session, n *chooser) { n.equipped = true }); err != nil {
+	more, err := s.leftOut(ctx)
+	return append(out, more...), err
+}
+
+// leftOut returns the best test of a sort that Options leave out and that would tell more of
+// the causes that remain, those that no allowed test tells apart included; none if there is
+// none, or no sort is left out. It is that of a session which leaves nothing out and has
+// those causes and the same reports.
+func (s *Session) leftOut(ctx context.Context) ([]Refusal, error) {
+	if !s.c.opt.NoDead && !s.c.opt.NoLive {
+		return nil, nil
+	}
+	v, err := s.Verdict()
+	if err != nil {
+		return nil, err
+	}
+	opt := s.c.opt
+	opt.NoDead, opt.NoLive, opt.Faults = false, false, []miswire.Fault{}
+	for _, f := range v.Fits {
+		for _, x := range f.Class.Causes {
+			if !x.Nothing() {
+				opt.Faults = append(opt.Faults, x.Fault)
+			}
+		}
+	}
+	c, err := newCase(ctx, s.c.w, &opt, s.c.opt.Faults)
+	if err != nil {
+		return nil, err
+	}
+	free := c.Session()
+	for _, e := range s.log {
+		if err := free.Enter(e); err != nil {
 			return nil, err
 		}
 	}
-	return out, nil
+	free.at, free.where = s.at, s.where
+	a, err := free.next(ctx, false)
+	if err != nil || a.Status != Searching {
+		return nil, err
+	}
+	if k := a.Test.Kind; !(s.c.opt.NoDead && k == DeadTest || s.c.opt.NoLive && (k == LiveReading || k == TryReference)) {
+		return nil, nil // a search that was cut short might have found it
+	}
+	return []Refusal{{Rule: LeftOut, What: a.Test.String()}}, nil
 }
