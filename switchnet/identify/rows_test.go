@@ -20,7 +20,7 @@ type row struct {
 // rows are all of them.
 var rows = slices.Concat(oneCircuit, severalLights, neutrals)
 
-// Lines of a job: "feed NAME LINE", "seen", "box NAME [metal]" for a closed one, "open NAME...",
+// Lines of a job: "feed NAME LINE", "seen", "box NAME" for a closed one without a light, "open NAME...",
 // "light NAME BOX", "switch NAME BOX [KIND]", "cable NAME TYPE FROM TO", and
 // "in BOX: JOINT JOINT ...", which joins wires and terminals.
 var oneCircuit = []row{

@@ -47,6 +47,8 @@ func read(t testing.TB, r row) *truth {
 				x.Lines[0], s.Supply = switchnet.LineC, switchnet.Wye120()
 			}
 			s.Feeds = append(s.Feeds, x)
+		case "box":
+			s.Boxes = append(s.Boxes, wiring.Box{Name: f[1], Kind: wiring.JunctionBox})
 		case "open":
 			d.open = f[1:]
 			for _, b := range d.open {
@@ -78,7 +80,8 @@ func read(t testing.TB, r row) *truth {
 	}
 	// The panel, and lights with one cable, are wired the only way there is.
 	feed := 0
-	wired := slices.ContainsFunc(s.Landings, func(x wiring.Landing) bool { return x.Box == "panel" })
+	wired := slices.ContainsFunc(s.Landings, func(x wiring.Landing) bool { return x.Box == "panel" }) ||
+		slices.ContainsFunc(s.Splices, func(x wiring.Splice) bool { return x.Box == "panel" })
 	for _, c := range s.Cables {
 		if wired && c.From == "panel" {
 			continue

@@ -17,8 +17,8 @@ type Way struct {
 	To string
 	// As is the cable there, if the box is open, and AsConductor a loose one of it.
 	As, AsConductor string
-	// Or lists where else it may go, which no test of the boxes can tell from it: boxes,
-	// feeds, "onward" and "nowhere", in name order.
+	// Or lists where else it may go, which no test of the boxes can tell from it, even where
+	// that makes a loop: boxes, feeds, "onward" and "nowhere", in name order.
 	Or []string
 }
 
@@ -133,11 +133,95 @@ func (c *Case) others(ways []Way, best int, members []int) {
 	}
 	for k := range ways {
 		is := name(best, k)
+		or := c.looped(best, k)
 		for _, i := range members {
-			if n := name(i, k); n != is && !slices.Contains(ways[k].Or, n) {
+			or = append(or, name(i, k))
+		}
+		for _, n := range or {
+			if n != is && !slices.Contains(ways[k].Or, n) {
 				ways[k].Or = append(ways[k].Or, n)
 			}
 		}
 		slices.Sort(ways[k].Or)
 	}
+}
+
+// looped returns where a unit that goes to a closed box may go as well so that the wiring
+// makes a loop, which is not reckoned with otherwise: to another open box, if a cable made
+// up alike comes from there to the same place, conductor for conductor on the same metal,
+// with nothing else on that; and to the panel, if it has but the hot and the neutral of a
+// feed that comes in there.
+func (c *Case) looped(i, k int) []string {
+	sp, h := c.sp, &c.all[i]
+	f, u := h.frame, &sp.units[k]
+	p := f.lay.far[k]
+	if p < len(sp.open) || p >= sp.leaf(0) || u.place >= 0 {
+		return nil
+	}
+	var out []string
+	supply := -1
+	for _, e := range u.ends {
+		n := h.node[e]
+		if n == spareNode {
+			continue
+		}
+		x := &f.nodes[n]
+		if x.kind == otherNode || f.feedAt[x.of] != p || supply >= 0 && f.root(x.of) != supply {
+			supply = -2
+			break
+		}
+		supply = f.root(x.of)
+	}
+	for feed := range sp.feeds {
+		if supply >= 0 && f.feedAt[feed] == p && f.root(feed) == supply && (u.panel == "" || u.panel == sp.feeds[feed].panel) {
+			out = append(out, sp.feeds[feed].ref.Name)
+		}
+	}
+	for m, v := range sp.units {
+		if f.lay.far[m] != p || v.place >= 0 || v.box == u.box || v.loose != u.loose || len(v.ends) != len(u.ends) {
+			continue
+		}
+		alike := !slices.ContainsFunc(u.ends, func(e int) bool {
+			t := sp.twin(e, &v)
+			return t < 0 || h.node[t] != h.node[e] || h.node[e] != spareNode && !c.through(h, p, int(h.node[e]))
+		})
+		if alike {
+			out = append(out, sp.open[v.box])
+		}
+	}
+	return out
+}
+
+// through reports whether a node does nothing in a closed place but lead on from one
+// conductor of an open box to another.
+func (c *Case) through(h *possibility, p, n int) bool {
+	f := h.frame
+	if x := &f.nodes[n]; x.kind != otherNode && f.feedAt[x.of] == p || c.g.used(f, n, p) {
+		return false
+	}
+	count := 0
+	for k, r := range f.lay.runs {
+		if r.a != p && r.b != p || f.nodes[n].runs&(1<<k) == 0 {
+			continue
+		}
+		if r.hidden {
+			return false
+		}
+		for _, e := range r.conds {
+			if int(h.node[e]) == n {
+				count++
+			}
+		}
+	}
+	for i, x := range f.onward {
+		if x >= 0 && f.lay.onward[i] == p && (f.hot[x] == n || f.neutral[x] == n) {
+			return false
+		}
+	}
+	for _, j := range f.way.joins {
+		if j.at&placeSet(p) != 0 && (j.a == n || j.b == n) {
+			return false
+		}
+	}
+	return count == 2
 }

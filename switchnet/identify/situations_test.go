@@ -1,0 +1,116 @@
+package identify_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// TestSituations: answered truthfully, what is is never ruled out; a session ends in its
+// class, or with what no test that is allowed can tell; and whatever is said to be surely
+// or never in a box is or is not there.
+func TestSituations(t *testing.T) {
+	for _, r := range situations {
+		t.Run(r.name, func(t *testing.T) {
+			d := read(t, r)
+			q := d.question()
+			opt := r.opt
+			c := newCase(t, &q, &opt)
+			w, err := wiring.New(d.spec)
+			if err != nil {
+				t.Fatal(err)
+			}
+			s := c.Session()
+			n, classes := c.Size()
+			honest(t, d, w, s)
+			tests := 0
+			status := trace.Searching
+			for ; tests < 200; tests++ {
+				if status = d.follow(s, 1); status != trace.Searching {
+					break
+				}
+				honest(t, d, w, s)
+			}
+			v := s.Verdict(classes)
+			t.Logf("%d possibilities in %d classes; %d tests; %v with %d possibilities in %d classes, the first %v", n, classes, tests, status, v.Possibilities, v.Classes, v.Fits[0].Likely)
+			if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
+				t.Errorf("ended with %v, and the truth is not left; first: %v %v %v", status, v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
+			}
+			v.Fits = v.Fits[:1]
+			if !among(t, d, w, v) {
+				t.Errorf("the truth is not the first: %v %v %v", v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
+			}
+		})
+	}
+}
+
+// honest holds what is said to be surely and never in the boxes against what is there.
+func honest(t *testing.T, d *truth, w *wiring.Wiring, s *identify.Session) {
+	t.Helper()
+	id := "us-2023"
+	if strings.Contains(d.spec.Cables[0].Type.Name, "mm2") {
+		id = "uk-2018"
+	}
+	region, err := rules.Load(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, box := range d.open {
+		in, err := s.In(box)
+		if err != nil {
+			t.Fatal(err)
+		}
+		never := map[identify.Function]bool{}
+		for _, p := range in.Has {
+			if p.Is == identify.Never {
+				never[p.Role.Function] = true
+			}
+		}
+		for _, p := range in.Has {
+			if p.Role.Function == identify.Ground {
+				continue
+			}
+			is := false
+			for _, u := range in.Ends {
+				is = is || d.isRole(p.Role, d.role(w, u.End))
+			}
+			// Package wiring knows no link of commons and no return.
+			also := map[identify.Function]identify.Function{identify.Traveler: identify.CommonLink, identify.SwitchLeg: identify.Return}
+			other, two := also[p.Role.Function]
+			apart := p.Role.Function == identify.CommonLink || p.Role.Function == identify.Return || p.Role.For != ""
+			switch {
+			case p.Is == identify.Surely && !is:
+				t.Fatalf("in %s %v, and there is none", box, p)
+			case p.Is == identify.Never && is && !apart && !(two && !never[other]):
+				t.Fatalf("in %s %v, and there is one", box, p)
+			}
+		}
+		for _, p := range in.Controls {
+			feed := d.spec.Feeds[0].Name
+			for _, f := range d.spec.Feeds {
+				if f.Name == p.Control {
+					feed = f.Name
+				}
+			}
+			is := balanced(t, d.spec, &region.Conductor, d.own, feed, box)
+			if p.Is == identify.Surely && !is || p.Is == identify.Never && is {
+				t.Fatalf("in %s %v, and that there is some is %v", box, p, is)
+			}
+		}
+	}
+}
+
+// named returns the situation of a name.
+func named(t testing.TB, name string) row {
+	t.Helper()
+	i := slices.IndexFunc(situations, func(r row) bool { return r.name == name })
+	if i < 0 {
+		t.Fatalf("no situation %q", name)
+	}
+	return situations[i]
+}
