@@ -56,6 +56,7 @@ var cases = []struct{ name, why, cure string }{
 	{"commons-joined", "another scheme, and right; landed wrong, it gives the other table", ""},
 	{"travelers-exchanged", "harmless: only the sense of the handles turns over", ""},
 	{"travelers-exchanged-as-advised", "advice: so it cures nothing either", "exchange what is on stair.common and stair.traveler 1 in box hall"},
+	{"second-lamp-on-a-traveler", "in series in one state, and live at both ends in others", "splice C2.white and C4.white together in box landing"},
 	{"crossing-at-the-source", "thought of against what couples to the idle traveler: it works, and a neutral is switched", none},
 	{"crossing-mislanded", "and a device by the place of its screws is a short", "exchange what is on stair.pair 1 first and stair.pair 2 first in box hall"},
 	{"red-for-a-neutral", "a spare red that was proven free may not be marked for a neutral", "exchange the ends of C2.red and C2.white in box parlour, then exchange the ends of C2.red and C2.white in box parlour-door"},

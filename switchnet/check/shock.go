@@ -46,16 +46,16 @@ func (p *Pass) polarity(l *lamp) (right, wrong *allstates.Set, err error) {
 	return sets[0], sets[1], nil
 }
 
-// floating returns the lamps that are lit in some state and have no end earthed for
-// good.
-func (p *Pass) floating() ([]*lamp, error) {
+// floating returns the lamps that do one of some things in some state and have no end
+// earthed for good.
+func (p *Pass) floating(do ...switchnet.LoadStatus) ([]*lamp, error) {
 	lamps, err := p.lamps()
 	if err != nil {
 		return nil, err
 	}
 	var out []*lamp
 	for i := range lamps {
-		if l := &lamps[i]; l.earthed(p.metal()) == -1 && l.load.Can(switchnet.Lit) {
+		if l := &lamps[i]; l.earthed(p.metal()) == -1 && slices.ContainsFunc(do, l.load.Can) {
 			out = append(out, l)
 		}
 	}
@@ -63,7 +63,7 @@ func (p *Pass) floating() ([]*lamp, error) {
 }
 
 func neutralSwitched(p *Pass) error {
-	lamps, err := p.floating()
+	lamps, err := p.floating(switchnet.Lit)
 	if err != nil {
 		return err
 	}
@@ -156,7 +156,7 @@ func neutralOpeners(s switchnet.State, load switchnet.Ref) ([]switchnet.Ref, err
 }
 
 func liveWhenOff(p *Pass) error {
-	lamps, err := p.floating()
+	lamps, err := p.floating(switchnet.Lit, switchnet.Dim)
 	if err != nil {
 		return err
 	}
@@ -178,7 +178,7 @@ func liveWhenOff(p *Pass) error {
 }
 
 func polarityFlips(p *Pass) error {
-	lamps, err := p.floating()
+	lamps, err := p.floating(switchnet.Lit)
 	if err != nil {
 		return err
 	}
