@@ -84,7 +84,7 @@ func (m *maker) finish(ctx context.Context) (*Plan, error) {
 		return nil, fmt.Errorf("plan: the wiring made contradicts itself: %w", err)
 	}
 	m.fill(p, w)
-	if m.opt != nil && (m.opt.rough || m.opt.Plain) {
+	if m.opt != nil && m.opt.Plain {
 		return p, nil
 	}
 	if err := m.compare(ctx, p); err != nil {

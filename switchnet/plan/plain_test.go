@@ -2,6 +2,7 @@ package plan_test
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -65,6 +66,18 @@ func TestPlain(t *testing.T) {
 		}
 		if len(plain.Changes) > 0 {
 			t.Errorf("%s: a plain plan proposes %d changes", r.why, len(plain.Changes))
+		}
+		if !whole.Status.OK() {
+			continue
+		}
+		again, err := plan.Revise(context.Background(), whole.Spec, f.Intent, f.Region, &plan.Options{Plain: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, p := range map[string]*plan.Plan{"a plain plan": plain, "a plain revision": again.Plan, "what it is compared with": again.Anew} {
+			if slices.ContainsFunc(p.Controls, func(c plan.Control) bool { return len(c.Next) > 0 }) || len(p.Changes) > 0 {
+				t.Errorf("%s: %s compares its controls with others: %v, or proposes %v", r.why, what, p.Controls, p.Changes)
+			}
 		}
 	}
 }

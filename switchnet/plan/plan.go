@@ -66,7 +66,6 @@ type Options struct {
 	// 0 means that of a plan.
 	noChanges, trial bool
 	prices           int
-	rough            bool // nothing beyond the wiring and the boxes that are too small for it
 }
 
 // Progress is how far a plan has come.

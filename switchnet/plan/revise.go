@@ -59,7 +59,7 @@ func Revise(ctx context.Context, old wiring.Spec, in intent.Intent, region *rule
 	}
 	quiet := Options{noChanges: true}
 	if opt != nil {
-		quiet.Labor, quiet.Limit = opt.Labor, opt.Limit
+		quiet.Labor, quiet.Limit, quiet.Plain = opt.Labor, opt.Limit, opt.Plain
 	}
 	m, err := newMaker(&in, region, &quiet)
 	if err != nil {

@@ -31,7 +31,7 @@ func (p *Plan) missing() quantity.Volume {
 // plan.
 func (m *maker) roomier(ctx context.Context, p *Plan) error {
 	left := m.opt.budget().prices / 2
-	opt := Options{rough: true, Limit: min(m.opt.limit(), 512), prices: max(1, left/8)}
+	opt := Options{Plain: true, Limit: min(m.opt.limit(), 512), prices: max(1, left/8)}
 	if m.opt != nil {
 		opt.Labor = m.opt.Labor
 	}
