@@ -50,12 +50,22 @@ type Position struct {
 	Joins [][]string
 }
 
+// Joined reports whether the position joins two terminals, each another.
+func (p Position) Joined(a, b string) bool {
+	return slices.ContainsFunc(p.Joins, func(g []string) bool { return slices.Contains(g, a) && slices.Contains(g, b) })
+}
+
 // An InternalLoad is a load inside a device, between two of its terminals. It
 // appears in the net as a load in the device's place, named after the device and
 // itself ("loft light pilot").
 type InternalLoad struct {
 	Name     string
 	From, To string
+}
+
+// AlwaysJoins reports whether every position joins two terminals, each another.
+func (k Kind) AlwaysJoins(a, b string) bool {
+	return len(k.Positions) > 0 && !slices.ContainsFunc(k.Positions, func(p Position) bool { return !p.Joined(a, b) })
 }
 
 // Position returns the index of the named position, or false.

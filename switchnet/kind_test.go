@@ -202,6 +202,34 @@ func TestKindEqualAndClone(t *testing.T) {
 	}
 }
 
+// What one position joins and what all of them do.
+func TestJoined(t *testing.T) {
+	way := switchnet.ThreeWay()
+	for _, c := range []struct {
+		why           string
+		kind          switchnet.Kind
+		a, b          string
+		first, always bool
+	}{
+		{"the throw on which it rests", way, "common", "traveler 1", true, false},
+		{"the other throw", way, "common", "traveler 2", false, false},
+		{"the two throws", way, "traveler 1", "traveler 2", false, false},
+		{"the tab of a receptacle", switchnet.Receptacle(), "hot 2", "hot 1", true, true},
+		{"what lies in different groups", switchnet.Receptacle(), "hot 1", "neutral 1", false, false},
+		{"no such terminal", way, "common", "line", false, false},
+	} {
+		if got := c.kind.Positions[0].Joined(c.a, c.b); got != c.first {
+			t.Errorf("%s: the first position joins %s and %s: %v", c.why, c.a, c.b, got)
+		}
+		if got := c.kind.AlwaysJoins(c.a, c.b); got != c.always {
+			t.Errorf("%s: every position joins %s and %s: %v", c.why, c.a, c.b, got)
+		}
+	}
+	if (switchnet.Kind{}).AlwaysJoins("a", "b") {
+		t.Error("a kind without positions joins something")
+	}
+}
+
 func TestWithTransit(t *testing.T) {
 	tests := []struct {
 		why     string

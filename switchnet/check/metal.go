@@ -125,7 +125,7 @@ func (m *metal) feeds(p *Pass) {
 				list[m.piece[n]] = append(list[m.piece[n]], int32(i))
 			}
 		}
-		for _, t := range []string{"hot", "hot 1", "hot 2", "hot 3"} {
+		for _, t := range f.Hots() {
 			put(m.hot, t)
 		}
 		put(m.neutral, "neutral")
@@ -233,18 +233,10 @@ func pairsOf(k *switchnet.Kind) *pairs {
 	out := &pairs{}
 	for i, t := range k.Terminals {
 		for j := i + 1; j < len(k.Terminals); j++ {
-			n := 0
-			for _, pos := range k.Positions {
-				for _, g := range pos.Joins {
-					if slices.Contains(g, t) && slices.Contains(g, k.Terminals[j]) {
-						n++
-					}
-				}
-			}
 			switch {
-			case n > 0 && n == len(k.Positions):
+			case k.AlwaysJoins(t, k.Terminals[j]):
 				out.fixed = append(out.fixed, [2]int{i, j})
-			case n > 0:
+			case slices.ContainsFunc(k.Positions, func(p switchnet.Position) bool { return p.Joined(t, k.Terminals[j]) }):
 				out.moving = append(out.moving, [2]int{i, j})
 			}
 		}

@@ -145,7 +145,7 @@ func (p *Pass) untoggled(l *lamp, r switchnet.Ref) (allstates.Exception, bool, e
 func sameJoins(k *switchnet.Kind, a, b string, pole []string) bool {
 	joined := func(position, x, y string) bool {
 		i, _ := k.Position(position)
-		return slices.ContainsFunc(k.Positions[i].Joins, func(g []string) bool { return slices.Contains(g, x) && slices.Contains(g, y) })
+		return k.Positions[i].Joined(x, y)
 	}
 	for i, x := range pole {
 		for _, y := range pole[:i] {

@@ -88,7 +88,7 @@ func welded(k switchnet.Kind) []variant {
 		for _, u := range k.Terminals[i+1:] {
 			closed := 0
 			for _, p := range k.Positions {
-				if slices.ContainsFunc(p.Joins, func(g []string) bool { return slices.Contains(g, t) && slices.Contains(g, u) }) {
+				if p.Joined(t, u) {
 					closed++
 				}
 			}

@@ -151,7 +151,7 @@ func (r *Report) positions(k switchnet.Kind) {
 
 // joins reports whether a position joins two terminals.
 func joins(p switchnet.Position, a, b string) bool {
-	return a == b || slices.ContainsFunc(p.Joins, func(g []string) bool { return slices.Contains(g, a) && slices.Contains(g, b) })
+	return a == b || p.Joined(a, b)
 }
 
 // same reports whether two positions join the same terminals.

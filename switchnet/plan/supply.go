@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -97,23 +96,13 @@ func metalOf(s *wiring.Spec) metal {
 	for _, d := range s.Devices {
 		for i, a := range d.Kind.Terminals {
 			for _, b := range d.Kind.Terminals[i+1:] {
-				if always(&d.Kind, a, b) {
+				if d.Kind.AlwaysJoins(a, b) {
 					m.join(point{d.Box, wiring.Joint{Device: d.Name, Terminal: a}}, point{d.Box, wiring.Joint{Device: d.Name, Terminal: b}}, "")
 				}
 			}
 		}
 	}
 	return m
-}
-
-// always reports whether a device joins two of its terminals in every position.
-func always(k *switchnet.Kind, a, b string) bool {
-	for _, p := range k.Positions {
-		if !slices.ContainsFunc(p.Joins, func(g []string) bool { return slices.Contains(g, a) && slices.Contains(g, b) }) {
-			return false
-		}
-	}
-	return len(k.Positions) > 0
 }
 
 // within returns the points of the same box that are joined to one, itself included.
@@ -199,13 +188,7 @@ func (p *powers) terminals(feed switchnet.Ref, kind wiring.FunctionKind) []point
 		}
 		names := []string{"neutral"}
 		if kind == wiring.Hot {
-			names = []string{"hot"}
-			if n := max(f.Poles, len(f.Lines)); n > 1 {
-				names = nil
-				for k := range n {
-					names = append(names, fmt.Sprintf("hot %d", k+1))
-				}
-			}
+			names = f.Hots()
 		}
 		for _, n := range names {
 			out = append(out, point{f.Box, wiring.Joint{Device: f.Name, Terminal: n}})

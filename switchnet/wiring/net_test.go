@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -305,5 +306,40 @@ func TestNetNames(t *testing.T) {
 	}
 	if !names["C2.black"] || names["C2.red"] || !names["C9.white"] {
 		t.Errorf("wires of the net: %v", names)
+	}
+}
+
+// The hots of a feed are called as the net has them.
+func TestHots(t *testing.T) {
+	lines := []switchnet.Rail{switchnet.LineA, switchnet.LineB}
+	for _, row := range []struct {
+		why  string
+		feed wiring.Feed
+		want []string
+	}{
+		{"one pole, unsaid", wiring.Feed{}, []string{"hot"}},
+		{"one pole on a line", wiring.Feed{Lines: lines[1:]}, []string{"hot"}},
+		{"two poles", wiring.Feed{Poles: 2}, []string{"hot 1", "hot 2"}},
+		{"two lines", wiring.Feed{Lines: lines}, []string{"hot 1", "hot 2"}},
+		{"three poles", wiring.Feed{Poles: 3}, []string{"hot 1", "hot 2", "hot 3"}},
+	} {
+		if got := row.feed.Hots(); !slices.Equal(got, row.want) {
+			t.Errorf("%s: %q, want %q", row.why, got, row.want)
+		}
+		f := row.feed
+		f.Name, f.Box, f.Breaker = "lights", "panel", 15*quantity.Ampere
+		w, err := wiring.New(wiring.Spec{Supply: switchnet.Wye120(), Feeds: []wiring.Feed{f}, Boxes: []wiring.Box{{Name: "panel", Kind: wiring.Panel}}})
+		if err != nil {
+			t.Fatalf("%s: %v", row.why, err)
+		}
+		var in []string
+		for x := range w.Net().Terminals() {
+			if x.Device == "lights" && strings.HasPrefix(x.Name, "hot") {
+				in = append(in, x.Name)
+			}
+		}
+		if !slices.Equal(in, row.want) {
+			t.Errorf("%s: the net has %q, want %q", row.why, in, row.want)
+		}
 	}
 }

@@ -113,6 +113,16 @@ func (f *Feed) poles() []switchnet.Rail {
 	return all[:min(max(f.Poles, 1), 3)]
 }
 
+// Hots returns the names of the terminals of its poles, in their order.
+func (f Feed) Hots() []string {
+	n := len(f.poles())
+	names := make([]string, n)
+	for i := range names {
+		names[i] = hot(i, n)
+	}
+	return names
+}
+
 // hot returns the name of the feed's terminal for pole i of n.
 func hot(i, n int) string {
 	if n == 1 {
