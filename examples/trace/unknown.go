@@ -302,12 +302,23 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 	}
 	d.steps = append(d.steps, before)
 	d.advice = nil
-	log := d.s.Log()
-	if r, ok := log[len(log)-1].Of.(identify.Reading); ok && r.Comes(d.c.Nominal()) == identify.Between {
-		fmt.Fprintln(d.out, "\nThat is evidence of nothing, neither of live nor of dead: read it again with a tester that loads the circuit.")
-	}
+	d.notices(d.s.Log()[before:])
 	d.left()
 	return d.after(ctx)
+}
+
+// notices says what has to be minded of what was noted.
+func (d *sorter) notices(entries []identify.Entry) {
+	for _, e := range entries {
+		switch o := e.Of.(type) {
+		case identify.Reading:
+			if o.Comes(d.c.Nominal()) == identify.Between {
+				fmt.Fprintln(d.out, "\nThat is evidence of nothing, neither of live nor of dead: treat it as live. It has to be read again\nwith a tester that loads the circuit, which is live work for a qualified person; or tested dead.")
+			}
+		case identify.Tripped:
+			fmt.Fprintln(d.out, "\nA breaker opened. Leave it off, lock it out and tag it; it is not closed again to learn more. What is\nleft are tests with everything locked out and proven dead.")
+		}
+	}
 }
 
 // left says that what was noted last counts for nothing, or not for all, if that is so.
@@ -321,7 +332,7 @@ func (d *sorter) left() {
 		if x.Wholly {
 			how = "It counts for nothing."
 		}
-		fmt.Fprintf(d.out, "\nSomebody worked in box %s, and what is joined there now nobody knows. %s\nTake it apart and measure again.\n", strings.Join(x.Boxes, " and in box "), how)
+		fmt.Fprintf(d.out, "\nSomebody worked in box %s, and what is joined there now nobody knows. %s\nTake it apart, only %s,\ntag and cap every end, and measure again.\n", strings.Join(x.Boxes, " and in box "), how, safely)
 	}
 }
 

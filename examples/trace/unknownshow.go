@@ -2,10 +2,12 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // verdict says what is left, so many groups of it at most.
@@ -17,7 +19,7 @@ func (d *sorter) verdict(most int) {
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "\nNothing that was reckoned with gives all of this. The nearest:")
 	case trace.Ended:
-		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more; have the wiring judged and replaced.")
+		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more, leave every circuit locked out, and have the wiring\njudged and replaced.")
 		return
 	default:
 		fmt.Fprintf(d.out, "\n%s fit, the likeliest first:\n", count(v.Classes, "group"))
@@ -29,7 +31,10 @@ func (d *sorter) verdict(most int) {
 			if i == 0 {
 				lead = fmt.Sprintf("%6s ", percent(f.Likely))
 			}
-			fmt.Fprintf(d.out, "%s %v%s\n", lead, p, unlawful(p))
+			fmt.Fprintf(d.out, "%s %s\n", lead, planned(p))
+			for _, danger := range dangers(p) {
+				fmt.Fprintln(d.out, wrapped(danger, 10))
+			}
 		}
 		for _, w := range f.Cables {
 			fmt.Fprintf(d.out, "          %v\n", w)
@@ -42,32 +47,20 @@ func (d *sorter) verdict(most int) {
 		for _, n := range f.Against {
 			fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
 		}
+		for _, n := range f.Cut {
+			fmt.Fprintf(d.out, "          a spare that is cut: %v\n", log[n])
+		}
 	}
 	if n := v.Classes - len(v.Fits); n > 0 {
 		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
 	}
 }
 
-// unlawful says what is forbidden or dangerous in how a control is wired, or has to be
-// minded in it.
-func unlawful(p identify.Plan) string {
-	switch {
-	case !p.Scheme.Lawful():
-		return " (UNLAWFUL and dangerous, whatever it does when flipped)"
-	case p.Borrowed():
-		return " (BORROWED NEUTRAL: it is live with its own breaker off)"
-	case p.JoinedWith != "":
-		return " (NEUTRALS OF TWO CIRCUITS JOINED: either is live with its own breaker off)"
-	case p.JoinedIn != "":
-		return " (the two share the current, and neither cable balances: part them at one end)"
-	case p.OneLine:
-		return " (OVERLOADED NEUTRAL: it carries the sum of both; stop, and have it put right)"
-	case p.Shares != "":
-		return " (the neutral is live while either is on: lock out both before you open it)"
-	case p.ApartFrom != "":
-		return " (its neutral goes with its own hot: never join the two where they lie apart)"
-	}
-	return ""
+// plainly reports whether a neutral is simply that of a feed, and not one that feeds share
+// or that is kept apart for some controls. Where the plain one is said to be in a box or not, it
+// is said of these too, and that one of them never is would seem to contradict it.
+func (d *sorter) plainly(r identify.Role) bool {
+	return r.For == "" && slices.ContainsFunc(d.c.Wiring().Spec().Feeds, func(f wiring.Feed) bool { return f.Name == r.Of })
 }
 
 // inBox says what is in a box: what is surely there, what may be, and what is not.
@@ -92,10 +85,10 @@ func (d *sorter) inBox(box string) error {
 	never := map[identify.Function][]string{}
 	var order []identify.Function
 	for _, p := range in.Has {
-		if p.Is != identify.Never {
+		f := p.Role.Function
+		if p.Is != identify.Never || f == identify.Neutral && !d.plainly(p.Role) {
 			continue
 		}
-		f := p.Role.Function
 		if never[f] == nil {
 			order = append(order, f)
 		}
@@ -116,6 +109,6 @@ func (d *sorter) inBox(box string) error {
 	for _, c := range in.Controls {
 		fmt.Fprintf(d.out, "  %v\n", c)
 	}
-	fmt.Fprintln(d.out, "A constant hot and the neutral of one circuit must both be there for that; prove both, and that the\nneutral carries a load, before you rely on it.")
+	fmt.Fprintln(d.out, "A constant hot and the neutral of one circuit must both be there for that. Before anybody relies on\nit, both have to be proven, and that the neutral carries a load: that is live work, for a qualified\nperson. Until then treat every conductor as live.")
 	return nil
 }
