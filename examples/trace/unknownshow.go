@@ -47,9 +47,6 @@ func (d *sorter) verdict(most int) {
 		for _, n := range f.Against {
 			fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
 		}
-		for _, n := range f.Cut {
-			fmt.Fprintf(d.out, "          a spare that is cut: %v\n", log[n])
-		}
 	}
 	if n := v.Classes - len(v.Fits); n > 0 {
 		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
