@@ -84,7 +84,8 @@ func sureness(s Surety, likely quantity.Ratio) string {
 // wiring: with the boxes apart, a constant hot is live only where it comes from the feed
 // by another way. It is no leave to use a conductor: prove what you rely on.
 //
-// A ground is surely there only if it was proven as a reference in this session; else a
+// In a contradiction nothing of it is sure, and the shares are those of what is nearest. A
+// ground is surely there only if it was proven as a reference in this session; else a
 // bare or green conductor, or a metal box, makes it possible. No such box is an error.
 // It takes time in proportion to the possibilities.
 func (s *Session) In(box string) (Contents, error) {
@@ -133,15 +134,21 @@ func (s *Session) In(box string) (Contents, error) {
 			}
 		}
 	}
+	sure := func(n int) Surety {
+		if status == trace.Contradiction {
+			return Possibly
+		}
+		return sure3(n, len(left))
+	}
 	for k, r := range roles {
-		p := Presence{Role: r, Is: sure3(counts[k], len(left)), Likely: ratio(sums[k] / total)}
+		p := Presence{Role: r, Is: sure(counts[k]), Likely: ratio(sums[k] / total)}
 		if r.Function == Ground {
 			p.Is, p.Likely = s.grounded(box)
 		}
 		out.Has = append(out.Has, p)
 	}
 	for k, c := range sp.control {
-		is := sure3(powers[k][0], len(left))
+		is := sure(powers[k][0])
 		if is == Never && powers[k][1] > 0 {
 			is = Possibly
 		}

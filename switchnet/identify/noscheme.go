@@ -23,7 +23,7 @@ func (e *NoScheme) Error() string {
 	if len(e.Boxes) > 0 {
 		return s + "what is landed and spliced in box " + strings.Join(e.Boxes, " and in box ") + " does not go with the rest; it is miswired, or somebody worked there since the lights last obeyed (Options.Disturbed)"
 	}
-	return s + "a cable may be missing, the feed may come into another box, a control may have another place, or a box may have been worked on (Options.Disturbed)"
+	return s + "a cable may be missing, the feed may come into another box, a control may have another place, the cables may make a loop, or a box may have been worked on (Options.Disturbed)"
 }
 
 // noScheme finds out which boxes are to blame that nothing agrees with the wiring.

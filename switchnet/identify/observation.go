@@ -49,7 +49,13 @@ type judge struct {
 	chance float64
 	likely func(i int) float64
 	vague  func(i int) bool
+	// Of a measurement cut says whether it takes a spare conductor to be cut.
+	cut func(i int) bool
 }
+
+// cutSpare is how likely a spare conductor is to be cut somewhere along its run. It is
+// judgement: nobody ever relied on it.
+const cutSpare = 0.01
 
 // SameCable says whether the cables of two entries were seen to be one, or not.
 type SameCable struct {
@@ -287,12 +293,21 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 	}
 	m := s.meter(ties)
 	vague := func(i int) bool { return m.pathVague(i, a, b) }
-	return judge{perhaps, func(i int) float64 {
-		if vague(i) {
+	spare := func(i, v int) bool { return v < len(s.c.sp.ends) && s.c.all[i].node[v] == spareNode }
+	// What is joined with a spare end is joined with it along the spare conductor.
+	cut := func(i int) bool {
+		c := m.of(i)
+		return o.Found == trace.Open && c.comp[a] == c.comp[b] && (spare(i, a) || spare(i, b))
+	}
+	return judge{chance: perhaps, likely: func(i int) float64 {
+		switch {
+		case vague(i):
 			return perhaps
+		case cut(i):
+			return cutSpare
 		}
 		return pathLikely(m.of(i).path(a, b), o.Found)
-	}, vague}
+	}, vague: vague, cut: cut}
 }
 
 // Tripped says that a breaker opened.

@@ -114,10 +114,10 @@ func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 	}
 	m := s.meter(ties)
 	vague := func(i int) bool { return m.voltsVague(i, a, b, off) }
-	return judge{0.25, func(i int) float64 {
+	return judge{chance: 0.25, likely: func(i int) float64 {
 		if vague(i) {
 			return levelLikely(allLevel, comes)
 		}
 		return max(floor, levelLikely(sp.volts(m.of(i), a, b, off), comes))
-	}, vague}
+	}, vague: vague}
 }

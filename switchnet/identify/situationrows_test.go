@@ -351,4 +351,22 @@ in head: B.black stair.common
 in ceiling: A.black lamp.hot
 in ceiling: B.black lamp.neutral
 `, identify.Options{Unusual: 2}, false},
+	{"a conductor cut in the wall", "a spare that somebody drove a nail through", `
+cut T.blue
+open foot head
+light lamp ceiling
+switch stair foot
+switch stair head
+cable F 14/2 panel foot
+cable T 14/4 foot head
+cable L 14/2 head ceiling
+in foot: F.black stair.common
+in foot: F.white T.white
+in foot: T.black stair.traveler+1
+in foot: T.red stair.traveler+2
+in head: T.black stair.traveler+1
+in head: T.red stair.traveler+2
+in head: T.white L.white
+in head: L.black stair.common
+`, identify.Options{Unusual: 1}, true},
 }

@@ -5,7 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
+	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -113,4 +115,58 @@ func named(t testing.TB, name string) row {
 		t.Fatalf("no situation %q", name)
 	}
 	return situations[i]
+}
+
+// TestCutSpare: a spare conductor that somebody cut in the wall is found open from end to
+// end. That is no contradiction, and is said; a cut conductor that is in use is one.
+func TestCutSpare(t *testing.T) {
+	d := read(t, named(t, "a conductor cut in the wall"))
+	q := d.question()
+	c := newCase(t, &q, &identify.Options{Unusual: 1})
+	for _, inUse := range []bool{false, true} {
+		s := c.Session()
+		for _, b := range []string{"foot", "head"} {
+			if err := s.Recall(d.inBox(s, b), 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+		do(t, s, identify.LockOut, "")
+		for _, b := range []string{"foot", "head"} {
+			do(t, s, identify.ProveDead, b)
+			do(t, s, identify.TakeApart, b)
+		}
+		open := identify.Continuity{Between: [2]switchnet.Terminal{wire("T.blue").In("foot"), wire("T.blue").In("head")}}
+		if open.Found = d.path(s, open); open.Found != trace.Open {
+			t.Fatalf("a cut conductor is %v", open.Found)
+		}
+		if err := s.Observe(open); err != nil {
+			t.Fatal(err)
+		}
+		v := s.Verdict(1)
+		if v.Status == trace.Contradiction || len(v.Fits[0].Cut) != 1 || len(v.Fits[0].Against) > 0 {
+			t.Errorf("a spare was cut: %v, cut %v", v.Status, v.Fits[0].Cut)
+		}
+		if got := likely(t, s, "foot", "T.blue", identify.Spare); got < 99*quantity.Percent {
+			t.Errorf("the cut conductor is spare at %v", got)
+		}
+		if inUse {
+			open.Between = [2]switchnet.Terminal{wire("T.red").In("foot"), wire("T.red").In("head")}
+			if err := s.Observe(open); err != nil {
+				t.Fatal(err)
+			}
+			v := s.Verdict(1)
+			if v.Status != trace.Contradiction {
+				t.Errorf("a traveler was cut: %v", v.Status)
+			}
+			in, err := s.In("head")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, p := range in.Has {
+				if p.Role.Function != identify.Ground && p.Is != identify.Possibly {
+					t.Errorf("nothing gives all of it, and %v", p)
+				}
+			}
+		}
+	}
 }

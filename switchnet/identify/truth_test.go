@@ -68,6 +68,9 @@ func read(t testing.TB, r row) *truth {
 			s.Devices = append(s.Devices, wiring.Device{Name: f[1], Box: f[2], Kind: k})
 		case "cable":
 			enter(t, s, f[1], word(f[2]), f[3], f[4])
+		case "cut":
+			a, b, _ := strings.Cut(f[1], ".")
+			s.Opens = append(s.Opens, wiring.Wire{Cable: a, Conductor: b})
 		case "seen":
 			d.seen = true
 		case "in":

@@ -38,8 +38,9 @@ type Fit struct {
 	Plans []Plan
 	// Ends are what the conductors are for, in the order of Case.Ends.
 	Ends []Use
-	// Against lists the observations that do not fit it, as indices into the log.
-	Against []int
+	// Against lists the observations that do not fit it, as indices into the log, and Cut
+	// those by which a conductor that is spare in it is cut somewhere along its run.
+	Against, Cut []int
 }
 
 // A Use is a conductor and what it may be for.
@@ -190,6 +191,11 @@ func (s *Session) fit(members []int, likely float64, status trace.Status) Fit {
 	}
 	f := Fit{Likely: ratio(likely), Cables: s.c.ways(best), Plans: s.c.plans(best)}
 	f.Against = s.misfits(best)
+	for k, j := range s.judges {
+		if j.cut != nil && j.cut(best) {
+			f.Cut = append(f.Cut, k)
+		}
+	}
 	s.c.others(f.Cables, best, members)
 	f.Ends = s.uses(members, status)
 	return f
