@@ -14,7 +14,7 @@ import (
 // The rules on what a cable carries.
 var balanceRules = []Rule{
 	{Code: "unbalanced-cable", Topic: ShockFire, Doc: "A cable that does not carry back what it carries out, with a state in which it does not.",
-		Yields: []Code{"borrowed-neutral", "light-on-ground", "travelers-apart"}, Find: unbalanced},
+		Yields: []Code{"borrowed-neutral", "circuits-joined", "two-circuits-one-light", "light-on-ground", "travelers-apart"}, Find: unbalanced},
 	{Code: "parallel-conductors", Topic: ShockFire, Doc: "Two conductors that run side by side between the same joints: when one opens, the other carries all.", Find: parallel},
 }
 

@@ -12,8 +12,10 @@ import (
 // The rules on what a wiring does.
 var functionRules = []Rule{
 	{Code: "never-lit", Topic: Function, Doc: "A light that no position of the switches lights.", Find: neverLit},
-	{Code: "always-lit", Topic: Function, Doc: "A light of the building, or one that is plugged in and a control names, that no switch puts out.", Find: alwaysLit},
-	{Code: "does-not-toggle", Topic: Function, Doc: "A place that does not change its light from every state, with the two states.", Find: doesNotToggle},
+	{Code: "always-lit", Topic: Function, Doc: "A light of the building, or one that is plugged in and a control names, that no switch puts out.",
+		Yields: []Code{"two-circuits-one-light"}, Find: alwaysLit},
+	{Code: "does-not-toggle", Topic: Function, Doc: "A place that does not change its light from every state, with the two states.",
+		Yields: []Code{"circuits-joined", "two-circuits-one-light"}, Find: doesNotToggle},
 	{Code: "other-control", Topic: Function, Doc: "A switch that changes a light of another control, or one of none where there are controls.", Find: otherControl},
 	{Code: "no-effect", Topic: Function, Doc: "A switch that matters to nothing.", Yields: []Code{"circuits-joined"}, Find: noEffect},
 	{Code: "in-series", Topic: Function, Doc: "Lights in series: each gets a part of the voltage.", Find: inSeries},
@@ -286,7 +288,12 @@ func inSeries(p *Pass) error {
 				return err
 			}
 			if len(paths.List) > 0 {
-				for _, step := range paths.List[0].Steps {
+				steps := paths.List[0].Steps
+				if onLine(v, steps[0].From) && onLine(v, steps[len(steps)-1].To) {
+					f.Standing = Hazardous
+					f.Message += ", between two lines: the smaller load gets more than its voltage"
+				}
+				for _, step := range steps {
 					if r := step.From.Owner(); step.Kind == switchnet.ByLoad && r != l.ref {
 						f.Related = append(f.Related, p.devicePlace(r))
 					}
@@ -296,4 +303,10 @@ func inSeries(p *Pass) error {
 		p.Report(f)
 	}
 	return nil
+}
+
+// onLine reports whether a terminal is on a line and on nothing else.
+func onLine(v *switchnet.View, t switchnet.Terminal) bool {
+	c, ok := v.Condition(t)
+	return ok && c.Kind() == switchnet.Live
 }

@@ -84,7 +84,7 @@ func noNeutralAtSwitch(p *Pass) error {
 			continue // a switched receptacle
 		}
 		for _, r := range l.law.Matter {
-			for _, f := range m.hots(l) {
+			for _, f := range m.hotsOf(l) {
 				if !slices.Contains(wanted[r], f) {
 					wanted[r] = append(wanted[r], f)
 				}

@@ -23,6 +23,7 @@ type metal struct {
 	contacts             []contact // what some position joins and another does not
 	at                   [][]int32 // by piece: contacts on it
 	local                joints
+	hots                 [][]int32 // by piece, see hotsAt
 }
 
 // wire is one conductor of a cable.

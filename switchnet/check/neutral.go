@@ -13,7 +13,9 @@ import (
 var circuitRules = []Rule{
 	{Code: "borrowed-neutral", Topic: ShockFire, Doc: "A light with the hot of one circuit and the neutral of another.", Find: borrowedNeutral},
 	{Code: "neutrals-joined", Topic: ShockFire, Doc: "The neutrals of two circuits joined outside the panel.", Find: neutralsJoined},
-	{Code: "circuits-joined", Topic: ShockFire, Doc: "The hots of two circuits joined, for good or through one switch: each feeds back into the other.", Find: circuitsJoined},
+	{Code: "circuits-joined", Topic: ShockFire, Doc: "The hots of two circuits joined, for good or by the switches: each feeds back into the other.", Find: circuitsJoined},
+	{Code: "two-circuits-one-light", Topic: ShockFire, Doc: "A light that either of two circuits lights while the breaker of the other is off.",
+		Yields: []Code{"circuits-joined"}, Find: twoCircuitsOneLight},
 	{Code: "shared-neutral-one-line", Topic: ShockFire, Doc: "A neutral shared by two hots of one line, which carries the sum of their currents.", Find: sharedOneLine},
 	{Code: "shared-neutral-apart", Topic: Law, Doc: "Hots with a shared neutral that no common trip opens together.", Find: sharedApart},
 	{Code: "shared-neutral-through-device", Topic: Law, Doc: "A shared neutral that a device carries on from screw to screw, so that it opens when the device is taken out.", Find: sharedThroughDevice},
@@ -70,20 +72,15 @@ func (p *Pass) shares() []share {
 
 // feedTerminals returns the terminals of a feed.
 func (p *Pass) feedTerminals(f int32) []string {
-	v := &p.spec.Feeds[f]
-	n := max(v.Poles, len(v.Lines), 1)
-	if n == 1 {
-		return []string{"hot", "neutral", "ground"}
-	}
-	return append([]string{"hot 1", "hot 2", "hot 3"}[:n:n], "neutral", "ground")
+	return append(p.spec.Feeds[f].Hots(), "neutral", "ground")
 }
 
 func (p *Pass) feedRef(f int32) switchnet.Ref {
 	return switchnet.Ref{Place: p.spec.Feeds[f].Box, Name: p.spec.Feeds[f].Name}
 }
 
-// hots returns the feeds whose hot some positions bring to either end of a lamp.
-func (m *metal) hots(l *lamp) []int32 {
+// hotsOf returns the feeds whose hot some positions bring to either end of a lamp.
+func (m *metal) hotsOf(l *lamp) []int32 {
 	var out []int32
 	for e := range l.ends {
 		for _, x := range m.reach(l.piece[e]) {
@@ -124,7 +121,7 @@ func borrowedNeutral(p *Pass) error {
 	shares := p.shares()
 	for i := range lamps {
 		l := &lamps[i]
-		hots, neutrals := m.hots(l), m.neutrals(l)
+		hots, neutrals := m.hotsOf(l), m.neutrals(l)
 		if len(hots) == 0 || len(neutrals) == 0 {
 			continue
 		}
@@ -225,6 +222,9 @@ func (p *Pass) partNeutrals(x int32) []Fix {
 }
 
 func circuitsJoined(p *Pass) error {
+	if len(p.spec.Feeds) < 2 {
+		return nil
+	}
 	m := p.metal()
 	for x := range m.pieces {
 		if len(m.hot[x]) < 2 {
@@ -245,7 +245,7 @@ func circuitsJoined(p *Pass) error {
 		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(a[0])), p.devicePlace(p.feedRef(b[0]))},
 			Message: fmt.Sprintf("%s joins the hots of %s and %s", ref, p.spec.Feeds[a[0]].Name, p.spec.Feeds[b[0]].Name)})
 	}
-	return nil
+	return p.circuitsMeet()
 }
 
 // line returns the line of a feed's first pole.
@@ -308,13 +308,10 @@ func twoCircuitsOneYoke(p *Pass) error {
 		}
 		for _, t := range d.Kind.Terminals {
 			if x, ok := m.on(switchnet.Terminal{Place: d.Box, Device: d.Name, Name: t}); ok {
-				if len(m.hot[x]) > 1 {
-					continue // two circuits are joined, which has a rule of its own
-				}
-				for _, f := range m.hot[x] {
-					if !slices.Contains(feeds[y], f) {
-						feeds[y] = append(feeds[y], f)
-					}
+				hots := m.hotsAt(x) // those that come through other switches too
+				// Two circuits that are joined, or that lead to one place, have rules of their own.
+				if len(hots) == 1 && !slices.Contains(feeds[y], hots[0]) {
+					feeds[y] = append(feeds[y], hots[0])
 				}
 			}
 		}

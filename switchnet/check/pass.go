@@ -27,6 +27,7 @@ type Pass struct {
 	m        *metal
 	bareNet  *switchnet.Net
 	analysis *allstates.Analysis
+	fedAlone map[int32]*allstates.Analysis
 	all      []lamp
 	touch    []bonded
 	controls []inside

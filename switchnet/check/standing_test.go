@@ -14,15 +14,18 @@ func TestStandings(t *testing.T) {
 		code      check.Code
 		want      check.Standing
 	}{
-		{"stair-without-a-neutral", "new work", "no-neutral-at-switch", check.Unlawful},
-		{"stair-without-a-neutral-since-1990", "the rule came 21 years later", "no-neutral-at-switch", check.UnlawfulOnlyIfNew},
-		{"travelers-in-a-cable-of-their-own", "no metal is about it: the code may permit it", "unbalanced-cable", check.Defect},
-		{"travelers-alone-into-metal", "metal boxes: they heat", "unbalanced-cable", check.Hazardous},
-		{"wrong-since-built", "the lamp does not obey, and nobody is hurt", "does-not-toggle", check.Defect},
-		{"hot-and-neutral-on-the-throws", "it works, and the shell is live", "polarity-flips", check.Hazardous},
-		{"borrowed-neutral", "it works, and a neutral is live that is thought dead", "borrowed-neutral", check.Hazardous},
+		{"cases/stair-without-a-neutral", "new work", "no-neutral-at-switch", check.Unlawful},
+		{"cases/stair-without-a-neutral-since-1990", "the rule came 21 years later", "no-neutral-at-switch", check.UnlawfulOnlyIfNew},
+		{"cases/travelers-in-a-cable-of-their-own", "no metal is about it: the code may permit it", "unbalanced-cable", check.Defect},
+		{"cases/travelers-alone-into-metal", "metal boxes: they heat", "unbalanced-cable", check.Hazardous},
+		{"cases/wrong-since-built", "the lamp does not obey, and nobody is hurt", "does-not-toggle", check.Defect},
+		{"cases/hot-and-neutral-on-the-throws", "it works, and the shell is live", "polarity-flips", check.Hazardous},
+		{"cases/borrowed-neutral", "it works, and a neutral is live that is thought dead", "borrowed-neutral", check.Hazardous},
+		{"codes/in-series/between-two-lines", "the night light gets nearly 240 V", "in-series", check.Hazardous},
+		{"codes/in-series/two-lights-in-line", "dim, and nobody is hurt", "in-series", check.Defect},
+		{"codes/two-circuits-one-light/a-three-way-chooses", "live with either breaker off", "two-circuits-one-light", check.Hazardous},
 	} {
-		x := readExample(t, "testdata/cases/"+c.name+".yaml")
+		x := readExample(t, "testdata/"+c.name+".yaml")
 		n := 0
 		for _, f := range run(t, x.job, x.suite) {
 			if f.Code == c.code {
