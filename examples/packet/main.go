@@ -150,7 +150,7 @@ type built struct {
 // build reads the job, plans it if it has no wiring or was planned before, and makes
 // its packet.
 func build(ctx context.Context, name, amend, was string, count *packet.TakeOffOptions, proving bool, errs io.Writer) (*built, error) {
-	job, err := program.ReadJob(name, amend)
+	job, err := program.ReadRequest(name, amend, false)
 	if err != nil {
 		return nil, err
 	}

@@ -112,7 +112,7 @@ func (f *flagged) misuse(p *program.Program) error {
 
 // answer plans the job, prints and writes the plan, and returns the exit status.
 func (f *flagged) answer(ctx context.Context, out, errs io.Writer) (status int, err error) {
-	job, err := program.ReadJob(f.job, f.amend)
+	job, err := program.ReadRequest(f.job, f.amend, true)
 	if err != nil {
 		return 0, err
 	}

@@ -173,7 +173,7 @@ func (c *call) wired(ctx context.Context) (*program.Job, *wiring.Wiring, error) 
 	if c.file == "" {
 		return program.WiredJob("", "")
 	}
-	j, err := program.ReadJob(c.file, "")
+	j, err := program.ReadRequest(c.file, "", false)
 	if err != nil {
 		return nil, nil, err
 	}

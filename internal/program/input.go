@@ -9,6 +9,7 @@ import (
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet/job"
+	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -54,10 +55,23 @@ func (j *Job) WithWiring(w wiring.Spec) ([]byte, error) {
 
 // ReadJob reads a job file, or the boat shed that is built in, which says what is
 // wanted, if name is empty. Amend is that of [Region].
-func ReadJob(name, amend string) (*Job, error) { return read(name, amend, demo.ShedName, demo.Shed) }
+func ReadJob(name, amend string) (*Job, error) {
+	return read(name, amend, demo.ShedName, demo.Shed, nil)
+}
 
-func read(name, amend, builtInName string, builtIn func() []byte) (*Job, error) {
-	j := &Job{options: &job.Options{Region: func(id string) (*rules.Region, error) { return Region(id, amend) }}}
+// ReadRequest is ReadJob for a job that is to be planned, if it has no wiring or always:
+// what is wrong with it is told together with what the planner would complain of.
+func ReadRequest(name, amend string, always bool) (*Job, error) {
+	return read(name, amend, demo.ShedName, demo.Shed, func(f *job.File) error {
+		if f.HasWiring() && !always {
+			return nil
+		}
+		return plan.Check(f.Intent, f.Region)
+	})
+}
+
+func read(name, amend, builtInName string, builtIn func() []byte, judge func(*job.File) error) (*Job, error) {
+	j := &Job{options: &job.Options{Region: func(id string) (*rules.Region, error) { return Region(id, amend) }, Judge: judge}}
 	var err error
 	if name == "" {
 		name, j.Text = builtInName, builtIn()
@@ -73,7 +87,7 @@ func read(name, amend, builtInName string, builtIn func() []byte) (*Job, error) 
 // WiredJob reads a job file with a wiring, or the boat shed as it is wired, which is
 // built in, if name is empty. A file without a wiring is an error.
 func WiredJob(name, amend string) (*Job, *wiring.Wiring, error) {
-	j, err := read(name, amend, demo.ShedWiredName, demo.ShedWired)
+	j, err := read(name, amend, demo.ShedWiredName, demo.ShedWired, nil)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -44,9 +44,20 @@ func (r *reader) check() {
 			}
 		}
 	}
-	for _, p := range problems {
+	for _, p := range append(problems, r.judged()...) {
 		r.contradiction(p)
 	}
+}
+
+// judged returns what [Options.Judge] finds and an intent does not say itself.
+func (r *reader) judged() wiring.Problems {
+	if r.opt == nil || r.opt.Judge == nil || r.out.Region == nil {
+		return nil
+	}
+	own := r.problems(r.out.Intent.Check())
+	return slices.DeleteFunc(r.problems(r.opt.Judge(r.out)), func(p *wiring.Problem) bool {
+		return slices.ContainsFunc(own, func(o *wiring.Problem) bool { return o.At == p.At && o.Detail == p.Detail })
+	})
 }
 
 func (f *File) wiringError() error { _, err := wiring.New(f.Wiring); return err }

@@ -79,6 +79,12 @@ type Options struct {
 	// Reading one takes longer than reading a small job, so a program that
 	// reads many may want to keep them.
 	Region func(id string) (*rules.Region, error)
+	// Judge, if it is not nil, is asked what else is wrong with a file of which every
+	// list could be read, whether or not something is wrong with it already: its
+	// [wiring.Problems] are reported with those that Parse finds, but for what is known
+	// already. Entries that could not be read are in the file as far as they could be.
+	// Any other error of it is reported at the top of the file.
+	Judge func(f *File) error
 }
 
 func (o *Options) region(id string) (*rules.Region, error) {

@@ -152,6 +152,60 @@ func TestWithWiringRefuses(t *testing.T) {
 	}
 }
 
+// What another package finds is told with what the file says wrong itself, each once, and
+// not where it only follows from that.
+func TestJudge(t *testing.T) {
+	const src = `format: 1
+title: Boat shed
+rules: us-2023
+feeds: [{name: lights, box: panel, breaker: 15 A}]
+boxes: [{name: panel, kind: panel}, {name: slip-door, kind: device, gangs: many}, {name: loft, kind: device}]
+lights: [{name: aisle, box: aisle-1}]
+controls: [{name: aisle, lights: [aisle], places: [slip-door, loft]}]
+`
+	asked := false
+	opt := &job.Options{Judge: func(f *job.File) error {
+		asked = true
+		if f.Region == nil || len(f.Intent.Boxes) != 3 {
+			t.Errorf("the file has not been read: %v, %v", f.Region, f.Intent.Boxes)
+		}
+		return append(f.Intent.Check().(wiring.Problems), wiring.Problems{
+			{At: wiring.Ref{List: "boxes", Index: 1, Field: "gangs"}, Detail: "is small"},
+			{At: wiring.Ref{List: "boxes", Index: 2, Field: "gangs"}, Detail: "is small too"},
+		}...)
+	}}
+	for _, tt := range []struct {
+		why, src string
+		want     []string // what the problems say, in order
+	}{
+		{"a value, a name and a judgement", src, []string{"many", "is small too", "aisle-1"}},
+		{"nothing is judged under rules that there are not", strings.Replace(src, "us-2023", "us-1923", 1), []string{"us-1923", "many", "aisle-1"}},
+		{"nothing is judged where a list is missing, it may be", strings.Replace(src, "controls:", "controlls:", 1), []string{"many", "controlls"}},
+	} {
+		asked = false
+		_, err := job.Parse("shed.yaml", []byte(tt.src), opt)
+		var all *job.Errors
+		if !errors.As(err, &all) {
+			t.Fatalf("%s: %v", tt.why, err)
+		}
+		ok := len(all.List) == len(tt.want)
+		for i := 0; ok && i < len(tt.want); i++ {
+			ok = strings.Contains(all.List[i].Found+all.List[i].Excerpt, tt.want[i])
+		}
+		if judged := tt.src == src; !ok || asked != judged {
+			t.Errorf("%s: judged %v, want %v; %v", tt.why, asked, judged, err)
+		}
+	}
+}
+
+// A judge that fails is not passed over.
+func TestJudgeFails(t *testing.T) {
+	opt := &job.Options{Judge: func(*job.File) error { return os.ErrClosed }}
+	if _, err := job.Parse(demo.ShedName, demo.Shed(), opt); err == nil || !strings.Contains(err.Error(), os.ErrClosed.Error()) {
+		t.Errorf("it is passed over: %v", err)
+	}
+}
+
 // Problems that are found later are put like those that are found at once.
 func TestExplain(t *testing.T) {
 	problems := wiring.Problems{

@@ -160,17 +160,28 @@ type Alternative struct {
 	Lacks int `json:"lacks,omitzero"`
 }
 
-// New plans what is wanted under the rules of a region. The error is
-// [wiring.Problems], all of them, for a request that is malformed: what
-// [intent.Intent.Check] finds, a light or place that no run reaches, a control of
-// which it is not clear on which feed it is, a switch in a box that holds none. A
-// request that is sound and cannot be met is no error but [Infeasible].
+// Check returns everything that is wrong with a request, as [wiring.Problems]: what
+// [intent.Intent.Check] finds, a light or place that no run reaches, a control of which it
+// is not clear on which feed it is, a switch in a box that holds none. It plans nothing.
+func Check(in intent.Intent, region *rules.Region) error {
+	if region == nil {
+		return errNoRegion
+	}
+	_, err := newMaker(&in, region, nil)
+	return err
+}
+
+var errNoRegion = errors.New("plan: the rules of a region are needed")
+
+// New plans what is wanted under the rules of a region. The error is that of [Check] for
+// a request that is malformed. A request that is sound and cannot be met is no error but
+// [Infeasible].
 //
 // One group on a tree of n boxes with k places takes time of n times its clients and
 // k squared. Memory is linear in the boxes, runs and conductors.
 func New(ctx context.Context, in intent.Intent, region *rules.Region, opt *Options) (*Plan, error) {
 	if region == nil {
-		return nil, errors.New("plan: the rules of a region are needed")
+		return nil, errNoRegion
 	}
 	m, err := newMaker(&in, region, opt)
 	if err != nil {

@@ -43,6 +43,14 @@ func (m *maker) problem(list string, i int, field, format string, args ...any) {
 	m.problems = append(m.problems, &wiring.Problem{At: wiring.Ref{List: list, Index: i, Field: field}, Detail: fmt.Sprintf(format, args...)})
 }
 
+// wrong reports whether something is wrong with an entry of a list, in some of its fields
+// or in any.
+func (m *maker) wrong(list string, fields ...string) bool {
+	return slices.ContainsFunc(m.problems, func(p *wiring.Problem) bool {
+		return p.At.List == list && (len(fields) == 0 || slices.Contains(fields, p.At.Field))
+	})
+}
+
 // newMaker reads the request and says everything that is wrong with it.
 func newMaker(in *intent.Intent, region *rules.Region, opt *Options) (*maker, error) {
 	m := &maker{in: in, region: region, opt: opt, boxes: make(map[string]int32, len(in.Boxes)), left: opt.budget()}
@@ -66,8 +74,13 @@ func newMaker(in *intent.Intent, region *rules.Region, opt *Options) (*maker, er
 	m.readCircuits()
 	m.readExemptions()
 	m.readPlaces()
-	m.readReach()
-	m.readStores()
+	// What would only follow from a mistake is not said beside it.
+	if !m.wrong("runs", "from", "to") && !m.wrong("boxes", "name") && !m.wrong("feeds", "box") {
+		m.readReach()
+	}
+	if !m.wrong("stock") {
+		m.readStores()
+	}
 	if len(m.problems) > 0 {
 		m.problems.Sort()
 		return nil, m.problems
@@ -177,7 +190,7 @@ func (m *maker) readCircuits() {
 			if f, known = on[n.Box]; !known {
 				f, known = 0, len(in.Feeds) == 1
 			}
-			if !known {
+			if !known && !m.wrong("controls", "feed") {
 				m.problem("needs", i, "feed", "box %q has no control, and it is not said from which of %d feeds it is to have its %v; name its feed", n.Box, len(in.Feeds), n.Kind)
 			}
 		}

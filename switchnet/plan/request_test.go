@@ -35,6 +35,13 @@ func TestBadRequests(t *testing.T) {
 		{"a light that is reached only if need be", func(s *sketch) { s.Runs[2].IfNeeded = true }, []string{"lights[0].box"}, `to light "l" in box "c"; the run from b to c does, and is there only if needed: take "if needed" off that run`},
 		{"several such runs on the way", func(s *sketch) { s.Runs[1].IfNeeded, s.Runs[2].IfNeeded = true, true }, []string{"lights[0].box", "controls[0].places 1"},
 			`the runs from a to b and from b to c do, and are there only if needed: take "if needed" off these runs`},
+		{"a run that leads nowhere, after which more is not reached", func(s *sketch) { s.Runs[1].To = "z" }, []string{"runs[1].to"}, `there is no box called "z"`},
+		{"a stock that is none, with which nothing could be laid", func(s *sketch) { s.Stock = make([]intent.Stock, 1) }, []string{"stock[0].cable"}, ""},
+		{"a control of an unknown feed, beside a need in its box", func(s *sketch) {
+			s.Feeds = append(s.Feeds, wiring.Feed{Name: "other", Box: "panel", Breaker: 15 * quantity.Ampere})
+			s.Controls[0].Feed = "ligths"
+			power(s, "a")
+		}, []string{"controls[0].feed"}, ""},
 		{"more than the breaker may carry", func(s *sketch) { s.Lights[0].Power = 2000 * quantity.Watt }, []string{"feeds[0].breaker"},
 			"draws 16.7 A, and counted as a load that stays on for hours that is too much for a breaker of 15 A with any cable of the stock: share"},
 		{"a need that no run reaches", func(s *sketch) { s.box(device, "far"); power(s, "far") }, []string{"needs[0].box"}, "no run leads"},
