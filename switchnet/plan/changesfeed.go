@@ -30,7 +30,7 @@ func (m *maker) tryOpening(try tryFunc) {
 		try(Change{Kind: OpenRun, Says: fmt.Sprintf("open the run %s, %v", names[len(names)-1], r.Length), Intent: one})
 	}
 	if len(names) > 1 {
-		try(Change{Kind: OpenRun, Says: "open the runs " + listed(names), Intent: all})
+		try(Change{Kind: OpenRun, Says: "open the runs " + joined(names), Intent: all})
 	}
 }
 

@@ -29,7 +29,7 @@ func (w *writer) passing() {
 		}
 		first := &w.spec.Cables[i]
 		w.plan.Notes = append(w.plan.Notes, fmt.Sprintf("%s only pass through %s: where the way lets a cable go by them, one %s can be pulled uncut from %s to %s",
-			listed(names), listed(boxes), first.Type.Name, first.From, w.spec.Cables[last].To))
+			joined(names), joined(boxes), first.Type.Name, first.From, w.spec.Cables[last].To))
 	}
 }
 

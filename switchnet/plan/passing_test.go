@@ -38,11 +38,16 @@ func TestPassing(t *testing.T) {
 		}
 		return s
 	}
+	long := newSketch("b0").box(wiring.Panel, "b0").box(wiring.JunctionBox, "b1", "b2", "b3", "b4", "b5").box(wiring.DeviceBox, "d").
+		run("b0", "b1", 9).run("b1", "b2", 9).run("b2", "b3", 9).run("b3", "b4", 9).run("b4", "b5", 9).run("b5", "d", 9)
+	long.Needs = only.Needs
 	for _, row := range []struct {
 		why  string
 		in   *sketch
 		want []string
 	}{
+		{"every box on the way is named, for somebody goes by it", long, []string{
+			"C1, C2, C3, C4, C5 and C6 only pass through b1, b2, b3, b4 and b5: where the way lets a cable go by them, one 14/2 can be pulled uncut from b0 to d"}},
 		{"power wanted in the box between is taken from the cable", through(intent.UnswitchedPower), nil},
 		{"a neutral wanted there is that of the cable", through(intent.NeutralOnly), nil},
 		{"a conductor kept there ends there", through(intent.SpareConductor), nil},

@@ -260,7 +260,7 @@ func (m *maker) readReach() {
 			case 1:
 				return fmt.Sprintf("; the run %s does, and is there only if needed: take \"if needed\" off that run", closed[0])
 			}
-			return fmt.Sprintf("; the runs %s do, and are there only if needed: take \"if needed\" off these runs", listed(closed))
+			return fmt.Sprintf("; the runs %s do, and are there only if needed: take \"if needed\" off these runs", joined(closed))
 		}
 		for _, g := range c.groups {
 			for k, b := range g.places {

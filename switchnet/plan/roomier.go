@@ -79,7 +79,7 @@ func (m *maker) roomier(ctx context.Context, p *Plan) error {
 	case n > 1:
 		what = fmt.Sprintf("%d boxes are too small, by %v in all", n, best.missing())
 	}
-	p.Changes = append(p.Changes, Change{Kind: LeaveRun, Says: fmt.Sprintf("leave the way %s alone, and %s", listed(names), what), Cost: best.Cost, Intent: in})
+	p.Changes = append(p.Changes, Change{Kind: LeaveRun, Says: fmt.Sprintf("leave the way %s alone, and %s", joined(names), what), Cost: best.Cost, Intent: in})
 	return nil
 }
 

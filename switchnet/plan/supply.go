@@ -30,7 +30,7 @@ func (s *Supply) words() string {
 	for _, w := range s.Wires {
 		words = append(words, w.String())
 	}
-	return listed(words)
+	return joined(words)
 }
 
 // goesWith reports whether what is taken from one and given back to the other is carried

@@ -13,12 +13,17 @@ import (
 // does are the words for roles.
 var does = [...]string{roleHot: "hot", roleNeutral: "neutral", roleLeg: "switch leg", roleCommon: "common", roleTraveler: "traveler", roleSpare: "spare"}
 
-// listed joins words, of many the first and how many more.
+// listed joins words that say why something is so, of many the first and how many more.
 func listed(words []string) string {
 	const most = 4
 	if len(words) > most {
 		words = append(slices.Clone(words[:most-1]), fmt.Sprintf("%d more", len(words)-most+1))
 	}
+	return joined(words)
+}
+
+// joined joins words that somebody goes by, and so all of them.
+func joined(words []string) string {
 	if n := len(words); n > 1 {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
