@@ -8,6 +8,7 @@ import (
 	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/allstates"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -86,9 +87,9 @@ func (p *Pass) carriers() ([]carried, error) {
 	return out, nil
 }
 
-// tooLittleLoad adds up all lights that a device matters to, as if they were lit at once: a
-// dimmer that has enough only then is not found. It says nothing where the load of a light
-// is not stated.
+// tooLittleLoad looks for a state in which so few of the lights that a device matters to are
+// lit that they take less than it needs. It says nothing where the load of a light is not
+// stated.
 func tooLittleLoad(p *Pass) error {
 	all, err := p.carriers()
 	if err != nil {
@@ -96,14 +97,72 @@ func tooLittleLoad(p *Pass) error {
 	}
 	for i := range all {
 		c := &all[i]
-		if c.device.LeastLoad == 0 || len(c.lights) == 0 || c.unknown || c.power >= c.device.LeastLoad {
+		if c.device.LeastLoad == 0 || len(c.lights) == 0 || c.unknown {
 			continue
 		}
 		ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
-		p.Report(Finding{Place: p.devicePlace(ref), About: ref,
-			Message: fmt.Sprintf("%s needs a load of %s, and %s takes %s: it may flicker, or glow while it is off", ref, c.device.LeastLoad, list(c.names()), c.power)})
+		f := Finding{Place: p.devicePlace(ref), About: ref}
+		says := func(names []string, take string) {
+			f.Message = fmt.Sprintf("%s needs a load of %s, and %s %s: it may flicker, or glow while it is off", ref, c.device.LeastLoad, list(names), take)
+		}
+		if c.power < c.device.LeastLoad {
+			says(c.names(), "takes "+c.power.String())
+			p.Report(f)
+			continue
+		}
+		// Lights on the same metal are lit together.
+		var refs []switchnet.Ref
+		var takes []int64
+		var groups [][]int
+		for n := range c.lights {
+			k := slices.IndexFunc(groups, func(g []int) bool { return c.lights[g[0]].lamp.piece == c.lights[n].lamp.piece })
+			if k < 0 {
+				k = len(groups)
+				refs, takes, groups = append(refs, c.lights[n].ref), append(takes, 0), append(groups, nil)
+			}
+			takes[k] += int64(c.lights[n].power)
+			groups[k] = append(groups[k], n)
+		}
+		if len(groups) == 1 {
+			continue
+		}
+		lit, state, err := p.fewLit(refs, takes, int64(c.device.LeastLoad), carrying(c.device))
+		if err != nil {
+			return err
+		}
+		if len(lit) == 0 {
+			continue
+		}
+		var power quantity.Power
+		var names []string
+		for _, k := range lit {
+			for _, n := range groups[k] {
+				power += c.lights[n].power
+				names = append(names, c.lights[n].ref.Name)
+			}
+		}
+		slices.Sort(names)
+		var matter []switchnet.Ref
+		for n := range c.lights {
+			matter = append(matter, c.lights[n].matter...)
+		}
+		slices.SortFunc(matter, switchnet.Ref.Compare)
+		says(names, "takes "+power.String()+" while nothing else is lit by it")
+		f.Witness = []Witness{p.witness(*state, slices.Compact(matter))}
+		p.Report(f)
 	}
 	return nil
+}
+
+// carrying claims that a device is in a position that joins something.
+func carrying(d *wiring.Device) allstates.Claim {
+	var names []string
+	for _, v := range d.Kind.Positions {
+		if len(v.Joins) > 0 {
+			names = append(names, v.Name)
+		}
+	}
+	return allstates.Positioned(switchnet.Ref{Place: d.Box, Name: d.Name}, names...)
 }
 
 // carriesTooMuch adds up the lights that a device matters to and that some state lights
