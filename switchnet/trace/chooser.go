@@ -43,11 +43,12 @@ type chooser struct {
 	looked        map[int][]Saw
 	every         func(Test, float64) // is told each test and what it tells; nil for none
 	best, enabler Test
-	promising     []Test // with all boxes closed, the best first
-	deadServes    bool   // some test with the circuit dead tells something of the class
-	vague         bool   // readings with several outcomes for one possibility were made in vain
-	firm          bool   // no look or reading with several outcomes for one possibility
-	reckless      bool   // what could be a bolted fault counts as if it could not
+	promising     []Test             // with all boxes closed, the best first
+	deadServes    bool               // some test with the circuit dead tells something of the class
+	made          []outlet           // readings that were made on a tester that loads the circuit
+	threads       map[[2]int]threads // what they were made through, by class and sense
+	firm          bool               // no look or reading with several outcomes for one possibility
+	reckless      bool               // what could be a bolted fault counts as if it could not
 }
 
 // little is how many bits are none.

@@ -3,7 +3,6 @@ package trace
 import (
 	"time"
 
-	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -17,10 +16,7 @@ func (n *chooser) live() error {
 	}
 	e := s.c.travel.effort
 	before, cost := s.toLive()
-	var err error
-	if n.vague, err = n.inVain(); err != nil {
-		return err
-	}
+	n.made, n.threads = s.outlets(), map[[2]int]threads{}
 	for _, g := range append([]group{{setting: s.at}}, n.flips()...) {
 		if n.hopeless(cost+g.effort+e.Reading, 4) {
 			break
@@ -43,42 +39,6 @@ func (n *chooser) live() error {
 		}
 	}
 	return nil
-}
-
-// inVain reports whether as many readings as there are lights have come out in one of
-// several ways that were possible: what a light lets through the next will not tell either.
-func (n *chooser) inVain() (bool, error) {
-	open := 0
-	for _, e := range n.s.log {
-		if e.Report == nil || e.Report.Confidence != 0 && e.Report.Confidence != quantity.Whole {
-			continue
-		}
-		switch e.Report.Of.(type) {
-		case Reading, Reference:
-		default:
-			continue
-		}
-		var errs Errors
-		x := e.Report.Of.compile(n.s.c, &errs)
-		if len(x.settings) != 1 {
-			continue
-		}
-		several := false
-		for _, p := range n.r.classes {
-			for _, sense := range p.senses {
-				f, err := n.s.fact(p.class, x.settings[0]^int(sense))
-				if err != nil {
-					return false, err
-				}
-				w := x.read(f)
-				several = several || w > 0 && w < 1
-			}
-		}
-		if several {
-			open++
-		}
-	}
-	return open >= len(n.s.c.f.lights), nil
 }
 
 // readings offers the readings and the references of one box in one setting.
@@ -105,11 +65,7 @@ func (n *chooser) readings(g group, box string, before []Action, cost time.Durat
 		}
 		t := base
 		t.Kind, t.Between[1], t.Effort = TryReference, point, cost+e.Prove
-		class, any, err := n.weighs(g.setting, func(x *facts) (w [4]float64) {
-			w[1] = referenceWeight(x, q, true)
-			w[0] = 1 - w[1]
-			return w
-		})
+		class, any, err := n.weighs(g.setting, -1, q, true)
 		if err != nil {
 			return err
 		}
@@ -123,19 +79,7 @@ func (n *chooser) readings(g group, box string, before []Action, cost time.Durat
 			if t.Prove {
 				t.Effort += e.Prove
 			}
-			class, any, err := n.weighs(g.setting, func(x *facts) (w [4]float64) {
-				shown := 1.0
-				if t.Prove {
-					shown = referenceWeight(x, q, true)
-				}
-				w[3] = 1 - shown
-				for i, v := range []Volts{Dead, Ambiguous, Hot} {
-					if shown > 0 {
-						w[i] = shown * voltsWeight(x.cond[p], x.cond[q], true, v)
-					}
-				}
-				return w
-			})
+			class, any, err := n.weighs(g.setting, p, q, t.Prove)
 			if err != nil {
 				return err
 			}
@@ -145,24 +89,59 @@ func (n *chooser) readings(g group, box string, before []Action, cost time.Durat
 	return nil
 }
 
-// weighs returns what a test with up to four outcomes tells.
-func (n *chooser) weighs(x int, outcome func(*facts) [4]float64) (class, any float64, err error) {
+// outcomes are how likely a reading is to be dead, ambiguous and hot, and the reference not
+// to be shown.
+type outcomes [4]float64
+
+// reading returns the outcomes of a reading, a known live source over the second point if
+// the first is below zero; with the second to be proven first or not.
+func reading(x *facts, p, q int, prove bool) (w outcomes) {
+	shown := 1.0
+	if prove {
+		shown = referenceWeight(x, q, true)
+	}
+	w[3] = 1 - shown
+	switch {
+	case p < 0:
+		w[2] = shown
+	case shown > 0:
+		for i, v := range []Volts{Dead, Ambiguous, Hot} {
+			w[i] = shown * voltsWeight(x.cond[p], x.cond[q], true, v)
+		}
+	}
+	return w
+}
+
+// several reports whether a reading may come out in one of several ways.
+func (w outcomes) several() bool { return w[0] < 1 && w[1] < 1 && w[2] < 1 && w[3] < 1 }
+
+// weighs returns what a reading tells, as reading has it.
+func (n *chooser) weighs(x, p, q int, prove bool) (class, any float64, err error) {
 	a := newTally(4)
-	for _, p := range n.r.classes {
-		for i, sense := range p.senses {
-			f, err := n.s.fact(p.class, x^int(sense))
+	for _, k := range n.r.classes {
+		for i, sense := range k.senses {
+			y := x ^ int(sense)
+			f, err := n.s.fact(k.class, y)
 			if err != nil {
 				return 0, 0, err
 			}
 			if f.trip {
 				continue // too unlikely to count, or the setting would be refused
 			}
-			for o, v := range outcome(f) {
-				if (n.firm || n.vague) && v > 0 && v < 1 {
+			may := reading(f, p, q, prove)
+			is := may
+			if may.several() {
+				if n.firm {
 					return 0, 0, nil
 				}
+				var doubtful bool
+				if is, doubtful, err = n.as(k.class, int(sense), y, p, q, prove, may); err != nil || doubtful {
+					return 0, 0, err
+				}
+			}
+			for o, v := range may {
 				if v > 0 {
-					a.add(o, p.w[i], p.log[i], v)
+					a.add(o, k.w[i], k.log[i], is[o])
 				}
 			}
 		}
@@ -170,4 +149,58 @@ func (n *chooser) weighs(x int, outcome func(*facts) [4]float64) (class, any flo
 	}
 	class, any = a.bits(n.r)
 	return class, any, nil
+}
+
+// as returns the outcomes of a reading that is made through loads, by what readings through
+// the same have come to before; and whether these came out in different ways.
+func (n *chooser) as(class, sense, y, p, q int, prove bool, w outcomes) (_ outcomes, doubtful bool, err error) {
+	key := [2]int{class, sense}
+	k, ok := n.threads[key]
+	if !ok {
+		if k, err = n.s.threads(class, sense, n.made); err != nil {
+			return w, false, err
+		}
+		n.threads[key] = k
+	}
+	if len(k.of) == 0 {
+		return w, false, nil
+	}
+	if prove && w[3] > 0 && w[3] < 1 {
+		t, err := n.s.through(class, y, -1, q)
+		hot, not := k.before(t)
+		if err != nil || hot > 0 && not > 0 {
+			return w, true, err
+		}
+		w = w.without(not > 0, 0, 1, 2).without(hot > 0, 3)
+	}
+	if p >= 0 && w[3] < 1 {
+		t, err := n.s.through(class, y, p, q)
+		hot, not := k.before(t)
+		if err != nil || hot > 0 && not > 0 {
+			return w, true, err
+		}
+		w = w.without(not > 0, 2).without(hot > 0, 0, 1)
+	}
+	return w, false, nil
+}
+
+// without returns outcomes but for some of them, if that is so and leaves any.
+func (w outcomes) without(so bool, some ...int) outcomes {
+	if !so {
+		return w
+	}
+	out, sum := w, 0.0
+	for _, o := range some {
+		out[o] = 0
+	}
+	for _, v := range out {
+		sum += v
+	}
+	if sum == 0 {
+		return w
+	}
+	for o := range out {
+		out[o] /= sum
+	}
+	return out
 }

@@ -269,7 +269,7 @@ func (s *Session) report(r Report, earlier bool) error {
 	if r.Confidence == 0 {
 		sure = 1
 	}
-	if err := s.weigh(e, sure); err != nil {
+	if err := s.weigh(r.Of, e, sure); err != nil {
 		return err
 	}
 	s.note(r.Of, earlier)

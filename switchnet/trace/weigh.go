@@ -5,13 +5,20 @@ import "context"
 // wrongly is how likely a report that is wrong is to say any given thing.
 const wrongly = 1.0 / 3
 
-// weigh lets evidence count.
-func (s *Session) weigh(e evidence, sure float64) error {
+// weigh lets an observation count, by what it is evidence of.
+func (s *Session) weigh(of Observation, e evidence, sure float64) error {
 	senses := 1 << s.c.f.sp.bits
 	total := 0.0
 	kept, err := s.kept(e)
 	if err != nil {
 		return err
+	}
+	o, made := outlet{}, []outlet(nil)
+	if e.read != nil && e.ohms == nil {
+		var ok bool
+		if o, ok = s.outlet(of); ok {
+			made = s.outlets()
+		}
 	}
 	var alive []int
 	top := 0.0
@@ -46,6 +53,15 @@ func (s *Session) weigh(e evidence, sure float64) error {
 					return err
 				}
 				fits *= e.read(f)
+			}
+			if len(made) > 0 && fits > 0 && fits < 1 {
+				as, err := s.again(i, sense, o, made)
+				if err != nil {
+					return err
+				}
+				if as > 0 {
+					fits = as
+				}
 			}
 			if fits == 0 {
 				s.credit[n] *= (1 - sure) * wrongly
@@ -96,6 +112,7 @@ func (s *Session) kept(e evidence) (map[int]*pattern, error) {
 type cache struct {
 	readers map[int]*reader
 	facts   map[[2]int]*facts
+	near    map[[2]int][]uint64 // loads by point
 }
 
 // What a cache holds before it is emptied.
