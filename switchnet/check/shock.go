@@ -15,7 +15,7 @@ var lampRules = []Rule{
 	{Code: "neutral-switched", Topic: ShockFire, Doc: "A switch that opens the neutral of a light, whose hot stays live when it is off.",
 		Yields: []Code{"polarity-flips"}, Find: neutralSwitched},
 	{Code: "live-when-off", Topic: ShockFire, Doc: "A light with both ends live while it is off.",
-		Yields: []Code{"polarity-flips", "neutral-switched"}, Find: liveWhenOff},
+		Yields: []Code{"polarity-flips", "neutral-switched", "never-lit"}, Find: liveWhenOff},
 	{Code: "polarity-flips", Topic: ShockFire, Doc: "A light whose hot and neutral ends change with the switches: hot and neutral on the throws.", Find: polarityFlips},
 	{Code: "neutral-on-throw", Topic: ShockFire, Doc: "A switch with a neutral or a ground on one throw and a hot on another: the full voltage stands between them, and a device put in by the book is a short.",
 		Find: neutralOnThrow},
@@ -156,7 +156,7 @@ func neutralOpeners(s switchnet.State, load switchnet.Ref) ([]switchnet.Ref, err
 }
 
 func liveWhenOff(p *Pass) error {
-	lamps, err := p.floating(switchnet.Lit, switchnet.Dim)
+	lamps, err := p.floating(switchnet.Lit, switchnet.Dim, switchnet.Unlit)
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,96 @@
+package check_test
+
+import (
+	"os"
+	"slices"
+	"testing"
+
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/miswire"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// dangers visits every state of a wiring and returns the lights that are dark in some with
+// both ends live, and whether any state is a short: what an independent look at the circuit
+// says of what a fix must not bring.
+func dangers(t *testing.T, w *wiring.Wiring) (dark []switchnet.Ref, short bool) {
+	t.Helper()
+	states, _, err := w.Net().States(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	live := func(c switchnet.Condition) bool {
+		return c.Kind() == switchnet.Live || c.Kind() == switchnet.LiveThroughLoad
+	}
+	solver := w.Net().NewSolver()
+	for s := range states {
+		v, err := solver.Solve(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		short = short || v.Shorted()
+		for l := range w.Net().Loads() {
+			x, _ := v.Supply(l.Ref)
+			if x.Status == switchnet.Unlit && live(x.Ends[0]) && live(x.Ends[1]) && !slices.Contains(dark, l.Ref) {
+				dark = append(dark, l.Ref)
+			}
+		}
+	}
+	return dark, short
+}
+
+// TestNoFixMakesLive makes two faults at once and every fix that is proposed for what is
+// found: none brings a short, nor a light that is dark with both ends live, though it be one
+// that nothing lights anyhow.
+func TestNoFixMakesLive(t *testing.T) {
+	t.Parallel()
+	for _, r := range []struct{ name, a, b string }{
+		{"stair-pair", "stair.common and stair.traveler 2 are exchanged in box hall", "the pigtail of stair light.hot is on stair light.neutral in box stair"},
+		{"stair-pair", "C3.black is in the splice of C3.white in box stair", "C1.black is on stair.traveler 1 in box hall"},
+		{"aisle-and-bench", "the pigtail of aisle light.hot is on aisle light.neutral in box aisle", "C2.black and C3.black touch in box yard-door"},
+		{"aisle-and-bench", "the pigtail of aisle.common is on aisle.traveler 1 in box store-door", "C3.black and C3.white touch in box aisle"},
+		{"half-hot", "C3.white is on outlet.hot 2 in box skirting", "lamp is a four-way, pair 1 first for common, pair 2 first for traveler 1, pair 1 second for traveler 2 in box landing"},
+	} {
+		name := "../trace/testdata/cases/" + r.name + ".yaml"
+		src, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, j := read(t, name, src)
+		for _, says := range []string{r.a, r.b} {
+			i := slices.IndexFunc(miswire.List(j.Wiring), func(x miswire.Fault) bool { return x.Says == says })
+			if i < 0 {
+				t.Fatalf("%s: no fault %q", r.name, says)
+			}
+			if j.Wiring, err = miswire.List(j.Wiring)[i].Apply(j.Wiring); err != nil {
+				t.Fatal(err)
+			}
+		}
+		dark, short := dangers(t, j.Wiring)
+		found, err := check.Run(t.Context(), j, check.Everything(f.Region), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fixes := 0
+		for _, v := range found {
+			for _, x := range v.Fixes {
+				fixes++
+				w, err := j.Wiring.Apply(x.Edits...)
+				if err != nil {
+					t.Fatal(err)
+				}
+				after, shorted := dangers(t, w)
+				if shorted && !short {
+					t.Errorf("%s: %s; %s: %q brings a short", r.name, r.a, r.b, x.Does)
+				}
+				for _, l := range after {
+					if !slices.Contains(dark, l) {
+						t.Errorf("%s: %s; %s: %q makes %s live at both ends while it is dark", r.name, r.a, r.b, x.Does, l)
+					}
+				}
+			}
+		}
+		t.Logf("%s: %s; %s: %d fixes of %d findings", r.name, r.a, r.b, fixes, len(found))
+	}
+}
