@@ -39,6 +39,8 @@ type sheetEnd struct {
 	mark   conductor.Colour // zero if it is not marked
 	tag    string
 	says   string // what the conductor does
+	brief  string // the same in a word or two
+	plain  bool   // it is for the ground and does that
 	open   bool
 	// to is the pin it ends on; set when the blocks are made.
 	to string
@@ -112,7 +114,7 @@ func (d *Drawer) sheet(name string, words func(string) string) *boxSheet {
 			e := wiring.End{Box: name, Wire: wiring.Wire{Cable: c.Name, Conductor: core.Colour.String()}}
 			f, _ := d.w.FunctionAt(e)
 			s.index[e.Wire] = len(s.ends)
-			s.ends = append(s.ends, sheetEnd{wire: e.Wire, colour: core.Colour, mark: d.marks[e], tag: d.tags[e], says: words(f.String()), open: d.open[e.Wire]})
+			s.ends = append(s.ends, sheetEnd{wire: e.Wire, colour: core.Colour, mark: d.marks[e], tag: d.tags[e], says: words(f.String()), brief: words(f.Kind.String()), plain: core.Grounding && f.Kind == wiring.GroundConductor, open: d.open[e.Wire]})
 		}
 		entry.last = len(s.ends)
 		s.cables = append(s.cables, entry)
@@ -271,6 +273,9 @@ func (s *boxSheet) devices(pigtails map[switchnet.Terminal][]int) {
 		if x.Yoke != "" {
 			says[0] += ", on yoke " + x.Yoke
 		}
+		if g := s.gang(x); g != "" {
+			says = append(says, g)
+		}
 		if h := s.hint(x.Kind); h != "" {
 			says = append(says, h)
 		}
@@ -291,6 +296,22 @@ func (s *boxSheet) devices(pigtails map[switchnet.Terminal][]int) {
 	if screw := (switchnet.Terminal{Place: s.name, Device: "box", Name: "ground"}); s.has.box.Metal || len(s.d.on[screw])+len(pigtails[screw]) > 0 {
 		add("box", "Grounding screw of the box", nil, []string{"ground"})
 	}
+}
+
+// gang says where in its box a device stands, as one faces it; nothing where that is not
+// stated.
+func (s *boxSheet) gang(d *wiring.Device) string {
+	if d.Gang == 0 {
+		return ""
+	}
+	t := fmt.Sprintf("gang %d", d.Gang)
+	if d.Gangs > 1 {
+		t = fmt.Sprintf("gangs %d to %d", d.Gang, d.Gang+d.Gangs-1)
+	}
+	if n := s.has.box.Gangs; n > 1 {
+		t += fmt.Sprintf(" of %d", n)
+	}
+	return t + ", counted from the left"
 }
 
 // hint says how the terminals of a kind are found on the device in hand, whose screws

@@ -16,7 +16,7 @@ const (
 	tagLimit   = 160  // runes of a tag that are shown
 	titleLimit = 2000 // runes of what was cut short that its title holds
 	minLeft    = 80   // the least width of the names of conductors, in px
-	minRight   = 112  // and of the blocks
+	minRight   = 104  // and of the blocks
 )
 
 // column widths of the picture of a box.
@@ -84,20 +84,16 @@ func (s *boxSheet) endText(e *sheetEnd) string {
 	return t + s.touch[e.wire.String()]
 }
 
-// beside is what a conductor's tag says, or what it does where it has none and is in
-// no splice, which would say it.
+// beside is what a conductor's tag says, or in a word what it does where it has none.
 func (s *boxSheet) beside(e *sheetEnd) (text string, tagged bool) {
 	if e.tag != "" {
 		return clip(clean(e.tag), tagLimit), true
 	}
-	return "", false
+	return clean(e.brief), false
 }
 
 func (s *boxSheet) besideWidth(e *sheetEnd) int {
-	text, tagged := s.beside(e)
-	if !tagged {
-		return 0
-	}
+	text, _ := s.beside(e)
 	return textWidth(text, small, false) + 18
 }
 
@@ -159,6 +155,7 @@ func (l *boxLayout) place(width int) (channel, loops int) {
 	for _, n := range s.notes {
 		y = l.lines(margin, y, start, wrap(clean(n), max(width, wall.right())-2*margin, normal, true), normal, true, ink)
 	}
+	l.legend(margin, y, max(width, wall.right())-2*margin)
 	l.frame(margin)
 	if n > 0 {
 		channel = 16 + n*apart + 8
@@ -227,15 +224,22 @@ func (l *boxLayout) cables(y int) int {
 			l.anchor("cable\x00"+e.wire.String(), point{l.wallX + 4, y})
 			text := wrap(s.endText(e), room, normal, true)
 			beside, tagged := s.beside(e)
-			if tagged && len(text) == 1 && textWidth(text[0], normal, true)+s.besideWidth(e) <= room {
+			if len(text) == 1 && textWidth(text[0], normal, true)+s.besideWidth(e) <= room {
 				l.text(point{x, y + 4}, end, text[0], normal, true, ink)
-				l.tag(x-textWidth(text[0], normal, true)-8, y+4, []string{beside}, e.tag)
+				at := point{x - textWidth(text[0], normal, true) - 8, y + 4}
+				if tagged {
+					l.tag(at.x, at.y, []string{beside}, e.tag)
+				} else {
+					l.text(point{at.x - 5, at.y}, end, beside, small, false, muted)
+				}
 				y += pitch
 				continue
 			}
 			y = l.lines(x, y+4, end, text, normal, true, ink)
 			if tagged {
 				y = l.tag(x, y+2, wrap(beside, room-10, small, false), e.tag) + 1
+			} else if !e.plain {
+				y = l.lines(x, y, end, wrap(beside, room, small, false), small, false, muted)
 			}
 			y = max(y-4, last+pitch)
 		}

@@ -49,5 +49,5 @@ func toward(box string) string {
 	if box == "" {
 		return "its far end not known"
 	}
-	return "from " + clean(box)
+	return "other end in " + clean(box)
 }
