@@ -172,6 +172,7 @@ func (s *sheets) box(b *wiring.Box) Box {
 	}
 	sheet.Apart = s.apart(b.Name, &sheet)
 	sheet.Devices = s.devices(b.Name, pigtails)
+	sheet.Stands = s.stands(b)
 	for _, i := range has.cables {
 		c := &s.spec.Cables[i]
 		for _, core := range c.Type.Cores {

@@ -95,7 +95,14 @@ func (d *Document) sentences(box int) []string {
 		out = append(out, text+".")
 	}
 	out = append(out, b.Apart...)
+	if s := b.Standing(); s != "" {
+		out = append(out, s)
+	}
 	for _, v := range b.Devices {
+		kind := v.Kind
+		if v.Yoke != "" {
+			kind += ", on yoke " + v.Yoke
+		}
 		if len(v.Terminals) == 0 {
 			out = append(out, fmt.Sprintf("%s: %s.", v.Name, v.Kind))
 		}
@@ -110,7 +117,7 @@ func (d *Document) sentences(box int) []string {
 			if len(on) == 0 {
 				on = []string{"nothing"}
 			}
-			out = append(out, fmt.Sprintf("%s (%s%s), %s: %s.", v.Name, v.Kind, yoke(v.Yoke), t.Name, strings.Join(on, "; ")))
+			out = append(out, fmt.Sprintf("%s (%s), %s: %s.", v.Name, kind, t.Name, strings.Join(on, "; ")))
 		}
 	}
 	for _, u := range b.Unused {

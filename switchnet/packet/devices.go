@@ -6,14 +6,15 @@ import (
 	"strings"
 
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // devices lists feeds, then devices, then lights of a box, then its grounding screw
 // if something is on it.
 func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []Device {
 	out := []Device{}
-	add := func(name, kind, yoke string, terminals, find []string) {
-		d := Device{Name: name, Kind: kind, Yoke: yoke, Terminals: []Terminal{}, Find: find}
+	add := func(name, kind string, terminals, find []string) *Device {
+		d := Device{Name: name, Kind: kind, Terminals: []Terminal{}, Find: find}
 		for _, name := range terminals {
 			t := switchnet.Terminal{Place: box, Device: d.Name, Name: name}
 			line := Terminal{Name: name, Ends: []End{}, Pigtails: append([]int{}, pigtails[t]...)}
@@ -23,6 +24,7 @@ func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []De
 			d.Terminals = append(d.Terminals, line)
 		}
 		out = append(out, d)
+		return &out[len(out)-1]
 	}
 	has := s.held[box]
 	for _, i := range has.feeds {
@@ -34,29 +36,89 @@ func (s *sheets) devices(box string, pigtails map[switchnet.Terminal][]int) []De
 				terminals = append(terminals, t)
 			}
 		}
-		add(f.Name, "breaker, "+f.Breaker.String(), "", append(terminals, "neutral", "ground"), nil)
+		add(f.Name, "breaker, "+f.Breaker.String(), append(terminals, "neutral", "ground"), nil)
 	}
 	for _, i := range has.devices {
 		d := &s.spec.Devices[i]
 		terminals := slices.DeleteFunc(slices.Clone(d.Kind.Terminals), func(t string) bool { return t == "ground" })
-		add(d.Name, s.speak(d.Kind.Name), d.Yoke, append(terminals, "ground"), find(d.Kind))
+		x := add(d.Name, s.speak(d.Kind.Name), append(terminals, "ground"), find(d.Kind))
+		x.Yoke, x.Gang = d.Yoke, d.Gang
 	}
 	for _, i := range has.lights {
 		l := &s.spec.Lights[i]
 		if l.On != "" {
-			add(l.Name, fmt.Sprintf("plugged into %s, %s and %s", l.On, l.Ends[0], l.Ends[1]), "", nil, nil)
+			add(l.Name, fmt.Sprintf("plugged into %s, %s and %s", l.On, l.Ends[0], l.Ends[1]), nil, nil)
 			continue
 		}
 		kind := "light"
 		if l.Power > 0 {
 			kind += ", " + l.Power.String()
 		}
-		add(l.Name, kind, "", []string{"hot", "neutral", "ground"}, nil)
+		add(l.Name, kind, []string{"hot", "neutral", "ground"}, nil)
 	}
 	if screw := (switchnet.Terminal{Place: box, Device: "box", Name: "ground"}); len(pigtails[screw])+len(s.landed[screw]) > 0 {
-		add("box", "grounding screw", "", []string{"ground"}, nil)
+		add("box", "grounding screw", []string{"ground"}, nil)
 	}
 	return out
+}
+
+// stands lists the gangs of a box of several with what stands in each.
+func (s *sheets) stands(b *wiring.Box) []Stand {
+	has := s.held[b.Name].devices
+	gangs := b.Gangs
+	stated := true
+	straps := map[string]bool{}
+	for _, i := range has {
+		d := &s.spec.Devices[i]
+		gangs = max(gangs, d.Gang+max(1, d.Gangs)-1)
+		stated = stated && d.Gang > 0
+		if d.Yoke == "" {
+			straps[fmt.Sprint(i)] = true
+		} else {
+			straps["yoke "+d.Yoke] = true
+		}
+	}
+	if gangs = max(gangs, len(straps)); len(has) == 0 || gangs < 2 {
+		return nil
+	}
+	out := make([]Stand, gangs)
+	for g := range out {
+		out[g].Gang = g + 1
+	}
+	for _, i := range has {
+		d := &s.spec.Devices[i]
+		for g := d.Gang; d.Gang > 0 && g < d.Gang+max(1, d.Gangs); g++ {
+			out[g-1].Devices = append(out[g-1].Devices, d.Name)
+		}
+	}
+	for g := range out {
+		out[g].Open = !stated && len(out[g].Devices) == 0
+	}
+	return out
+}
+
+// Standing says where the devices of a box stand, in a sentence; empty for one gang.
+func (b *Box) Standing() string {
+	if len(b.Stands) == 0 {
+		return ""
+	}
+	var say []string
+	open := 0
+	for _, s := range b.Stands {
+		what := "blank"
+		switch {
+		case len(s.Devices) > 0:
+			what = listed(s.Devices)
+		case s.Open:
+			what = "not stated"
+			open++
+		}
+		say = append(say, fmt.Sprintf("gang %d %s", s.Gang, what))
+	}
+	if open == len(say) {
+		return "The job does not say which device stands in which gang: note it before the cover goes on."
+	}
+	return "From the left, as you face the box in the room: " + strings.Join(say, ", ") + "."
 }
 
 // find tells how to find the terminals of a device in hand. The places of screws

@@ -42,8 +42,10 @@
 //
 // A [Page] is the packet as one file of HTML: cautions first, pictures of package draw
 // with their text alternatives, box sheets that each start on a new page of A4 or
-// Letter, the pictures of boxes there a little smaller than drawn, their smallest text
-// near 7 points, and in parts where a page would not hold them, tags to cut out, what package check finds, and a checklist for energizing
+// Letter and bear the name of the box, what to lock out and the cautions at the head of
+// every page, the pictures of boxes there as large as the page has room for, their smallest
+// text 7 points or more, and in parts where a page would not hold them, tags to cut out,
+// what package check finds, and a checklist for energizing
 // whose expected values are worked out from the wiring: which metal is joined for good,
 // and which the contacts join in some position, lamps and electronics out. Those of a
 // control with electronics in it are left to the live tests. Names are escaped by

@@ -86,9 +86,12 @@ type Box struct {
 	Cables  []BoxCable `json:"cables"`
 	Splices []Splice   `json:"splices"`
 	// Apart says which splices look alike and are not to be joined.
-	Apart   []string    `json:"apart,omitempty"`
-	Devices []Device    `json:"devices"`
-	Unused  []UnusedEnd `json:"unused"`
+	Apart   []string `json:"apart,omitempty"`
+	Devices []Device `json:"devices"`
+	// Stands are its gangs from the left, as one faces the box in the room, with the
+	// devices in each; nil for a box of one gang and for one without devices.
+	Stands []Stand     `json:"stands,omitempty"`
+	Unused []UnusedEnd `json:"unused"`
 	// Ties are things that touch although nobody meant to join them.
 	Ties []string `json:"ties,omitempty"`
 	// Fill is the box fill, nil for a panel; FillProblem says why there is none.
@@ -96,6 +99,16 @@ type Box struct {
 	FillProblem string          `json:"fill_problem,omitzero"`
 	// Unstated are things the job does not say that would take room.
 	Unstated []string `json:"unstated,omitempty"`
+}
+
+// Stand is a gang of a box with what stands in it.
+type Stand struct {
+	Gang int `json:"gang"`
+	// Devices are the devices that reach into the gang.
+	Devices []string `json:"devices,omitempty"`
+	// Open reports that the gang may hold a device of which the job does not say where it
+	// stands; otherwise a gang without devices is blank.
+	Open bool `json:"open,omitzero"`
 }
 
 // BoxCable is a cable that enters a box.
@@ -130,6 +143,9 @@ type Device struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"`
 	Yoke string `json:"yoke,omitzero"`
+	// Gang is the gang in which it stands, of a wide one the first, counted from 1 at the
+	// left as one faces the box in the room; 0 where the job does not say.
+	Gang int `json:"gang,omitzero"`
 	// Terminals are in the order of the kind, those with nothing on them
 	// included, but for the grounding screw, which is last.
 	Terminals []Terminal `json:"terminals"`

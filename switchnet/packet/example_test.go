@@ -54,17 +54,17 @@ func Example() {
 	// Cables: C12 (14/2, other end in slip-door)
 	//
 	// Rough-in: splices
-	//   1  C12.black, hot lead of floodlight (at trim)
-	//      switch leg of floodlight
-	//   2  C12.white, neutral lead of floodlight (at trim)
-	//      neutral of shed lights
-	//   3  C12.bare, ground lead of floodlight (at trim)
-	//      ground
+	//   [ ]  1  C12.black, hot lead of floodlight (at trim)
+	//           switch leg of floodlight
+	//   [ ]  2  C12.white, neutral lead of floodlight (at trim)
+	//           neutral of shed lights
+	//   [ ]  3  C12.bare, ground lead of floodlight (at trim)
+	//           ground
 	//
 	// floodlight, light, 50 W
-	//   hot      from splice 1
-	//   neutral  from splice 2
-	//   ground   from splice 3
+	//   [ ]  hot      from splice 1  switch leg of floodlight
+	//   [ ]  neutral  from splice 2  neutral of shed lights
+	//   [ ]  ground   from splice 3  ground
 	//
 	// Box fill
 	//   2  spliced conductor    14 AWG  2 x 2 in3 = 4 in3  NEC 314.16(B)(1) (2023)

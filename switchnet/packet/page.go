@@ -248,7 +248,7 @@ type drawing struct {
 }
 
 // tallest is how high a picture of a box is at most, in px, unless one thing in it is higher
-// by itself: what page.css makes of that on paper has its smallest text near 7 points.
+// by itself: what page.css makes of that on paper has its smallest text at 7 points or more.
 const tallest = 975
 
 // picture draws one in both widths. What a picture writes is an SVG element in which

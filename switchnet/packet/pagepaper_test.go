@@ -67,7 +67,7 @@ func TestPageFullBox(t *testing.T) {
 	}
 }
 
-// On paper the smallest text of a picture of a box is to be read: near 7 points and up.
+// On paper the smallest text of a picture of a box is to be read: 7 points and up.
 func TestPageTextOnPaper(t *testing.T) {
 	css, err := os.ReadFile("page.css")
 	if err != nil {
@@ -88,7 +88,7 @@ func TestPageTextOnPaper(t *testing.T) {
 		seen++
 		w, _ := strconv.ParseFloat(e.kids[0].attr["width"], 64)
 		h, _ := strconv.ParseFloat(e.kids[0].attr["height"], 64)
-		if pt := least * min(wide/w, high/h) / point; pt < 6.7 {
+		if pt := least * min(wide/w, high/h) / point; pt < 7 {
 			t.Errorf("%s: the smallest text is %.1f points high on paper", e.kids[0].kids[0].text, pt)
 		}
 	})

@@ -29,7 +29,9 @@ type entering struct {
 	InPlace bool
 }
 
-// tagged are the tags of a box: its wires with their tags, then its cables.
+// tagged are the tags of a box: those of its wires as the job has them, then those for what
+// the job gives none, which say what it is: each splice with such an end, each wire on a
+// screw, each that is not used; then its cables.
 type tagged struct {
 	Box  string
 	Tags []tag
@@ -83,6 +85,31 @@ func (v *page) tags(b *Box) tagged {
 	for _, x := range v.s.spec.Tags {
 		if x.Box == b.Name {
 			t.Tags = append(t.Tags, tag{x.Wire.String(), x.Text})
+		}
+	}
+	for _, s := range b.Splices {
+		var names []string
+		bare := false
+		for _, e := range s.Ends {
+			names = append(names, e.wire())
+			bare = bare || e.Tag == ""
+		}
+		if bare {
+			t.Tags = append(t.Tags, tag{fmt.Sprintf("Splice %d", s.Number), s.Says + ": " + strings.Join(names, ", ")})
+		}
+	}
+	for _, d := range b.Devices {
+		for _, x := range d.Terminals {
+			for _, e := range x.Ends {
+				if e.Tag == "" && x.Name != "ground" {
+					t.Tags = append(t.Tags, tag{e.wire(), e.Says})
+				}
+			}
+		}
+	}
+	for _, u := range b.Unused {
+		if u.Tag == "" {
+			t.Tags = append(t.Tags, tag{u.wire(), u.Use.String() + ": " + u.Says})
 		}
 	}
 	for _, c := range b.Cables {
@@ -164,6 +191,18 @@ func (s sheet) Facts() string {
 
 // Of says what a splice is, by its number.
 func (s sheet) Of(splice int) string { return s.Splices[splice-1].Says }
+
+// FoundAs returns the name of an earlier device of the box of which the same is told on how
+// to find its terminals, where that is more than a few words; empty if there is none.
+func (s sheet) FoundAs(device int) string {
+	find := s.Devices[device].Find
+	for _, d := range s.Devices[:device] {
+		if len(find) > 1 && slices.Equal(d.Find, find) {
+			return d.Name
+		}
+	}
+	return ""
+}
 
 // FillLine sums up the box fill.
 func (s sheet) FillLine() string {

@@ -92,7 +92,8 @@ func (p *printer) heading(text string) {
 	p.line("%s", strings.Repeat("=", width))
 }
 
-// table prints rows with their columns lined up; the last column is wrapped.
+// table prints rows with their columns lined up, those left out in which nothing stands; the
+// last column is wrapped.
 func (p *printer) table(indent string, rows [][]string) {
 	var widths []int
 	for _, row := range rows {
@@ -106,6 +107,9 @@ func (p *printer) table(indent string, rows [][]string) {
 	for _, row := range rows {
 		lead := indent
 		for i, cell := range row[:len(row)-1] {
+			if widths[i] == 0 {
+				continue
+			}
 			lead += cell + strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell)) + "  "
 		}
 		if row[len(row)-1] == "" {
@@ -208,13 +212,13 @@ func (p *printer) box(b *Box) {
 				with = append(with, e.wire())
 			}
 			with = append(with, s.Leads...)
-			p.wrap(fmt.Sprintf("  %d  ", s.Number), strings.Join(with, ", "))
+			p.wrap(fmt.Sprintf("  [ ]  %d  ", s.Number), strings.Join(with, ", "))
 			if s.Says != "" {
-				p.wrap("     ", s.Says)
+				p.wrap("          ", s.Says)
 			}
 			for _, e := range s.Ends {
 				if e.Tag != "" {
-					p.wrap("     ", e.Wire+" tagged "+e.tag())
+					p.wrap("          ", e.Wire+" tagged "+e.tag())
 				}
 			}
 		}
@@ -222,12 +226,16 @@ func (p *printer) box(b *Box) {
 	for _, a := range b.Apart {
 		p.wrap("  > ", a)
 	}
+	if s := b.Standing(); s != "" {
+		p.line("")
+		p.wrap("", s)
+	}
 	for _, d := range b.Devices {
 		p.line("")
-		p.line("%s, %s%s", d.Name, d.Kind, yoke(d.Yoke))
+		p.line("%s", d.heading())
 		var rows [][]string
 		for _, t := range d.Terminals {
-			rows = append(rows, t.rows()...)
+			rows = append(rows, t.rows(b.Splices)...)
 		}
 		p.table("  ", rows)
 		for _, f := range d.Find {
@@ -249,24 +257,29 @@ func (p *printer) box(b *Box) {
 	p.fill(b)
 }
 
-func yoke(name string) string {
-	if name == "" {
-		return ""
+// heading names a device with its kind, its yoke and the gang in which it stands.
+func (d *Device) heading() string {
+	text := d.Name + ", " + d.Kind
+	if d.Yoke != "" {
+		text += ", on yoke " + d.Yoke
 	}
-	return ", on yoke " + name
+	if d.Gang > 0 {
+		text += fmt.Sprintf(", gang %d", d.Gang)
+	}
+	return text
 }
 
-// rows are the lines of a terminal: one for each end and pigtail.
-func (t Terminal) rows() [][]string {
+// rows are the lines of a terminal: one for each end and pigtail, with a box to tick.
+func (t Terminal) rows(splices []Splice) [][]string {
 	var rows [][]string
 	for _, e := range t.Ends {
-		rows = append(rows, []string{t.Name, e.wire(), e.tag(), e.Says})
+		rows = append(rows, []string{"[ ]", t.Name, e.wire(), e.tag(), e.Says})
 	}
 	for _, n := range t.Pigtails {
-		rows = append(rows, []string{t.Name, fmt.Sprintf("from splice %d", n), "", ""})
+		rows = append(rows, []string{"[ ]", t.Name, fmt.Sprintf("from splice %d", n), "", splices[n-1].Says})
 	}
 	if len(rows) == 0 {
-		rows = append(rows, []string{t.Name, "nothing", "", ""})
+		rows = append(rows, []string{"", t.Name, "nothing", "", ""})
 	}
 	return rows
 }
