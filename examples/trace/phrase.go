@@ -67,7 +67,7 @@ func (r *phrase) name(what string) string {
 	first := r.next(what)
 	end := len(r.words)
 	for k := len(r.words) - 1; k >= r.i; k-- {
-		if r.words[k].Text == "sure" {
+		if r.ends(k) {
 			end = k
 		}
 	}
@@ -76,6 +76,10 @@ func (r *phrase) name(what string) string {
 	}
 	return first
 }
+
+// ends reports whether a word ends a name: how sure somebody is comes next. In quotes it is a
+// name.
+func (r *phrase) ends(k int) bool { return r.words[k].Text == "sure" && !r.words[k].Quoted }
 
 // one takes one of some words.
 func (r *phrase) one(among ...string) string {
@@ -187,7 +191,7 @@ func (r *phrase) found() identify.Observation {
 		}
 		return wiring.Wire{Cable: text[:i], Conductor: text[i+1:]}
 	}
-	for r.err == nil && r.peek() != "" && r.peek() != "sure" {
+	for r.err == nil && r.i < len(r.words) && !r.ends(r.i) {
 		w := r.next("")
 		if left, screw, ok := strings.Cut(w, "="); ok {
 			i := strings.LastIndexByte(screw, '.')

@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/internal/golden"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/miswire"
@@ -232,6 +234,32 @@ func TestPriors(t *testing.T) {
 	p.Replaced = []switchnet.Ref{place(3)}
 	if a, b := share(p, "place-1"), share(p, "place-3"); b < 9*a {
 		t.Errorf("an exchange at the replaced device weighs %v, at the other %v", b, a)
+	}
+	// A device that takes more wires than there are is unlikelier, whatever it is called.
+	renamed := miswire.List(w)
+	for i, f := range renamed {
+		renamed[i].Edits = slices.Clone(f.Edits)
+		for k, e := range f.Edits {
+			if r, ok := e.(wiring.ReplaceDevice); ok && f.Kind == miswire.WrongDevice {
+				r.Kind.Name = "intermediate"
+				renamed[i].Edits[k] = r
+			}
+		}
+	}
+	for _, faults := range [][]miswire.Fault{miswire.List(w), renamed} {
+		share := func(says string) (most quantity.Ratio) {
+			for _, c := range newCase(t, w, &trace.Options{Faults: faults}).Classes() {
+				for _, x := range c.Causes {
+					if x.Fault.Kind == miswire.WrongDevice && strings.HasPrefix(x.String(), says) {
+						most = max(most, x.Share)
+					}
+				}
+			}
+			return most
+		}
+		if more, less := share("hall is a four-way"), share("hall is a single-pole"); more == 0 || more*5 < less-5 || more*5 > less+5 {
+			t.Errorf("a device with a terminal too many weighs %v, one with a terminal too few %v", more, less)
+		}
 	}
 	p = trace.Priors{Right: 1, Kinds: map[miswire.Kind]int{miswire.Tied: 0}}
 	for _, c := range newCase(t, w, &trace.Options{Priors: &p}).Classes() {

@@ -1,6 +1,8 @@
 package trace_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
@@ -8,6 +10,27 @@ import (
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
+
+// TestWordsOfNothing holds that what a program fills in itself, or not at all, has words.
+func TestWordsOfNothing(t *testing.T) {
+	for rule := trace.Rule(0); rule <= trace.LeadsOff+1; rule++ {
+		if text := (trace.Refusal{Rule: rule, What: "moving it"}).String(); !strings.HasPrefix(text, "moving it: refused: ") {
+			t.Errorf("rule %d: %q", rule, text)
+		}
+	}
+	for _, x := range []fmt.Stringer{trace.Cause{}, &trace.Class{}, trace.Setting{}, trace.Action{}, trace.Report{Of: trace.InUse{}}, trace.Saw{}, trace.Flipped{}, trace.Continuity{},
+		trace.Reading{}, trace.Reference{}, trace.Test{}, trace.Answer{Of: trace.Saw{}}, trace.Predicted{}, trace.Double{}, trace.Cause{}} {
+		if x.String() == "" {
+			t.Errorf("%T has no words", x)
+		}
+	}
+	if got := trace.SayRefused([]trace.Refusal{{Rule: trace.BoltedFault, What: "this"}, {Rule: trace.BoltedFault, What: "that"}}); len(got) != 1 || !strings.HasPrefix(got[0], "this, that: refused: ") {
+		t.Error(got)
+	}
+	if s := (trace.Cure{}).Steps(); s != nil {
+		t.Error(s)
+	}
+}
 
 // A job with next to nothing in it has a case, and every question about it an answer or an
 // error.

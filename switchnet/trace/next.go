@@ -29,17 +29,18 @@ type Advice struct {
 
 // Next returns the test that is expected to tell most about which class it is, for the
 // effort it takes; and where few classes are left, the one of the most promising with which
-// the session is expected to end with least effort, if it goes on by the former. Of equals it is the one with less effort, then the one that is less
-// dangerous (in the order of the sorts of test), then the first in the order of
-// settings, boxes and points.
+// the session is expected to end with least effort, if it goes on by the former. Of equals
+// it is the one with less effort, then the one that is less dangerous (in the order of the
+// sorts of test), then the first in the order of settings, boxes and points.
 //
-// Information is exact, over all that remains and every sense of each handle, taking
-// the answer to be right. Where no test is expected to tell anything because all but one
-// of what remains is next to impossible, it is reckoned as if all were as likely, and only over looks and
-// readings that come out in one way for each. A test that tells nothing about the class is proposed only if
-// no test does, when it tells something of the handles that others then build on.
-// Readings on a live circuit are proposed only if no test with the circuit dead tells
-// anything.
+// Information is exact, over all that remains and every sense of each handle, taking the
+// answer to be right. Where no test is expected to tell anything because all but one of what
+// remains is next to impossible, it is reckoned as if all were as likely, and only over looks
+// and readings that come out in one way for each. A test that tells nothing about the class
+// is proposed only if no test does, when it tells something of the handles that others then
+// build on. Readings on a live circuit are proposed only if no test with the circuit dead
+// tells anything; what a load that was read through once lets through, it is reckoned to let
+// through again.
 //
 // An error means that the context ended or that a model could not be made.
 func (s *Session) Next(ctx context.Context) (Advice, error) { return s.next(ctx, true) }

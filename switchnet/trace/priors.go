@@ -14,13 +14,15 @@ type Priors struct {
 	// Right is the weight of nothing being wrong. At zero something is.
 	Right int
 	// Kinds are the weights of the kinds of fault, each spread evenly over the faults
-	// of that kind, but for a four-way in the place of a lesser device, which has a
-	// fifth of its part; a kind that is not listed has weight 1. Zero is kept off the
+	// of that kind, but for a device in the place of one with fewer terminals, such as a
+	// four-way in that of a three-way, which has a fifth of its part; a kind that is not listed has weight 1. Zero is kept off the
 	// list: what is to be left out is left out of Options.Faults.
 	Kinds map[miswire.Kind]int
 	// Replaced lists devices that were lately replaced or worked on, and Factor by
 	// how much a fault at one of their screws is then likelier, or that it is a device of
-	// another kind; 0 means 10. That its contacts are worn is not: it is new.
+	// another kind; 0 means 10. That its contacts are worn or that it is stuck is no
+	// likelier than of any other device: a new one is not worn, and whoever moves wires at
+	// an old one does not wear its contacts.
 	Replaced []switchnet.Ref
 	Factor   int
 }
@@ -66,7 +68,7 @@ func (p *Priors) weights(s *wiring.Spec, faults []miswire.Fault) []float64 {
 			weight = 1
 		}
 		out[i] = float64(weight) / float64(count[f.Kind])
-		if f.Kind == miswire.WrongDevice && spare(f) {
+		if f.Kind == miswire.WrongDevice && spare(s, f) {
 			out[i] /= 5
 		}
 		if slices.ContainsFunc(p.Replaced, func(d switchnet.Ref) bool { return touches(s, f, d) }) {
@@ -76,12 +78,17 @@ func (p *Priors) weights(s *wiring.Spec, faults []miswire.Fault) []float64 {
 	return out
 }
 
-// spare reports whether a four-way stands in the place of a device with fewer screws: it
-// costs more, and the screw that is left over makes whoever lands it think.
-func spare(f miswire.Fault) bool {
+// spare reports whether a device stands in the place of one of a job with fewer terminals:
+// it costs more, and the screw that is left over makes whoever lands it think.
+func spare(s *wiring.Spec, f miswire.Fault) bool {
 	return slices.ContainsFunc(f.Edits, func(e wiring.Edit) bool {
 		r, ok := e.(wiring.ReplaceDevice)
-		return ok && r.Kind.Name == "four-way"
+		if !ok {
+			return false
+		}
+		return slices.ContainsFunc(s.Devices, func(d wiring.Device) bool {
+			return d.Box == r.Device.Place && d.Name == r.Device.Name && len(d.Kind.Terminals) < len(r.Kind.Terminals)
+		})
 	})
 }
 

@@ -14,13 +14,13 @@ type Refusal struct {
 	// What is refused, in words.
 	What string
 	// Because is the remaining class that would make it a bolted fault; it has no causes
-	// under any other rule.
+	// under any other rule, nor in a Refusal that no session made.
 	Because Class
 }
 
 // String returns what is refused and why. The text is for reading and not stable.
 func (r Refusal) String() string {
-	if r.Rule == BoltedFault {
+	if r.Rule == BoltedFault && len(r.Because.Causes) > 0 {
 		return fmt.Sprintf("%s: refused: it would be a bolted fault if %s", r.What, r.Because.Causes[0])
 	}
 	return r.What + ": refused: " + r.Rule.String()

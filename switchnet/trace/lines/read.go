@@ -68,7 +68,7 @@ func (v *Vocabulary) ReadStand(line string) (at trace.Setting, box string, err e
 	r := &reading{v: v, words: words, end: len(line) + 1}
 	r.one("word for where handles stand", "stand")
 	if r.bad == nil && r.i == len(r.words) {
-		r.fail(token{"", r.end}, "after stand comes SWITCH=POSITION, or in and a box")
+		r.fail(token{column: r.end}, "after stand comes SWITCH=POSITION, or in and a box")
 	}
 	for r.bad == nil && r.peek() != "in" && r.i < len(r.words) {
 		at = r.handle(at)
@@ -115,13 +115,13 @@ func (r *reading) next() token {
 		r.i++
 		return r.words[r.i-1]
 	}
-	return token{"", r.end}
+	return token{column: r.end}
 }
 
 // take returns the next word, of which something has to be said.
 func (r *reading) take(what string) token {
 	if r.i >= len(r.words) {
-		r.fail(token{"", r.end}, "%s is missing", what)
+		r.fail(token{column: r.end}, "%s is missing", what)
 	}
 	return r.next()
 }
@@ -129,7 +129,7 @@ func (r *reading) take(what string) token {
 // one takes one of some words and returns its number.
 func (r *reading) one(what string, words ...string) int {
 	if r.i >= len(r.words) {
-		r.fail(token{"", r.end}, "%s is missing; write %s", what, strings.Join(words, ", "))
+		r.fail(token{column: r.end}, "%s is missing; write %s", what, strings.Join(words, ", "))
 	}
 	t := r.next()
 	for i, w := range words {
@@ -253,7 +253,7 @@ func (r *reading) setting() trace.Setting {
 		out = r.handle(out)
 	}
 	if len(out) == 0 {
-		r.fail(token{"", r.end}, "after with comes SWITCH=POSITION, or any")
+		r.fail(token{column: r.end}, "after with comes SWITCH=POSITION, or any")
 	}
 	return out
 }
@@ -357,7 +357,7 @@ func (r *reading) seen() []trace.Seen {
 		out = append(out, seen)
 	}
 	if len(out) == 0 {
-		r.fail(token{"", r.end}, "after see comes LIGHT=GLOW, with a glow of %s; or trip", glows)
+		r.fail(token{column: r.end}, "after see comes LIGHT=GLOW, with a glow of %s; or trip", glows)
 	}
 	return out
 }

@@ -10,6 +10,7 @@ import (
 type token struct {
 	text   string
 	column int
+	quoted bool // some of it
 }
 
 // split returns the words of a line. Quotes may stand anywhere in a word, as in
@@ -25,7 +26,7 @@ func split(line string) ([]token, *Error) {
 		if line[i] == '#' {
 			break
 		}
-		start := i
+		start, quotes := i, false
 		var b strings.Builder
 		for i < len(line) && line[i] != ' ' && line[i] != '\t' && line[i] != '\r' {
 			if line[i] != '"' {
@@ -43,8 +44,9 @@ func split(line string) ([]token, *Error) {
 			}
 			b.WriteString(text)
 			i += len(quoted)
+			quotes = true
 		}
-		out = append(out, token{b.String(), start + 1})
+		out = append(out, token{b.String(), start + 1, quotes})
 	}
 	return out, nil
 }
@@ -54,6 +56,9 @@ type Word struct {
 	Text string
 	// Column counts bytes from 1.
 	Column int
+	// Quoted reports that some of it stood in quotes: it is a name, and none of the words
+	// that end one.
+	Quoted bool
 }
 
 // Split returns the words of a line in their order, without its comment. An error is an
@@ -65,7 +70,7 @@ func Split(line string) ([]Word, error) {
 	}
 	out := make([]Word, len(tokens))
 	for i, t := range tokens {
-		out[i] = Word{t.text, t.column}
+		out[i] = Word{t.text, t.column, t.quoted}
 	}
 	return out, nil
 }
