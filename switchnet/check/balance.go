@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math/bits"
 	"slices"
 
 	"example.com/switchleg/conductor"
@@ -53,7 +54,7 @@ func unbalanced(p *Pass) error {
 			share = fmt.Sprintf("%.2g", u.net)
 		}
 		f := Finding{Place: p.cablePlace(cable.Name), About: u.light, Section: p.section(rules.CircuitTogether),
-			Witness: []Witness{p.witness(u.state, u.devices)}, Related: []Place{p.devicePlace(u.light)},
+			amount: u.net, Witness: []Witness{p.witness(u.state, u.devices)}, Related: []Place{p.devicePlace(u.light)},
 			Message: fmt.Sprintf("%s does not carry back what it carries out: of the current of %s, %s returns by another way", cable.Name, u.light.Name, share)}
 		if split.Says == rules.Permitted && !p.metallic(cable) {
 			// The field around it, and the trip of a device that compares, stand.
@@ -269,6 +270,9 @@ func parallel(p *Pass) error {
 		}
 		f := Finding{Place: p.endPlace(wiring.End{Box: w.box[0], Wire: w.Wire}), Section: law.Source, Related: []Place{p.endPlace(wiring.End{Box: w.box[0], Wire: m.wires[k].Wire})},
 			Message: fmt.Sprintf("%s and %s run side by side between the same joints", m.wires[k].Wire, w.Wire)}
+		for _, box := range w.box {
+			f.Fixes = append(f.Fixes, p.partParallel(box, m.wires[k].Wire, w.Wire)...)
+		}
 		for _, x := range []wiring.Wire{w.Wire, m.wires[k].Wire} {
 			var caps []wiring.Edit
 			for _, b := range w.box {
@@ -279,4 +283,37 @@ func parallel(p *Pass) error {
 		p.Report(f)
 	}
 	return nil
+}
+
+// partParallel proposes to part a splice of a box that two wires are in, each wire with some
+// of what else is there: two groups of neutrals were made one. Few things are divided in
+// every way, the fewest to the second wire first.
+func (p *Pass) partParallel(box string, a, b wiring.Wire) []Fix {
+	const most = 4 // other things
+	var out []Fix
+	for i := range p.spec.Splices {
+		s := &p.spec.Splices[i]
+		if s.Box != box || !slices.Contains(s.Join, wiring.Joint{Wire: a}) || !slices.Contains(s.Join, wiring.Joint{Wire: b}) {
+			continue
+		}
+		rest := slices.DeleteFunc(slices.Clone(s.Join), func(j wiring.Joint) bool { return j == wiring.Joint{Wire: a} || j == wiring.Joint{Wire: b} })
+		if len(rest) < 2 || len(rest) > most {
+			continue
+		}
+		for few := 1; few < len(rest); few++ {
+			for set := range 1 << len(rest) {
+				if bits.OnesCount(uint(set)) != few {
+					continue
+				}
+				apart := []wiring.Joint{{Wire: b}}
+				for n, j := range rest {
+					if set&(1<<n) != 0 {
+						apart = append(apart, j)
+					}
+				}
+				out = append(out, newFix(wiring.SplitSplice{Box: box, Out: apart}))
+			}
+		}
+	}
+	return out
 }

@@ -156,7 +156,7 @@ func lineUnmarked(p *Pass) error {
 		if len(edits) == 0 {
 			return
 		}
-		f.Fixes = []Fix{newFix(edits...)}
+		f.Fixes = append(p.feedsReversed(), newFix(edits...))
 		f.Message = fmt.Sprintf("%s carries a line and is not marked for it in box %s", w.Wire, f.Place.Box)
 		for _, r := range f.Related {
 			f.Message += " and box " + r.Box
@@ -257,7 +257,7 @@ func neutralColoured(p *Pass) error {
 			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || p.touched(m.piece[w.term[k]]) || c.forNeutral(p.marked()[e]) {
 				continue
 			}
-			var fixes []Fix
+			fixes := p.feedsReversed()
 			for j := range m.wires {
 				if v := &m.wires[j]; v.cable == w.cable && w.known && slices.Contains(c.neutral, v.core.Colour) {
 					fixes = append(fixes, newFix(wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}))
@@ -308,4 +308,34 @@ func coloursMixed(p *Pass) error {
 		}
 	}
 	return nil
+}
+
+// feedsReversed proposes to exchange hot and neutral of each feed of one pole that has a wire
+// of a neutral's colour on its hot and one of a line's on its neutral.
+func (p *Pass) feedsReversed() []Fix {
+	if p.suite.region == nil || len(p.suite.region.Wiring.Schemes) == 0 {
+		return nil
+	}
+	var out []Fix
+	for i := range p.spec.Feeds {
+		v := &p.spec.Feeds[i]
+		reversed := map[string]bool{}
+		for _, l := range p.spec.Landings {
+			if l.Box != v.Box || l.Device != v.Name {
+				continue
+			}
+			k := slices.IndexFunc(p.spec.Cables, func(c wiring.Cable) bool { return c.Name == l.Wire.Cable })
+			t := &p.spec.Cables[k].Type
+			colours := p.coloursOf(t)
+			for _, core := range t.Cores {
+				if core.Colour.String() == l.Wire.Conductor {
+					reversed[l.Terminal] = l.Terminal == "hot" && colours.forNeutral(core.Colour) || l.Terminal == "neutral" && colours.forLine(core.Colour)
+				}
+			}
+		}
+		if reversed["hot"] && reversed["neutral"] {
+			out = append(out, newFix(wiring.SwapTerminals{Box: v.Box, A: wiring.Joint{Device: v.Name, Terminal: "hot"}, B: wiring.Joint{Device: v.Name, Terminal: "neutral"}}))
+		}
+	}
+	return out
 }

@@ -38,9 +38,10 @@ type Finding struct {
 	// for: it takes another support, a longer sheath, a device that protects.
 	ByHand bool
 
-	propose []Fix // fixes to be tried before others
-	since   int   // the first edition that has the rule; 0 not known
-	silent  bool  // something else that is found is the reason
+	propose []Fix   // fixes to be tried before others
+	amount  float64 // how bad it is, where a fix could make it worse: 0 if it has no measure
+	since   int     // the first edition that has the rule; 0 not known
+	silent  bool    // something else that is found is the reason
 }
 
 // A Doubt is what a rule cannot tell of a job, because the region is not sure of it or

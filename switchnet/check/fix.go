@@ -56,8 +56,12 @@ func tally(findings []Finding) map[key]int {
 }
 
 // outcome is what is found in a job, by key: all of it, and what is left when findings
-// that others say more closely keep silent.
-type outcome struct{ all, said map[key]int }
+// that others say more closely keep silent. How far each is out of the way, where that has a
+// measure, is kept by key too: what is found already must not grow.
+type outcome struct {
+	all, said map[key]int
+	amounts   map[key]float64
+}
 
 // mender tries fixes. Most of them fail at the finding's own rule, which costs a fraction
 // of the whole suite and is asked first; what it says of a fix is kept for all findings.
@@ -225,7 +229,7 @@ func (m *mender) look(p *Pass, rule int) (*change, error) {
 		return none, m.p.ctx.Err()
 	}
 	after := tally(p.findings[n:])
-	c := &change{worse: worse(after, m.before.all)}
+	c := &change{worse: worse(after, m.before.all) || grown(amounts(p.findings[n:]), m.before.amounts)}
 	for k, had := range m.before.all {
 		if k.code == m.guard.Rules[rule].Code && after[k] < had {
 			if c.less == nil {
@@ -259,9 +263,10 @@ func (m *mender) rest(p *Pass, own int) (*change, error) {
 
 // outcome returns what is found, and lets those be silent that others say more closely.
 func (p *Pass) outcome() *outcome {
-	all := tally(p.findings)
+	out := &outcome{all: tally(p.findings), amounts: amounts(p.findings)}
 	p.yield()
-	return &outcome{all, tally(p.findings)}
+	out.said = tally(p.findings)
+	return out
 }
 
 // count returns how much is found.
@@ -277,6 +282,27 @@ func (o *outcome) count() int {
 func worse(after, before map[key]int) bool {
 	for k, n := range after {
 		if n > before[k] {
+			return true
+		}
+	}
+	return false
+}
+
+// amounts returns the largest amount of the findings of each key.
+func amounts(findings []Finding) map[key]float64 {
+	out := map[key]float64{}
+	for i := range findings {
+		if f := &findings[i]; f.amount > 0 {
+			out[f.key()] = max(out[f.key()], f.amount)
+		}
+	}
+	return out
+}
+
+// grown reports whether an amount is larger than it was.
+func grown(after, before map[key]float64) bool {
+	for k, v := range after {
+		if v > before[k]+small {
 			return true
 		}
 	}

@@ -14,8 +14,8 @@ const (
 	mostAfter  = 40 // steps tried after each of them
 )
 
-// pair gives a finding that no single step cures pairs of steps: what cured another
-// finding already, then steps that cure it together with one that undoes what they bring,
+// pair gives a finding that no single step near it cures what cured another finding
+// already, then pairs of steps: steps that cure it together with one that undoes what they bring,
 // then, if it is about what the wiring does, two steps of which neither does. Those that
 // leave the least to be found come first.
 func (m *mender) pair(f *Finding, share int) error {
@@ -67,12 +67,12 @@ func (m *mender) whole(c *change, f *Finding) bool {
 	return true
 }
 
-// given yields the pairs that other findings have been given.
+// given yields what other findings have been given.
 func (m *mender) given() iter.Seq[Fix] {
 	return func(yield func(Fix) bool) {
 		for i := range m.p.findings {
 			for _, x := range m.p.findings[i].Fixes {
-				if len(x.parts) > 0 && !yield(x) {
+				if !yield(x) {
 					return
 				}
 			}

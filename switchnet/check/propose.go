@@ -86,7 +86,8 @@ func look(ctx context.Context, job Job, suite *Suite) (*outcome, error) {
 	return p.outcome(), nil
 }
 
-// better reports whether something is found less often after, and nothing more often.
+// better reports whether something is found less often after, and nothing more often or
+// farther out of the way.
 func (o *outcome) better(after *outcome, k key) bool {
-	return after.said[k] < o.said[k] && after.all[k] < o.all[k] && !worse(after.said, o.said) && !worse(after.all, o.all)
+	return after.said[k] < o.said[k] && after.all[k] < o.all[k] && !worse(after.said, o.said) && !worse(after.all, o.all) && !grown(after.amounts, o.amounts)
 }

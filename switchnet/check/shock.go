@@ -89,7 +89,7 @@ func neutralSwitched(p *Pass) error {
 				verb = "switch"
 			}
 			p.Report(Finding{Place: p.devicePlace(by[0]), About: l.ref, Related: []Place{p.devicePlace(l.ref)},
-				Section: p.section(rules.NeutralNotSwitched), Fixes: p.exchangePolarity(by[0].Place),
+				Section: p.section(rules.NeutralNotSwitched), Fixes: append(p.feedsReversed(), p.exchangePolarity(by[0].Place)...),
 				Message: fmt.Sprintf("%s %s the neutral of %s; its hot stays live when it is off", names(by), verb, l.ref.Name),
 				Witness: []Witness{p.witness(s, l.law.Matter)}})
 			break
@@ -229,7 +229,7 @@ func shellOnHot(p *Pass) error {
 		}
 		p.Report(Finding{Place: p.devicePlace(l.ref), About: l.ref, Section: p.section(rules.ShellOnNeutral), Witness: witness,
 			Message: "the neutral end of " + l.ref.Name + " is on the hot, and so is the shell that a hand can touch",
-			Fixes:   []Fix{newFix(wiring.SwapTerminals{Box: l.ref.Place, A: wiring.Joint{Device: l.ref.Name, Terminal: "hot"}, B: wiring.Joint{Device: l.ref.Name, Terminal: "neutral"}})}})
+			Fixes:   append(p.feedsReversed(), newFix(wiring.SwapTerminals{Box: l.ref.Place, A: wiring.Joint{Device: l.ref.Name, Terminal: "hot"}, B: wiring.Joint{Device: l.ref.Name, Terminal: "neutral"}}))})
 	}
 	return nil
 }
@@ -260,7 +260,7 @@ func receptacleReversed(p *Pass) error {
 		if len(bad) == 0 {
 			continue
 		}
-		f := Finding{Place: p.terminalPlace(bad[0]), About: ref, Section: p.section(rules.TerminalPolarity), Message: fmt.Sprintf("%s is on a hot where it should be on a neutral, or the reverse", ref)}
+		f := Finding{Place: p.terminalPlace(bad[0]), About: ref, Section: p.section(rules.TerminalPolarity), Message: fmt.Sprintf("%s is on a hot where it should be on a neutral, or the reverse", ref), Fixes: p.feedsReversed()}
 		var swaps []wiring.Edit
 		for _, name := range d.Kind.Terminals {
 			if !isHot(name) {
