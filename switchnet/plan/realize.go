@@ -122,6 +122,7 @@ func (m *maker) write(p *Plan) error {
 	}
 	w.remarks()
 	w.passing()
+	w.together()
 	p.Spec = w.spec
 	return nil
 }

@@ -229,7 +229,7 @@ func (m *maker) readPlaces() {
 	}
 	for i := range in.Boxes {
 		if gangs := max(1, in.Boxes[i].Gangs); in.Boxes[i].Kind == wiring.DeviceBox && devices[i] > gangs {
-			m.problem("boxes", i, "gangs", "box %q has %d gangs and is to hold %d switches", in.Boxes[i].Name, gangs, devices[i])
+			m.problem("boxes", i, "gangs", "box %q has %s and is to hold %d switches", in.Boxes[i].Name, many(gangs, "gang"), devices[i])
 		}
 	}
 }
@@ -325,6 +325,10 @@ func (m *maker) readStores() {
 				st = nil
 			} else {
 				m.notes = append(m.notes, st.notes...)
+				st.among = func(t conductor.CableType, b conductor.Bundle) bool {
+					faults, _, _ := m.judge(sizer, t, k.breaker, k.volts, k.load, b)
+					return len(faults) == 0
+				}
 			}
 			same[k] = st
 		}
@@ -351,15 +355,17 @@ func (m *maker) overload(sizer *conductor.Sizer, f *wiring.Feed, volts quantity.
 
 func paletteKnown(r *rules.Region) bool { p := paletteOf(&r.Wiring); return p.known }
 
-// lawful reports why a cable may not be behind a breaker, by every method of
-// installation that the region knows, for it is not said which it is.
-func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, load quantity.ApparentPower) error {
-	q := conductor.Circuit{Volts: volts, Breaker: breaker, Grounding: t.GroundingSize()}.OfCable(t)
+// judge returns the rules that a cable breaks behind a breaker, among what lies together
+// with it, by the first method of installation that the region knows by which it breaks
+// any, for it is not said which it is. It reports whether the rules can judge it, and if
+// not why.
+func (m *maker) judge(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, load quantity.ApparentPower, among conductor.Bundle) (faults []conductor.Step, judged bool, last error) {
+	q := conductor.Circuit{Volts: volts, Breaker: breaker, Grounding: t.GroundingSize(), Bundle: among}.OfCable(t)
 	q.Load.Continuous = quantity.Milliampere
 	if load > 0 {
 		var err error
 		if q.Load.Continuous, err = conductor.CurrentOf(load, volts, 1); err != nil {
-			return err
+			return nil, false, err
 		}
 	}
 	methods := []string{""}
@@ -369,8 +375,6 @@ func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker qu
 			methods = append(methods, x.Name)
 		}
 	}
-	var last error
-	judged := false
 	for _, method := range methods {
 		q.Method = method
 		v, err := sizer.Judge(q, t.Size)
@@ -379,13 +383,36 @@ func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker qu
 			continue
 		}
 		judged = true
-		if v.Status != conductor.Fits {
-			var why []string
-			for _, r := range v.Faults {
-				why = append(why, r.String())
-			}
-			return fmt.Errorf("%s is not for a breaker of %v: %s", t.Name, breaker, strings.Join(why, ", "))
+		if v.Status == conductor.Fits {
+			continue
 		}
+		for _, r := range v.Faults {
+			// Every fault has its step, which says by what section it is one.
+			i := slices.IndexFunc(v.Steps, func(s conductor.Step) bool { return s.Rule == r && s.Failed })
+			if i < 0 {
+				faults = append(faults, conductor.Step{Rule: r})
+				continue
+			}
+			faults = append(faults, v.Steps[i])
+		}
+		return faults, true, nil
+	}
+	return nil, judged, last
+}
+
+// lawful reports why a cable may not be behind a breaker.
+func (m *maker) lawful(sizer *conductor.Sizer, t conductor.CableType, breaker quantity.Current, volts quantity.Voltage, load quantity.ApparentPower) error {
+	faults, judged, last := m.judge(sizer, t, breaker, volts, load, conductor.Bundle{})
+	if len(faults) > 0 {
+		var why []string
+		for _, s := range faults {
+			text := s.Rule.String()
+			if !s.Source.Absent() {
+				text += " (" + s.Source.String() + ")"
+			}
+			why = append(why, text)
+		}
+		return fmt.Errorf("%s is not for a breaker of %v: %s", t.Name, breaker, strings.Join(why, ", "))
 	}
 	if judged {
 		return nil

@@ -61,7 +61,7 @@ func TestBadRequests(t *testing.T) {
 		{"more switches than gangs", func(s *sketch) {
 			s.Boxes[1].Gangs = 1
 			s.light("l2", "c").control("g2", []string{"l2"}, "a")
-		}, []string{"boxes[1].gangs"}, "1 gangs and is to hold 2"},
+		}, []string{"boxes[1].gangs"}, "1 gang and is to hold 2"},
 		{"joined commons for three", func(s *sketch) {
 			s.box(device, "d").run("b", "d", 4)
 			s.Controls[0].Places = append(s.Controls[0].Places, "d")

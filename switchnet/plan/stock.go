@@ -105,7 +105,10 @@ type store struct {
 	notes    []string
 	fixed    map[string]*product // by name of the cable
 	lawful   func(conductor.CableType) error
-	taken    map[int32]bool // runs whose own cable another circuit uses
+	// among reports whether a cable may still be behind the breaker among what lies
+	// together with it, as far as the rules can tell.
+	among func(conductor.CableType, conductor.Bundle) bool
+	taken map[int32]bool // runs whose own cable another circuit uses
 
 	known map[priced]choice
 	picks []int32 // by packed load: the product for it, and 1 more; 0 if not asked for yet

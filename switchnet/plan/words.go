@@ -22,6 +22,14 @@ func listed(words []string) string {
 	return joined(words)
 }
 
+// many says how many of something there are.
+func many(n int, one string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %ss", n, one)
+}
+
 // joined joins words that somebody goes by, and so all of them.
 func joined(words []string) string {
 	if n := len(words); n > 1 {
