@@ -258,6 +258,9 @@ func (s *sheets) lead(box string, j wiring.Joint) string {
 	if _, ok := s.w.Net().Load(switchnet.Ref{Place: box, Name: j.Device}); ok {
 		return j.Terminal + " lead of " + j.Device + " (at trim)"
 	}
+	if j.Device == "box" {
+		return "pigtail to the grounding screw of the box"
+	}
 	return "pigtail to " + j.Device + " " + j.Terminal
 }
 
@@ -325,6 +328,25 @@ func room(b *wiring.Box) string {
 		parts = append(parts, part)
 	}
 	return strings.Join(parts, ", with ")
+}
+
+// roomOf prints what room there is and what is left. Where the rules count in milliliters
+// and the box is marked in cubic inches, it says both, the milliliters rounded down to a
+// tenth.
+func roomOf(r *boxfill.Result) (available, spare string) {
+	available, spare = r.Available.String(), r.Spare.String()
+	if inches := " in3"; strings.HasSuffix(r.Required.String(), inches) || !strings.HasSuffix(available, inches) {
+		return available, spare
+	}
+	down := func(v quantity.Volume) string {
+		const step = quantity.Milliliter / 10
+		rest := v % step
+		if rest < 0 {
+			rest += step
+		}
+		return (v - rest).Format(quantity.Milliliter, 1)
+	}
+	return available + " (" + down(r.Available) + ")", down(r.Spare)
 }
 
 // volume prints a volume in the unit in which it is a round number.

@@ -129,7 +129,8 @@ func (d *Document) sentences(box int) []string {
 	if r := b.Fill; r != nil {
 		text := fmt.Sprintf("Box fill: required %s", r.Required)
 		if r.Status != boxfill.VolumeUnknown {
-			text += fmt.Sprintf(", available %s", r.Available)
+			available, _ := roomOf(r)
+			text += ", available " + available
 		}
 		out = append(out, fmt.Sprintf("%s: %s.", text, r.Status))
 	}

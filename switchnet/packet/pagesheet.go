@@ -210,7 +210,8 @@ func (s sheet) FillLine() string {
 	if r.Available == 0 {
 		return fmt.Sprintf("required %s: %s, read what is marked on the box", r.Required, r.Status)
 	}
-	return fmt.Sprintf("required %s, available %s, spare %s: %s", r.Required, r.Available, r.Spare, r.Status)
+	available, spare := roomOf(r)
+	return fmt.Sprintf("required %s, available %s, spare %s: %s", r.Required, available, spare, r.Status)
 }
 
 // material is what a take-off has of one kind, and the rules of its counts, each once.

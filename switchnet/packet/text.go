@@ -92,8 +92,8 @@ func (p *printer) heading(text string) {
 	p.line("%s", strings.Repeat("=", width))
 }
 
-// table prints rows with their columns lined up, those left out in which nothing stands; the
-// last column is wrapped.
+// table prints rows with their columns lined up, those left out in which nothing stands. The
+// last column is wrapped, on lines of its own where the others leave it little room.
 func (p *printer) table(indent string, rows [][]string) {
 	var widths []int
 	for _, row := range rows {
@@ -116,7 +116,13 @@ func (p *printer) table(indent string, rows [][]string) {
 			p.line("%s", strings.TrimRight(lead, " "))
 			continue
 		}
-		p.hang(lead, row[len(row)-1], utf8.RuneCountInString(lead))
+		if in := utf8.RuneCountInString(lead); in <= width-20 {
+			p.hang(lead, row[len(row)-1], in)
+			continue
+		}
+		// No room beside it.
+		p.line("%s", strings.TrimRight(lead, " "))
+		p.wrap(indent+strings.Repeat(" ", 8), row[len(row)-1])
 	}
 }
 
@@ -318,7 +324,8 @@ func (p *printer) fill(b *Box) {
 	if r.Status == boxfill.VolumeUnknown {
 		p.line("  required %s: %s, read what is marked on the box", r.Required, r.Status)
 	} else {
-		p.line("  required %s, available %s, spare %s: %s", r.Required, r.Available, r.Spare, r.Status)
+		available, spare := roomOf(r)
+		p.line("  required %s, available %s, spare %s: %s", r.Required, available, spare, r.Status)
 	}
 	for _, f := range r.Refusals {
 		p.wrap("  refused: ", f.Why)
