@@ -144,7 +144,7 @@ func troubles() []trouble {
 		{job: "stair-pair", reports: "trips-both-down-only", status: trace.Contradiction, why: "a traveler on the neutral trips in two of four: only one is two faults"},
 		{job: "stair-pair", reports: "trips-where-it-should-light", why: "the leg is on the neutral: a short where it should light",
 			holds: []string{"C3.black is on stair light.neutral in box stair", "C3.black and C3.white touch in box stair", "C2.white and C3.black touch in box landing"}, out: []string{"nothing is wrong", "C1.white and C2.black touch in box hall"}},
-		{job: "stair-pair", reports: "never-off", why: "the travelers are one wire", holds: []string{"C2.black and C2.red touch in box hall"}, first: "C2.black and C2.red touch",
+		{job: "stair-pair", reports: "never-off", why: "the travelers are one wire", status: trace.Found, holds: []string{"C2.black and C2.red touch in box hall"}, first: "C2.black and C2.red touch",
 			advice: []wiring.Edit{swap("hall", "stair", "traveler 1", "traveler 2")}, cures: "never"},
 		{job: "stair-three-places", reports: "hall-down-stays-on", priors: worn(), why: "one position always on: a weld, or the hot on a traveler, of the end that rules",
 			holds: []string{"stair: common is welded to traveler 1 in box hall", "C1.black and C2.black touch in box hall"}, first: "stair: common is welded to traveler", out: []string{"nothing is wrong", "stair: common is welded to traveler 1 in box landing"}},
