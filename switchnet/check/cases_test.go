@@ -59,7 +59,7 @@ var cases = []struct{ name, why, cure string }{
 	{"second-lamp-on-a-traveler", "in series in one state, and live at both ends in others", "splice C2.white and C4.white together in box landing"},
 	{"crossing-at-the-source", "thought of against what couples to the idle traveler: it works, and a neutral is switched", none},
 	{"crossing-mislanded", "and a device by the place of its screws is a short", "exchange what is on stair.pair 1 first and stair.pair 2 first in box hall"},
-	{"red-for-a-neutral", "a spare red that was proven free may not be marked for a neutral", "exchange the ends of C2.red and C2.white in box parlour, then exchange the ends of C2.red and C2.white in box parlour-door"},
+	{"red-for-a-neutral", "a spare red that was proven free may not be marked for a neutral", "exchange the ends of C2.red and C2.white in box parlour, then exchange the ends of C2.red and C2.white in box parlour-door, then take the marking off C2.white in box parlour, then take the marking off C2.white in box parlour-door"},
 
 	// Electronics in a chain.
 	{"electronic-at-the-dead-end", "no neutral there, so it does nothing", none},

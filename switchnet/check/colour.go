@@ -11,11 +11,11 @@ import (
 
 // The rules on colours.
 var colourRules = []Rule{
-	{Code: "line-unmarked", Topic: Law, Doc: "A conductor of a neutral's colour, or of one that says nothing, that carries a line and is not re-marked at every end.",
+	{Code: "line-unmarked", Topic: Law, Doc: "A conductor of a neutral's colour, or of one that says nothing, that carries a line and is not re-marked at every end, or one that is marked as no line.",
 		Needs: needsColours, Find: lineUnmarked},
 	{Code: "white-as-return", Topic: Law, Doc: "A re-marked white that carries the return from a switch to its light.", Needs: forbids(rules.RemarkedWhiteAsReturn), Find: whiteAsReturn},
 	{Code: "white-in-raceway", Topic: Law, Doc: "A loose white conductor in a raceway that carries a line, marked or not.", Needs: forbids(rules.RemarkedWhiteInRaceway), Find: whiteInRaceway},
-	{Code: "neutral-coloured-wrong", Topic: Law, Doc: "A neutral on a conductor that is not of a neutral's colour, nor marked with one.", Needs: needsColours, Find: neutralColoured},
+	{Code: "neutral-coloured-wrong", Topic: Law, Doc: "A neutral on a conductor that is not of a neutral's colour, nor marked with one, or that is marked as a line.", Needs: needsColours, Find: neutralColoured},
 	{Code: "old-colours", Topic: Law, Doc: "A cable in colours that were no longer lawful for new work when it was put in.", Needs: needsColours, Find: oldColours},
 	{Code: "colours-mixed", Topic: Law, Doc: "Cables of an old and a new system of colours in one box, which asks for a notice.", Needs: needs(rules.MixedSchemesNotice), Find: coloursMixed},
 }
@@ -129,12 +129,15 @@ func (p *Pass) lines(yield func(w *wire, ends []wiring.End, kinds []wiring.Funct
 	}
 }
 
+// lineUnmarked finds lines that do not look like lines at some end: what a person sees of a
+// conductor that is marked is the mark.
 func lineUnmarked(p *Pass) error {
 	everywhere, has := p.law(rules.RemarkEverywhere)
 	p.lines(func(w *wire, ends []wiring.End, _ []wiring.FunctionKind) {
 		t := &p.spec.Cables[w.cable].Type
 		c := p.coloursOf(t)
-		if c.forLine(w.core.Colour) || p.looseWhite(w, &c) {
+		whole := c.forLine(w.core.Colour)
+		if p.looseWhite(w, &c) {
 			return
 		}
 		var edits []wiring.Edit
@@ -143,7 +146,8 @@ func lineUnmarked(p *Pass) error {
 			f.Section = everywhere.Source
 		}
 		for _, e := range ends {
-			if mark, ok := p.marked()[e]; ok && c.forLine(mark) {
+			mark, ok := p.marked()[e]
+			if ok && c.forLine(mark) || !ok && whole {
 				continue
 			}
 			if len(edits) == 0 {
@@ -151,13 +155,21 @@ func lineUnmarked(p *Pass) error {
 			} else {
 				f.Related = append(f.Related, p.endPlace(e))
 			}
-			edits = append(edits, wiring.Remark{End: e, As: c.markFor(t)})
+			as := c.markFor(t)
+			if whole {
+				as = conductor.Colour{} // its own colour says it
+			}
+			edits = append(edits, wiring.Remark{End: e, As: as})
 		}
 		if len(edits) == 0 {
 			return
 		}
 		f.Fixes = append(p.feedsReversed(), newFix(edits...))
-		f.Message = fmt.Sprintf("%s carries a line and is not marked for it in box %s", w.Wire, f.Place.Box)
+		how := "not marked for it"
+		if whole {
+			how = "marked as none"
+		}
+		f.Message = fmt.Sprintf("%s carries a line and is %s in box %s", w.Wire, how, f.Place.Box)
 		for _, r := range f.Related {
 			f.Message += " and box " + r.Box
 		}
@@ -240,6 +252,8 @@ func (p *Pass) changePlaces(w *wire, c *colours) []Fix {
 	return out
 }
 
+// neutralColoured finds neutrals that do not look like neutrals at some end: by the mark if
+// they have one, or else by their own colour.
 func neutralColoured(p *Pass) error {
 	m := p.metal()
 	for i := range m.wires {
@@ -248,23 +262,38 @@ func neutralColoured(p *Pass) error {
 			continue
 		}
 		c := p.coloursOf(&p.spec.Cables[w.cable].Type)
-		if c.forNeutral(w.core.Colour) {
-			continue
-		}
+		own := c.forNeutral(w.core.Colour)
+		var off []wiring.Edit
 		for k, box := range w.box {
 			e := wiring.End{Box: box, Wire: w.Wire}
 			f, _ := p.job.Wiring.FunctionAt(e)
-			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || p.touched(m.piece[w.term[k]]) || c.forNeutral(p.marked()[e]) {
+			mark, marked := p.marked()[e]
+			if k == 1 && !w.known || f.Kind != wiring.NeutralConductor || p.touched(m.piece[w.term[k]]) || marked && c.forNeutral(mark) || !marked && own {
+				continue
+			}
+			if own {
+				off = append(off, wiring.Remark{End: e})
 				continue
 			}
 			fixes := p.feedsReversed()
 			for j := range m.wires {
 				if v := &m.wires[j]; v.cable == w.cable && w.known && slices.Contains(c.neutral, v.core.Colour) {
-					fixes = append(fixes, newFix(wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}))
+					edits := []wiring.Edit{wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}}
+					for _, box := range v.box {
+						if at := (wiring.End{Box: box, Wire: v.Wire}); p.marked()[at] != (conductor.Colour{}) {
+							edits = append(edits, wiring.Remark{End: at}) // it was marked for what it was
+						}
+					}
+					fixes = append(fixes, newFix(edits...))
 				}
 			}
 			p.Report(Finding{Place: p.endPlace(e), Section: c.source[1], Fixes: fixes, Message: fmt.Sprintf("%s is a neutral and not of a neutral's colour", w.Wire)})
 			break
+		}
+		if len(off) > 0 {
+			e := off[0].(wiring.Remark).End
+			p.Report(Finding{Place: p.endPlace(e), Section: c.source[1], Fixes: append(p.feedsReversed(), newFix(off...)),
+				Message: fmt.Sprintf("%s is a neutral and is marked %v in box %s: whoever sees it takes it for a line", w.Wire, p.marked()[e], e.Box)})
 		}
 	}
 	return nil
