@@ -87,7 +87,7 @@ func troubles() []trouble {
 			why: "the hot on the common of a scheme with hot and neutral on the throws is a bolted fault", first: "stair.common and stair.traveler",
 			holds: []string{atHall}},
 		{job: "stair-and-parlour", reports: "parlour-follows", priors: replaced(switchnet.Ref{Place: "hall", Name: "stair"}),
-			why: "what feeds on hangs on the leg", holds: []string{"C3.black is on stair.load in box hall"}, out: []string{"nothing is wrong", "C3.black is open"},
+			why: "what feeds on hangs on the leg: nothing else has the parlour go out with the stair and with its own switch", status: trace.Found, holds: []string{"C3.black is on stair.load in box hall"}, out: []string{"nothing is wrong", "C3.black is open"},
 			advice: []wiring.Edit{wiring.JoinSplice{Box: "hall", Join: []wiring.Joint{wiring.WireJoint("C1", "black"), {Device: "stair", Terminal: "line"}, wiring.WireJoint("C3", "black")}}}, cures: "maybe"},
 		{job: "two-lines", reports: "bench-far-too-bright", priors: replaced(switchnet.Ref{Place: "bench", Name: "outlet"}), first: "C1.white and C1.red are exchanged in box bench",
 			why:   "twice the volts: the other line is where the neutral belongs, and that box was remade",
