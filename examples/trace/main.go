@@ -49,7 +49,7 @@ const usage = `Usage: trace [-job FILE] [-resume FILE] [-save FILE] [-json] [wha
        trace [-job FILE] -walk [-start LIGHT=GLOW ...] [-from BOX]
        trace [-job FILE] -ringout
        trace [-job FILE] -unknown [-resume FILE] [-save FILE] [-json] [-no-live] [-from BOX]
-             [-disturbed BOX ...] [-parted BOX ...] [-released BOX ...]
+             [-open BOX,BOX] [-disturbed BOX ...] [-parted BOX ...] [-released BOX ...]
 
 Finds out with you what is miswired in a job: says what still fits, proposes the
 next test, takes the answer. It reads lines from the terminal or from a pipe.
@@ -69,11 +69,11 @@ type call struct {
 	worked, noDead, noLive          bool
 	asJSON, strategy, walk, ringOut bool
 	sort                            bool // which conductor is which
-	// Of -unknown: boxes in which somebody worked, and those that are taken apart.
-	disturbed, parted, released []string
-	input                       io.Reader
-	terminal                    bool // a person types
-	errs                        io.Writer
+	// Of -unknown: boxes that stand open, in which somebody worked, and that are taken apart.
+	open, disturbed, parted, released []string
+	input                             io.Reader
+	terminal                          bool // a person types
+	errs                              io.Writer
 }
 
 func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
@@ -89,6 +89,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	flags.BoolVar(&c.asJSON, "json", false, "print JSON at the end, and nothing before it")
 	flags.BoolVar(&c.strategy, "strategy", false, "print every test and every answer from here to the cause")
 	flags.BoolVar(&c.sort, "unknown", false, "the boxes are open and cables go nobody knows where: find out which conductor is which")
+	flags.Func("open", "unknown: a `BOX` that stands open, or several with commas between, if not all that have a switch or a cable that goes nobody knows where; may be repeated", list(&c.open))
 	flags.Func("disturbed", "unknown: a `BOX` in which somebody worked since the lights last obeyed; may be repeated", list(&c.disturbed))
 	flags.Func("parted", "unknown: a `BOX` in which every conductor was taken apart and capped before anybody noted what was joined; may be repeated", list(&c.parted))
 	flags.Func("released", "unknown: a `BOX` from which the devices were taken and the splices left; may be repeated", list(&c.released))
@@ -139,8 +140,8 @@ func (c *call) misuse(m *program.Mistakes) {
 	if c.sort && c.file == "" {
 		m.Add("unknown", "it wants a job file with what is seen in the open boxes, its cables with to: unknown; give -job FILE")
 	}
-	if !c.sort && len(c.disturbed)+len(c.parted)+len(c.released) > 0 {
-		m.Add("", "-disturbed, -parted and -released go with -unknown")
+	if !c.sort && len(c.open)+len(c.disturbed)+len(c.parted)+len(c.released) > 0 {
+		m.Add("", "-open, -disturbed, -parted and -released go with -unknown")
 	}
 	if c.worked && len(c.replaced) > 0 {
 		m.Add("worked", "no box was opened since, it says, and -replaced says that one was; leave one out")

@@ -101,28 +101,32 @@ func (r *phrase) sure() quantity.Ratio {
 
 // point takes a point of a meter.
 func (r *phrase) point() switchnet.Terminal {
-	w := r.next("a point, BOX:CABLE.COLOUR, BOX:box.ground or reference")
+	w := r.next("a point, BOX:CABLE.COLOUR, BOX:box.ground or reference,")
 	if w == "reference" {
 		return identify.Outside()
 	}
-	if t, ok := r.d.points[w]; ok {
+	if t, ok := r.d.names.points[w]; ok {
 		return t
 	}
-	if w != "" {
-		box, _, _ := strings.Cut(w, ":")
-		var in []string
-		for _, t := range r.d.c.Points() {
-			if t.Place == box {
-				in = append(in, quoted(lines.Point(t)))
-			}
-		}
-		if len(in) == 0 {
-			r.fail("there is no point %q: write BOX:CABLE.COLOUR of an open box, BOX:box.ground or reference", w)
-		} else {
-			r.fail("there is no point %q; in that box there are %s", w, strings.Join(in, ", "))
-		}
+	if w == "" {
+		return switchnet.Terminal{}
+	}
+	box, _, _ := strings.Cut(w, ":")
+	if in := r.d.names.pointsIn(box, r.d.c); len(in) > 0 {
+		r.fail("there is no point %q; in that box there are %s", w, listed(in))
+	} else {
+		r.fail("there is no point %q: write BOX:CABLE.COLOUR or BOX:box.ground, with an open box, which are %s; or reference", w, listed(r.d.names.open))
 	}
 	return switchnet.Terminal{}
+}
+
+// twoPoints takes two points that differ.
+func (r *phrase) twoPoints() (a, b switchnet.Terminal) {
+	a, b = r.point(), r.point()
+	if r.err == nil && a == b {
+		r.fail("%q is one point twice", pointed(a))
+	}
+	return a, b
 }
 
 // ties takes what is twisted together meanwhile: tied POINT POINT, several times.
@@ -133,20 +137,31 @@ func (r *phrase) ties() [][2]wiring.End {
 	}
 	for r.err == nil && r.peek() == "tied" {
 		r.i++
-		out = append(out, [2]wiring.End{end(r.point()), end(r.point())})
+		a, b := r.twoPoints()
+		for _, t := range []switchnet.Terminal{a, b} {
+			if r.err == nil && !slices.Contains(r.d.c.Ends(), end(t)) {
+				r.fail("%q is no insulated conductor; two of one box are twisted together", pointed(t))
+			}
+		}
+		if r.err == nil && a.Place != b.Place {
+			r.fail("%s and %s are in two boxes; two of one box are twisted together", pointed(a), pointed(b))
+		}
+		out = append(out, [2]wiring.End{end(a), end(b)})
 	}
 	return out
 }
 
 func (r *phrase) ohms() identify.Observation {
-	o := identify.Continuity{Between: [2]switchnet.Terminal{r.point(), r.point()}}
+	a, b := r.twoPoints()
+	o := identify.Continuity{Between: [2]switchnet.Terminal{a, b}}
 	o.Found = map[string]trace.Path{"open": trace.Open, "load": trace.Through, "joined": trace.Joined}[r.one("open", "load", "joined")]
 	o.Tied = r.ties()
 	return o
 }
 
 func (r *phrase) volts() identify.Observation {
-	o := identify.Reading{Red: r.point(), Black: r.point()}
+	var o identify.Reading
+	o.Red, o.Black = r.twoPoints()
 	voltage := func(what string) quantity.Voltage {
 		text := r.next(what)
 		if r.peek() == "V" {
@@ -154,8 +169,8 @@ func (r *phrase) volts() identify.Observation {
 			text += " V"
 		}
 		v, err := quantity.ParseVoltage(text)
-		if err != nil && text != "" {
-			r.fail("%q is no voltage, such as 118V", text)
+		if text != "" && (err != nil || v < 0) {
+			r.fail("%q is no voltage from 0 V on, such as 118V", text)
 		}
 		return v
 	}
@@ -170,7 +185,7 @@ func (r *phrase) volts() identify.Observation {
 			o.Tolerance = voltage("how far the meter may be off, such as 3V,")
 		case "off":
 			r.i++
-			o.Off = append(o.Off, r.next("a feed that is off"))
+			o.Off = append(o.Off, r.feed())
 		default:
 			o.Tied = r.ties()
 			return o
@@ -181,41 +196,53 @@ func (r *phrase) volts() identify.Observation {
 
 // found takes what was seen in a box before it was disturbed: WIRE+WIRE for a splice,
 // WIRE=DEVICE.TERMINAL for a screw, WIRE=capped.
-func (r *phrase) found() identify.Observation {
-	o := identify.InBox{Box: r.next("an open box")}
-	wire := func(text string) wiring.Wire {
-		i := strings.LastIndexByte(text, '.')
-		if i < 0 {
-			r.fail("%q is no wire, CABLE.COLOUR", text)
-			return wiring.Wire{}
-		}
-		return wiring.Wire{Cable: text[:i], Conductor: text[i+1:]}
+func (r *phrase) found(earlier bool) identify.Observation {
+	o := identify.InBox{Box: r.anyOf(r.next("an open box"), r.d.names.open, "there is no open box")}
+	if r.err == nil && !earlier && r.d.isDisturbed(o.Box) {
+		r.fail("somebody worked in %s since the lights last obeyed, so that what is joined there is no evidence: take it apart, only %s, and measure; or write earlier in front if it was seen before", quoted(o.Box), safely)
 	}
+	spliced := map[wiring.Wire]bool{}
+	landed := map[wiring.Wire]bool{}
 	for r.err == nil && r.i < len(r.words) && !r.ends(r.i) {
 		w := r.next("")
 		if left, screw, ok := strings.Cut(w, "="); ok {
-			i := strings.LastIndexByte(screw, '.')
-			switch {
-			case screw == "capped":
-				o.Capped = append(o.Capped, wire(left))
-			case i < 0:
-				r.fail("%q should be capped, or DEVICE.TERMINAL", screw)
-			default:
-				o.Screws = append(o.Screws, identify.Screw{Device: screw[:i], Terminal: screw[i+1:], Wire: wire(left)})
+			wire := r.wireIn(o.Box, left)
+			if r.err == nil && (slices.Contains(o.Capped, wire) || screw == "capped" && (spliced[wire] || landed[wire])) {
+				r.fail("%s is said to be capped, and to be joined too", wire)
 			}
+			if screw == "capped" {
+				o.Capped = append(o.Capped, wire)
+				continue
+			}
+			landed[wire] = true
+			device, terminal := r.screwIn(o.Box, screw)
+			o.Screws = append(o.Screws, identify.Screw{Device: device, Terminal: terminal, Wire: wire})
 			continue
 		}
 		var group []wiring.Wire
 		for _, part := range strings.Split(w, "+") {
-			group = append(group, wire(part))
+			wire := r.wireIn(o.Box, part)
+			switch {
+			case r.err != nil:
+			case slices.Contains(group, wire):
+				r.fail("%s is joined with itself", wire)
+			case spliced[wire]:
+				r.fail("%s is in two splices; write one with all that it joins", wire)
+			case slices.Contains(o.Capped, wire):
+				r.fail("%s is said to be capped, and to be joined too", wire)
+			}
+			group = append(group, wire)
 		}
 		if len(group) < 2 {
 			r.fail("%q says nothing of what it is joined with; write WIRE+WIRE, WIRE=DEVICE.TERMINAL or WIRE=capped", w)
 		}
+		for _, wire := range group {
+			spliced[wire] = true
+		}
 		o.Spliced = append(o.Spliced, group)
 	}
 	if r.err == nil && len(o.Spliced)+len(o.Screws)+len(o.Capped) == 0 {
-		r.fail("what was found in box %q is missing", o.Box)
+		r.fail("what was found in box %s is missing", quoted(o.Box))
 	}
 	return o
 }

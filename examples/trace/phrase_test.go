@@ -1,6 +1,9 @@
 package main
 
 import (
+	"io"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"example.com/switchleg/switchnet/identify"
@@ -34,8 +37,43 @@ func TestNamesEnd(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &phrase{words: words}
-	if o, ok := r.found().(identify.InBox); !ok || o.Box != "loft" || len(words)-r.i != 2 {
-		t.Errorf("%v with %d words more", o, len(words)-r.i)
+	r := &phrase{d: loftOpen(t), words: words}
+	if o, ok := r.found(false).(identify.InBox); !ok || r.err != nil || o.Box != "loft" || len(o.Spliced) != 1 || len(o.Capped) != 1 || len(words)-r.i != 2 {
+		t.Errorf("%v with %d words more, %v", o, len(words)-r.i, r.err)
 	}
+}
+
+// loftOpen is the talk about an open box with a cable of a name that is a word.
+func loftOpen(t *testing.T) *sorter {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "loft.yaml")
+	if err := os.WriteFile(file, []byte(`format: 1
+title: Loft
+rules: us-2023
+feeds:
+  - {name: loft, box: panel, breaker: 15 A}
+boxes:
+  - {name: panel, kind: panel}
+  - {name: loft, kind: device}
+  - {name: ridge, kind: ceiling}
+lights:
+  - {name: loft light, box: ridge}
+cables:
+  - {name: C1, type: 14/2, from: panel, to: loft}
+  - {name: sure, type: 14/2, from: loft, to: unknown}
+devices:
+  - {name: loft, box: loft, kind: single-pole}
+`), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	c := &call{file: file, sort: true}
+	j, w, err := c.wired(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &sorter{job: j, out: io.Discard}
+	if err := d.weigh(t.Context(), c, w); err != nil {
+		t.Fatal(err)
+	}
+	return d
 }

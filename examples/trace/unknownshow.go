@@ -22,35 +22,73 @@ func (d *sorter) verdict(most int) {
 		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more, leave every circuit locked out, and have the wiring\njudged and replaced.")
 		return
 	default:
-		fmt.Fprintf(d.out, "\n%s fit, the likeliest first:\n", count(v.Classes, "group"))
+		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest first:\n", count(v.Classes, "group"), fits(v.Classes))
 	}
-	log := d.s.Log()
-	for _, f := range v.Fits[:min(len(v.Fits), most)] {
-		for i, p := range f.Plans {
-			lead := "       "
-			if i == 0 {
-				lead = fmt.Sprintf("%6s ", percent(f.Likely))
-			}
-			fmt.Fprintf(d.out, "%s %s\n", lead, planned(p))
-			for _, danger := range dangers(p) {
-				fmt.Fprintln(d.out, wrapped(danger, 10))
-			}
-		}
-		for _, w := range f.Cables {
-			fmt.Fprintf(d.out, "          %v\n", w)
-		}
-		if v.Status == trace.Found || f.Likely >= allButCertain {
-			for _, u := range f.Ends {
-				fmt.Fprintf(d.out, "          %v\n", u)
-			}
-		}
-		for _, n := range f.Against {
-			fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
-		}
+	for i := range v.Fits {
+		d.fit(v.Fits, i, v.Status)
 	}
 	if n := v.Classes - len(v.Fits); n > 0 {
 		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
 	}
+}
+
+// fits is the verb that goes with so many.
+func fits(n int) string {
+	if n == 1 {
+		return "fits"
+	}
+	return "fit"
+}
+
+// fit says one of some groups: how the controls are wired in it, where the cables go of
+// which the job does not say it, and what the conductors are for if that is settled or sets
+// it apart from another one.
+func (d *sorter) fit(fits []identify.Fit, i int, status trace.Status) {
+	f, log := fits[i], d.s.Log()
+	for k, p := range f.Plans {
+		lead := "       "
+		if k == 0 {
+			lead = fmt.Sprintf("%6s ", percent(f.Likely))
+		}
+		fmt.Fprintf(d.out, "%s %s\n", lead, planned(p))
+		for _, danger := range dangers(p) {
+			fmt.Fprintln(d.out, wrapped(danger, 10))
+		}
+	}
+	for _, w := range f.Cables {
+		if !d.drawn(w) {
+			fmt.Fprintf(d.out, "          %v\n", w)
+		}
+	}
+	for k, u := range f.Ends {
+		if status == trace.Found || f.Likely >= allButCertain || setsApart(fits, i, k) {
+			fmt.Fprintf(d.out, "          %v\n", u)
+		}
+	}
+	for _, n := range f.Against {
+		fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
+	}
+	for _, n := range f.Cut {
+		fmt.Fprintf(d.out, "          a spare that is cut: %v\n", log[n])
+	}
+}
+
+// drawn reports whether the job itself says where a cable goes.
+func (d *sorter) drawn(w identify.Way) bool {
+	return slices.ContainsFunc(d.c.Wiring().Spec().Cables, func(c wiring.Cable) bool {
+		return c.Name == w.Cable && c.From != "" && c.To != ""
+	})
+}
+
+// setsApart reports whether the k-th conductor is what tells the i-th group from another
+// one that is wired alike.
+func setsApart(fits []identify.Fit, i, k int) bool {
+	alike := func(a, b identify.Fit) bool {
+		return slices.Equal(texts(a.Plans), texts(b.Plans)) && slices.Equal(texts(a.Cables), texts(b.Cables))
+	}
+	return slices.ContainsFunc(fits, func(f identify.Fit) bool {
+		return f.Ends[k].String() != fits[i].Ends[k].String() && alike(f, fits[i])
+	})
 }
 
 // plainly reports whether a neutral is simply that of a feed, and not one that feeds share

@@ -1,36 +1,34 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/trace/lines"
+	"example.com/switchleg/switchnet/wiring"
 )
 
-// take takes a line that says what was done or seen.
+// take takes a line that says what was done or seen, or answers the test that was
+// proposed.
 func (d *sorter) take(line string) error {
-	if line[0] >= '0' && line[0] <= '9' {
-		return d.reply(line)
-	}
 	if strings.HasPrefix(line, "{") {
-		var e identify.Entry
-		if err := json.Unmarshal([]byte(line), &e); err != nil {
-			return err
-		}
-		return d.s.Enter(e)
+		return d.enter(line)
 	}
 	words, err := lines.Split(line)
 	if err != nil {
 		return err
 	}
-	e, err := d.read(words)
-	if err != nil {
-		return err
+	switch first := words[0].Text; {
+	case first == "":
+	case first[0] >= '0' && first[0] <= '9', slices.Contains(replyWords(), first):
+		return d.reply(words)
 	}
-	return d.s.Enter(e)
+	return d.enter(line)
 }
 
 // read returns the entry that words stand for.
@@ -45,19 +43,29 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 	act := func(do identify.Do, box string) { e.Action = &identify.Action{Do: do, Box: box} }
 	switch verb {
 	case "same", "other":
-		e.Of = identify.SameCable{A: r.next("a cable"), B: r.next("another cable"), Same: verb == "same"}
+		o := identify.SameCable{A: r.cable("a cable"), B: r.cable("another cable"), Same: verb == "same"}
+		if r.err == nil && o.A == o.B {
+			r.fail("%q is named twice; two names may turn out to be one cable", o.A)
+		}
+		e.Of = o
 	case "goes", "misses":
-		e.Of = identify.GoesTo{Cable: r.next("a cable"), Box: r.name("a box"), Does: verb == "goes"}
+		e.Of = identify.GoesTo{Cable: r.cable("a cable"), Box: r.box(), Does: verb == "goes"}
 	case "obeys":
-		e.Of = identify.Obeys{Control: r.next("a control"), Box: r.next("a box"), Does: r.one("yes", "no") == "yes"}
+		c := r.control()
+		e.Of = identify.Obeys{Control: c.Name, Box: r.place(c), Does: r.one("yes", "no") == "yes"}
 	case "found":
-		e.Of = r.found()
+		e.Of = r.found(e.Earlier)
 	case "ohms":
 		e.Of = r.ohms()
 	case "volts":
 		e.Of = r.volts()
 	case "reference":
-		e.Of = identify.Reference{Point: r.point(), Shown: r.one("shows", "nothing") == "shows"}
+		o := identify.Reference{Point: r.point()}
+		if r.err == nil && slices.Contains(d.c.Ends(), wiring.End{Box: o.Point.Place, Wire: wiring.Wire{Cable: o.Point.Device, Conductor: o.Point.Name}}) {
+			r.fail("%s is a conductor whose function is sought; a reference is a bare or green conductor, BOX:box.ground of a metal box, or the word reference", pointed(o.Point))
+		}
+		o.Shown = r.one("shows", "nothing") == "shows"
+		e.Of = o
 	case "see":
 		r.one("trip")
 		e.Of = identify.Tripped{}
@@ -66,20 +74,21 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 		act(identify.LockOut, "")
 	case "prove":
 		r.one("dead")
-		act(identify.ProveDead, r.name("a box"))
+		act(identify.ProveDead, r.openBox())
 	case "take":
-		act(map[string]identify.Do{"off": identify.TakeOff, "apart": identify.TakeApart}[r.one("off", "apart")], r.name("a box"))
+		act(map[string]identify.Do{"off": identify.TakeOff, "apart": identify.TakeApart}[r.one("off", "apart")], r.openBox())
 	case "part":
 		r.one("ends")
-		act(identify.PartEnds, r.name("a box"))
+		act(identify.PartEnds, r.openBox())
 	case "leads":
 		r.one("off")
 		act(identify.TakeLeads, "")
 	case "energize":
 		act(identify.Energize, "")
 	case "brittle":
-		act(identify.FindBrittle, r.name("a box"))
+		act(identify.FindBrittle, r.openBox())
 	case "":
+		r.fail("this says nothing")
 	default:
 		r.fail("%q is no word with which a line begins; there are %s", verb, strings.Join(unknownWords(), ", "))
 	}
@@ -87,9 +96,8 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 		r.i++
 		e.Confidence = r.sure()
 	}
-	if r.err == nil && r.i < len(words) {
-		r.i++
-		r.fail("%q is not expected there", words[r.i-1].Text)
+	if err := r.end(); err != nil {
+		return e, err
 	}
 	if e.Earlier && e.Of == nil {
 		r.fail("earlier goes with what was seen, not with what is done")
@@ -97,26 +105,76 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 	return e, r.err
 }
 
-// reply takes the answer to the test that was proposed.
-func (d *sorter) reply(line string) error {
-	r, _, err := readReply(line)
+// replyWords answer a question and an ohmmeter without a number.
+func replyWords() []string { return []string{"yes", "no", "open", "load", "joined"} }
+
+// reply takes the answer to the test that was proposed: a number of the list, a word of
+// it, or the volts that were read; and how sure that is.
+func (d *sorter) reply(words []lines.Word) error {
+	r := phrase{d: d, words: words}
+	first := r.next("")
+	if r.peek() == "V" {
+		r.i++
+		first += " V"
+	}
+	of, err := d.answer(first)
 	if err != nil {
+		return &lines.Error{Column: words[0].Column, Detail: err.Error()}
+	}
+	sure := quantity.Ratio(0)
+	if r.peek() == "sure" {
+		r.i++
+		sure = r.sure()
+	}
+	if err := r.end(); err != nil {
 		return err
 	}
+	return plain(d.s.Answer(d.advice.Test, of, sure))
+}
+
+// answer returns the answer that a word stands for.
+func (d *sorter) answer(word string) (identify.Observation, error) {
 	if d.advice == nil || d.advice.Status != trace.Searching {
-		return errNothingProposed
+		return nil, errNothingProposed
 	}
-	if r.number == 0 {
+	number, err := strconv.Atoi(word)
+	switch {
+	case strings.HasSuffix(word, "V"):
+		v, err := quantity.ParseVoltage(word)
+		if err != nil {
+			return nil, fmt.Errorf("%q is no voltage, such as 118V", word)
+		}
 		for _, a := range d.answers {
 			if read, ok := a.Of.(identify.Reading); ok {
-				read.Shows = r.volts
-				return d.s.Answer(d.advice.Test, read, r.sure)
+				read.Shows = v
+				return read, nil
 			}
 		}
-		return errNoReading
+		return nil, errNoReading
+	case slices.Contains(replyWords(), word):
+		for _, a := range d.answers {
+			if replyWord(a.Of) == word {
+				return a.Of, nil
+			}
+		}
+		return nil, fmt.Errorf("%q is no answer to the test that was proposed; there are answers 1 to %d", word, len(d.answers))
+	case err != nil:
+		return nil, fmt.Errorf(`%q is no answer; write the number of one, or volts such as 118V, and "sure 70%%" after it if you are not certain`, word)
+	case number >= 1 && number <= len(d.answers):
+		return d.answers[number-1].Of, nil
+	case d.advice.Test.Kind == identify.LiveReading:
+		return nil, fmt.Errorf("there are answers 1 to %d; if that is what the tester showed write %dV", len(d.answers), number)
 	}
-	if r.number > len(d.answers) {
-		return fmt.Errorf("there are answers 1 to %d", len(d.answers))
+	return nil, fmt.Errorf("there are answers 1 to %d", len(d.answers))
+}
+
+// replyWord returns the word that says an answer without its number, if there is one.
+func replyWord(of identify.Observation) string {
+	switch o := of.(type) {
+	case identify.Obeys:
+		return map[bool]string{true: "yes", false: "no"}[o.Does]
+	case identify.Continuity:
+		return map[trace.Path]string{trace.Open: "open", trace.Through: "load", trace.Joined: "joined"}[o.Found]
 	}
-	return d.s.Answer(d.advice.Test, d.answers[r.number-1].Of, r.sure)
+	return ""
 }
