@@ -29,7 +29,8 @@
 // in its title and above its first line, lists the steps, and is never to be kept as a
 // record of what was found; neither the job nor any other file that is no proposal is
 // written over. One fix after the other is made, for each finding the first that still
-// cures it, and the job checked again after each. Comments of the job are not carried over.
+// cures it, and the job checked again after each. Comments of the job are not carried
+// over: what they say of the wiring as found would not be true of the proposal.
 //
 // Exit status: 0 nothing is found; 1 something is found; 2 the program was called the wrong
 // way, or a file is wrong or cannot be read or written, and nothing is on the standard

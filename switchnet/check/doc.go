@@ -22,6 +22,9 @@
 // ampere. What it finds nothing wrong with may be wrong all the same. A [Suite] lists
 // what it leaves out and why; a region that has no figure for a rule leaves it out too.
 //
+// It takes the building for a dwelling: what a kind of room demands of protection, and a
+// stair of its switches, is what it demands in one.
+//
 // It is a statement about a drawing, and so are its fixes: a proposal for a person to
 // carry out and verify. Before anyone touches the wiring: de-energize, lock out and tag,
 // prove the tester before and after, follow the locally adopted code and its inspector;

@@ -20,7 +20,7 @@ var lawRules = []Rule{
 	{Code: "box-too-full", Topic: Law, Doc: "A box with less volume than what is in it requires.", Needs: needsBoxes, Find: boxTooFull},
 	{Code: "stair-without-control", Topic: Law, Doc: "A stairway without control of its light at each level.",
 		Needs: needs(rules.StairSwitchEachLevel), Find: stairWithoutControl},
-	{Code: "protection-missing", Topic: Law, Doc: "A light or receptacle in a kind of room that demands a protection which its circuit lacks.",
+	{Code: "protection-missing", Topic: Law, Doc: "A light or receptacle in a kind of room of a dwelling that demands a protection which its circuit lacks.",
 		Needs: needsProtections, Find: protectionMissing},
 	{Code: "breaker-not-standard", Topic: Law, Doc: "An overcurrent device of a rating that the region does not list.", Needs: needsSizes, Find: breakerNotStandard},
 	{Code: "overloaded", Topic: Law, Doc: "A circuit whose lights draw more than its breaker or its conductors may carry for hours.",

@@ -21,7 +21,7 @@ func needsProtections(r *rules.Region) error {
 	return sizable(r)
 }
 
-// protectionMissing asks the rooms that the job states what they demand of each circuit
+// protectionMissing takes the building for a dwelling. It asks the rooms that the job states what they demand of each circuit
 // that serves an outlet in them. Several demands for one protection are one finding, by
 // the first of them. What no rule of the region is sure of is a doubt, and so is an
 // arc-fault device along the way: codes let it serve from the first outlet on alone, with
@@ -79,7 +79,7 @@ func (p *Pass) demand(b *wiring.Box, v *conductor.Protection, feeds []int32, tol
 		}
 		p.Report(Finding{Place: p.devicePlace(p.feedRef(f)), About: switchnet.Ref{Place: b.Name, Name: v.Kind.String()}, Related: []Place{p.boxPlace(b.Name)},
 			Section: v.Source, since: v.Since, ByHand: true,
-			Message: fmt.Sprintf("%s serves box %s (%s), which demands %v protection%s, and neither it nor a device on the way is said to have it",
+			Message: fmt.Sprintf("%s serves box %s (%s), which in a dwelling demands %v protection%s, and neither it nor a device on the way is said to have it",
 				p.spec.Feeds[f].Name, b.Name, b.Room, v.Kind, covers)})
 	}
 }

@@ -103,6 +103,7 @@ var unasked = []struct {
 }{
 	{ShockFire, "A receptacle that carries more than it is rated for.", "no job states what is plugged in at once"},
 	{ShockFire, "A loose screw, a worn contact, insulation that has gone brittle.", "it is looked for with eyes and tools, and no job states it"},
+	{Law, "What other buildings than dwellings demand of protection and of the control of stairs.", "every building is taken for a dwelling, and the figures are those of dwellings"},
 	{Law, "How far conductors reach beyond the opening of a box, and how tightly a cable is bent.", "no job states it"},
 }
 
