@@ -81,6 +81,10 @@ func writeTable(w io.Writer, parts []Ruled, sum bool) error {
 			t.row(p.Rules, [6]spreadsheet.Cell{text("cable"), text(c.Type + " cable"), number(c.Buy, o.Unit), text(unitName(o.Unit)), count(c.Pieces), number(c.Cut, o.Unit)},
 				count(c.Jobs), rate(c.Price, o.Unit), amount(c.Cost, c.Price.Known()), rate(c.Labor, o.Unit), amount(c.Effort, c.Labor.Known()), c.Rule)
 		}
+		for _, w := range o.Wires {
+			t.row(p.Rules, [6]spreadsheet.Cell{text("wire"), text(w.Name), number(w.Buy, o.Unit), text(unitName(o.Unit)), none, number(w.Cut, o.Unit)},
+				count(w.Jobs), none, none, none, none, wireRule)
+		}
 		for _, i := range o.Items {
 			t.row(p.Rules, [6]spreadsheet.Cell{text(i.Kind.String()), text(i.Name), count(i.Count), text("each"), none, none},
 				count(i.Jobs), amount(i.Price, i.Price > 0), amount(i.Cost, i.Price > 0), amount(i.Labor, i.Labor > 0), amount(i.Effort, i.Labor > 0), i.Rule)

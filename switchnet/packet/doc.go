@@ -30,7 +30,7 @@
 // connector for every splice and cap, by the sizes that it joins; a pigtail for every
 // terminal in a splice, for a light brings leads of its own; cable by the lengths of
 // the runs, with the free conductor and the sheath that the region's rules want at
-// each end, and a factor for waste; supports by the region's distances, and nail
+// each end, and a factor for waste, loose sets by the colour of the wire too; supports by the region's distances, and nail
 // plates by its distance from a bored hole to an edge. Where a region has no such rule
 // or no sure figure nothing is counted, and the take-off says so. It counts no panel,
 // no supports of boxes, no raceway and its fittings, and no bonding screws: the job

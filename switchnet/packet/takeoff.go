@@ -108,6 +108,8 @@ type TakeOff struct {
 	Unit quantity.Length `json:"unit"`
 	// Cables are the cables to buy by type, in name order.
 	Cables []CableTotal `json:"cables"`
+	// Wires are the conductors of the loose sets among Cables, in name order.
+	Wires []WireTotal `json:"wires,omitempty"`
 	// Cuts are all cables, in the order of the job; a sum has none.
 	Cuts []Cut `json:"cuts"`
 	// Items are what is counted by the piece, in the order of their kinds, then of

@@ -40,6 +40,9 @@ func (t *taker) cables() error {
 		}
 		total.Pieces++
 		total.Cut += cut.Length
+		if err := t.wires(&c.Type, cut.Length); err != nil {
+			return err
+		}
 		if cut.Run == 0 {
 			total.Unknown++
 			unknown = append(unknown, c.Name)
@@ -58,6 +61,9 @@ func (t *taker) cables() error {
 			return fmt.Errorf("more %s cable than can be added up", total.Type)
 		}
 		t.out.Cables = append(t.out.Cables, *total)
+	}
+	if err := t.buyWires(); err != nil {
+		return err
 	}
 	slices.SortFunc(t.out.Cables, func(a, b CableTotal) int { return strings.Compare(a.Type, b.Type) })
 	if n := len(t.out.Cuts) - pieces(t.out.Cables); n > 0 {
@@ -197,7 +203,7 @@ func (t *taker) cableRule(c *conductor.CableType) string {
 		text += fmt.Sprintf("; %s at an end in a panel, as asked for", t.opt.Panel)
 	}
 	if c.Construction == conductor.Loose {
-		text += "; the length of one conductor of the set"
+		text += "; the length of one conductor of the set, and each colour under wire"
 	}
 	return text + "; to buy: times " + t.opt.Waste.Factor() + " for waste, which no code rules"
 }

@@ -17,6 +17,7 @@ import (
 func SumTakeOffs(jobs []*TakeOff) (*TakeOff, error) {
 	out := &TakeOff{Unit: quantity.Foot, Cables: []CableTotal{}, Cuts: []Cut{}, Items: []Item{}, Notes: []string{}}
 	cables, items := map[string]*CableTotal{}, map[itemKey]*Item{}
+	wires := map[string]*WireTotal{}
 	for i, t := range jobs {
 		if t == nil {
 			return nil, fmt.Errorf("packet: take-off %d of %d is none; NewTakeOff makes one", i+1, len(jobs))
@@ -32,6 +33,17 @@ func SumTakeOffs(jobs []*TakeOff) (*TakeOff, error) {
 			l.Unknown += c.Unknown
 			l.Jobs++
 			if !add(&l.Cut, c.Cut) || !add(&l.Buy, c.Buy) || !add(&l.Cost, c.Cost) || !add(&l.Effort, c.Effort) {
+				return nil, errCost
+			}
+		}
+		for _, w := range t.Wires {
+			l := wires[w.Name]
+			if l == nil {
+				l = &WireTotal{Name: w.Name}
+				wires[w.Name] = l
+			}
+			l.Jobs++
+			if !add(&l.Cut, w.Cut) || !add(&l.Buy, w.Buy) {
 				return nil, errCost
 			}
 		}
@@ -58,6 +70,10 @@ func SumTakeOffs(jobs []*TakeOff) (*TakeOff, error) {
 			out.Unpriced++
 		}
 	}
+	for _, w := range wires {
+		out.Wires = append(out.Wires, *w)
+	}
+	slices.SortFunc(out.Wires, compareWires)
 	for _, i := range items {
 		out.Items = append(out.Items, *i)
 		if i.Price == 0 {

@@ -53,6 +53,15 @@ func (t *TakeOff) write(p *printer) {
 		}
 		p.line("")
 	}
+	if len(t.Wires) > 0 {
+		p.line("Wire of the loose sets, by colour")
+		var rows [][]string
+		for _, w := range t.Wires {
+			rows = append(rows, []string{w.Name, "cut " + printed(w.Cut, t.Unit), "buy " + printed(w.Buy, t.Unit)})
+		}
+		p.table("  ", rows)
+		p.line("")
+	}
 	if len(t.Cuts) > 0 {
 		p.line("To cut")
 		rows := [][]string{}
