@@ -87,10 +87,10 @@ func (a *Available) has(feed switchnet.Ref) bool {
 	return slices.ContainsFunc(a.Neutrals, func(s Supply) bool { return s.Feed == feed })
 }
 
-// of says from what a hot and its neutral are taken, where there are others of their
-// feed in the box with which they could be confused.
+// of says from what a hot and its neutral are taken, where there are others in the box,
+// of their feed or of another, with which they could be confused.
 func (a *Available) of(hot, neutral *Supply) string {
-	if !several(a.Hots, hot.Feed) && !several(a.Neutrals, hot.Feed) {
+	if len(a.Hots) < 2 && len(a.Neutrals) < 2 {
 		return ""
 	}
 	return fmt.Sprintf(" from %s with the neutral on %s and no other", hot.words(), neutral.words())
@@ -104,9 +104,9 @@ func (a *Available) from(hot, neutral *Supply) string {
 	return fmt.Sprintf(", %s, with the neutral on %s and no other", hot.words(), neutral.words())
 }
 
-// which names a neutral where its feed has others in the box.
+// which names a neutral where there are others in the box.
 func (a *Available) which(n *Supply) string {
-	if !several(a.Neutrals, n.Feed) {
+	if len(a.Neutrals) < 2 {
 		return ""
 	}
 	return ", on " + n.words() + " and no other"
@@ -146,7 +146,7 @@ func (a *Available) say(w *wiring.Wiring, spec *wiring.Spec, m metal) {
 		} else if a.has(hot.Feed) {
 			power = true
 			which := "hot"
-			if several(a.Hots, hot.Feed) {
+			if len(a.Hots) > 1 {
 				which = "the hot " + hot.words()
 			}
 			a.Says = append(a.Says, fmt.Sprintf("%s and neutral of %s are here, and come in different cables: what is taken from them would not balance", which, hot.Feed.Name))
@@ -172,10 +172,14 @@ func (a *Available) electronic(w *wiring.Wiring, spec *wiring.Spec, m metal, s s
 	d, _ := w.Net().Device(s)
 	var on *Supply            // the hot that is on it, if that is one of the box
 	var feeds []switchnet.Ref // those whose hot is on it
+	// A hot on a throw, as joined commons have it, feeds no control that expects it on the
+	// common; such a control would have to take it from the splice.
+	thrown := false
 	for _, t := range d.Kind.Terminals {
 		p := point{s.Place, wiring.Joint{Device: s.Name, Terminal: t}}
 		if i := slices.IndexFunc(a.Hots, func(h Supply) bool { return h.points[p] }); i >= 0 && on == nil {
 			on = &a.Hots[i]
+			thrown = t != "common" && slices.Contains(d.Kind.Terminals, "common")
 		}
 	}
 	for _, b := range spec.Feeds {
@@ -191,13 +195,13 @@ func (a *Available) electronic(w *wiring.Wiring, spec *wiring.Spec, m metal, s s
 		return fmt.Sprintf("an electronic control in the place of %s lacks a neutral", s.Name)
 	case len(feeds) > 0 && !a.has(feeds[0]):
 		return fmt.Sprintf("an electronic control in the place of %s lacks the neutral of %s; the neutral here is another circuit's", s.Name, feeds[0].Name)
-	case on != nil && slices.Contains(feeds, on.Feed):
+	case on != nil && slices.Contains(feeds, on.Feed) && !thrown:
 		n := a.with(on)
 		if n == nil {
 			return fmt.Sprintf("an electronic control in the place of %s lacks a neutral that comes with the hot on it: that of %s here comes in another cable and would not balance", s.Name, on.Feed.Name)
 		}
 		return fmt.Sprintf("an electronic control may stand in the place of %s: the hot of %s is on it and the neutral is here%s", s.Name, on.Feed.Name, a.which(n))
-	case len(feeds) > 0:
+	case len(feeds) > 0 && !thrown:
 		return fmt.Sprintf("an electronic control may stand in the place of %s: the hot of %s is on it and the neutral is here", s.Name, feeds[0].Name)
 	}
 	for i := range a.Hots {

@@ -245,14 +245,3 @@ func (p *powers) supplies(box string, kind wiring.FunctionKind) []Supply {
 	slices.SortStableFunc(out, func(a, b Supply) int { return a.Feed.Compare(b.Feed) })
 	return out
 }
-
-// several reports whether a feed has several supplies among some.
-func several(list []Supply, feed switchnet.Ref) bool {
-	n := 0
-	for i := range list {
-		if list[i].Feed == feed {
-			n++
-		}
-	}
-	return n > 1
-}
