@@ -19,7 +19,7 @@
 //	            control, kind; hots and neutrals: feed, wires; legs, spares, says),
 //	            controls (name, scheme, order: box, kind; next: scheme, order, more,
 //	            lacks), full (box, required, available, fits), lacks (from, to, feed,
-//	            short, why, conductors), changes (kind, says, cost, beside, unknown),
+//	            short, unusable, why, conductors), changes (kind, says, cost, beside, unknown),
 //	            with -was again (after, boxes: box, was, is; saving), notes and
 //	            before_work, the cautions for work on wiring. Costs are decimal numbers
 //	            as text.

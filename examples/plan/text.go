@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -110,6 +111,10 @@ func (r *report) verdict(p printer) {
 	}
 	switch r.Status {
 	case plan.Infeasible:
+		if !slices.ContainsFunc(r.Lacks, func(l plan.Lack) bool { return !l.Unusable }) && len(r.Lacks) > 0 {
+			p.wrap("", "CANNOT BE DONE as asked: a cable that is given cannot be used.")
+			break
+		}
 		p.wrap("", "CANNOT BE DONE as asked: a run has room for too few conductors, in every order of the places.")
 	case plan.NoneFound:
 		p.wrap("", "NONE FOUND: in all that was tried a run has room for too few conductors. There may be a plan all the same: a larger -limit searches longer.")
@@ -279,7 +284,11 @@ func (r *report) lacks(p printer) {
 	p.heading("WHAT THERE IS NO ROOM FOR")
 	const most = 20
 	for _, l := range r.Lacks[:min(len(r.Lacks), most)] {
-		p.wrap("", "%s to %s, feed %s: %s short", l.From, l.To, l.Feed, count(l.Short, "conductor", "conductors"))
+		short := count(l.Short, "conductor", "conductors") + " short"
+		if l.Unusable {
+			short = "its cable cannot be used"
+		}
+		p.wrap("", "%s to %s, feed %s: %s", l.From, l.To, l.Feed, short)
 		p.wrap("    ", "%s", l.Why)
 		var rows [][]string
 		for _, k := range l.Conductors {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor/rules"
@@ -17,7 +18,7 @@ func (m *maker) readExemptions() {
 			if !x.During.Holds(m.year()) {
 				continue
 			}
-			words = append(words, x.Exemption.String())
+			words = append(words, strconv.Quote(x.Exemption.String())) // some have a comma within
 			found = found || x.Exemption.String() == e.By
 		}
 		switch {

@@ -21,6 +21,9 @@ type Lack struct {
 	Conductors []Conductor `json:"conductors"`
 	// Short is how many of them there is no room for.
 	Short int `json:"short"`
+	// Unusable says that there is room for none because the cable of the run may not be
+	// used, or because another circuit uses it.
+	Unusable bool `json:"unusable,omitzero"`
 	// Why says it in a sentence.
 	Why string `json:"why"`
 }
@@ -189,6 +192,7 @@ func (w *writer) lack(ci int, sp *splitter, v int32, short int, private []netID)
 		out.Conductors = append(out.Conductors, Conductor{Does: does[id.role], Why: w.why(sp.l, v, id, inside)})
 	}
 	n := len(out.Conductors)
+	out.Unusable = r.Cable.Name != "" && (m.stores[ci].taken[run] || m.stores[ci].lawful(r.Cable) != nil)
 	switch {
 	case r.Cable.Name != "" && m.stores[ci].taken[run]:
 		out.Why = fmt.Sprintf("the run from %s to %s has one cable, %s, and another circuit uses it", out.From, out.To, r.Cable.Name)

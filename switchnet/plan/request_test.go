@@ -67,7 +67,7 @@ func TestBadRequests(t *testing.T) {
 			s.Controls[0].Places = append(s.Controls[0].Places, "d")
 			s.Controls[0].Schemes = []intent.Scheme{intent.JoinedCommons}
 		}, []string{"controls[0].schemes"}, "are for two"},
-		{"an exemption that the region has not", func(s *sketch) { s.Exemptions = []intent.Exemption{{Box: "a", By: "open cavity"}} }, []string{"exemptions[0].by"}, "it has"},
+		{"an exemption that the region has not", func(s *sketch) { s.Exemptions = []intent.Exemption{{Box: "a", By: "open cavity"}} }, []string{"exemptions[0].by"}, `"controls a receptacle", "whole area seen, one has it"`},
 		{"all places exempt because they see the whole area", func(s *sketch) {
 			s.Exemptions = []intent.Exemption{{Box: "a", By: "whole area seen, one has it"}, {Box: "b", By: "whole area seen, one has it"}}
 		}, []string{"controls[0].places"}, "leave one of them out"},
