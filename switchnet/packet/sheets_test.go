@@ -257,7 +257,7 @@ func TestSheetsSaySetting(t *testing.T) {
 		if _, err := page.WriteTo(&html); err != nil {
 			t.Fatal(err)
 		}
-		_, sheet, _ := strings.Cut(html.String(), "<h3>Rough-in</h3>")
+		_, sheet, _ := strings.Cut(html.String(), "<h3>Rough-in")
 		for _, want := range r.says {
 			for form, out := range map[string]string{"text": strings.Join(strings.Fields(plain.String()), " "), "page": sheet} {
 				if !strings.Contains(out, want) {
