@@ -173,10 +173,6 @@ func (n *next) ties() error {
 // live adds the readings.
 func (n *next) live() error {
 	s, sp := n.s, n.s.c.sp
-	ref := Outside()
-	if r := s.references(); len(r) > 0 {
-		ref = r[0]
-	}
 	offs := []uint16{0}
 	if len(sp.feeds) > 1 {
 		for f := range sp.feeds {
@@ -189,16 +185,31 @@ func (n *next) live() error {
 		}
 		view := s.viewOf(setup{stage, nil})
 		weights := n.weigh(view)
+		var boxes []string
+		for i := range stage {
+			if stage[i] != s.stage[i] {
+				boxes = append(boxes, sp.open[i])
+			}
+		}
+		var before []Action
+		if len(boxes) > 0 {
+			before = s.prepare(stage, boxes...)
+		}
+		before = s.energize(s.part(before))
+		// What was proven counts until the next lock-out or energizing.
+		ref, prove := Outside(), true
+		if r := s.references(); len(r) > 0 && len(before) == 0 {
+			ref, prove = r[0], false
+		}
 		for a := range sp.ends {
 			for b := a + 1; b <= len(sp.ends); b++ {
 				if b < len(sp.ends) && (len(sp.feeds) < 2 || sp.at[a] != sp.at[b]) {
 					continue
 				}
 				for _, off := range offs {
-					t := Test{Kind: LiveReading, Box: sp.ends[a].Box, Between: [2]switchnet.Terminal{point(sp.ends[a]), ref}, Prove: !s.proven[ref.String()]}
+					t := Test{Kind: LiveReading, Box: sp.ends[a].Box, Between: [2]switchnet.Terminal{point(sp.ends[a]), ref}, Before: before, Prove: prove}
 					if b < len(sp.ends) {
 						t.Between[1] = point(sp.ends[b])
-						t.Prove = !s.anyReference()
 					}
 					for f := range sp.feeds {
 						if off&(1<<f) != 0 {
@@ -208,24 +219,9 @@ func (n *next) live() error {
 					if s.asked[question(Reading{Red: t.Between[0], Black: t.Between[1], Off: t.Off}, stage)] {
 						continue
 					}
-					t.Bits = gain(view, weights, allLevels(), levelLikely, func(c *circuit) outcome { return sp.volts(c, a, b, off) })
-					if t.Bits < liveWorth {
-						continue
+					if t.Bits = gain(view, weights, allLevels(), levelLikely, func(c *circuit) outcome { return sp.volts(c, a, b, off) }); t.Bits >= liveWorth {
+						n.add(t)
 					}
-					if slices.Equal(stage, s.stage) {
-						t.Before = s.energize(s.part(nil))
-					} else {
-						var boxes []string
-						for i := range stage {
-							if stage[i] != s.stage[i] {
-								boxes = append(boxes, sp.open[i])
-							}
-						}
-						t.Before = s.energize(s.part(s.prepare(stage, boxes...)))
-					}
-					// What was proven counts until the next lock-out or energizing.
-					t.Prove = t.Prove || len(t.Before) > 0
-					n.add(t)
 				}
 			}
 		}

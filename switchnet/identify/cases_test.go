@@ -261,6 +261,7 @@ func TestJoinThree(t *testing.T) {
 	if err := s.Observe(ring); err != nil {
 		t.Fatal(err)
 	}
+	takeable(t, s, 1, map[identify.TestKind]int{})
 	for w, want := range map[string]identify.Function{"L.black": identify.SwitchLeg, "T.black": identify.Traveler, "T.red": identify.Traveler} {
 		if got := likely(t, s, "b", w, want); got < 90*quantity.Percent {
 			t.Errorf("%s is a %v at %v", w, want, got)

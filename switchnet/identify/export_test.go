@@ -1,6 +1,7 @@
 package identify
 
 import (
+	"context"
 	"fmt"
 
 	"example.com/switchleg/conductor"
@@ -225,6 +226,17 @@ func (sp *space) typeOf(cable string) conductor.CableType {
 // ends twisted together.
 func Bolts(s *Session, i int, tie [2]int) bool {
 	return s.c.sp.bolted(s.view([][2]int{tie}).of(i))
+}
+
+// Candidates returns every test that the session would weigh now.
+func Candidates(ctx context.Context, s *Session) ([]Test, error) {
+	n := &next{s: s, ctx: ctx}
+	n.left, _ = s.left()
+	if err := n.dead(); err != nil {
+		return nil, err
+	}
+	err := n.live()
+	return n.tests, err
 }
 
 // Powers reports whether a possibility has power for an electronic device of a feed, by its

@@ -231,8 +231,14 @@ func (s *Session) prepare(stage []Stage, boxes ...string) []Action {
 // part returns some actions with those that part what is twisted together after them.
 func (s *Session) part(before []Action) []Action {
 	for _, t := range s.tied {
-		if a := (Action{PartEnds, t[0].Box}); !slices.Contains(before, a) {
-			before = append(before, a)
+		box := t[0].Box
+		for _, a := range []Action{{Do: LockOut}, {ProveDead, box}, {PartEnds, box}} {
+			if a.Do == LockOut && s.locked || a.Do == ProveDead && s.locked && s.dead[box] {
+				continue
+			}
+			if !slices.Contains(before, a) {
+				before = append(before, a)
+			}
 		}
 	}
 	return before

@@ -12,7 +12,7 @@ import (
 func (s *Session) forbids(a Action) error {
 	broken := func(r trace.Rule) error { return &trace.Broken{Rule: r, What: a.String()} }
 	switch {
-	case s.brittle != "" && a.Do != LockOut && a.Do != FindBrittle:
+	case s.brittle != "" && a.Do != LockOut && a.Do != FindBrittle && a.Do != TakeLeads:
 		return broken(trace.BrittleEnds)
 	case a.Do == ProveDead && !s.locked:
 		return broken(trace.LockedOut)
