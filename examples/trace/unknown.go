@@ -35,6 +35,7 @@ type sorter struct {
 
 	steps   [][]string // the lines that each step came to
 	isKept  bool       // they are in a file
+	shown   string     // the groups that were shown last, without how likely they are
 	advice  *identify.Advice
 	answers []identify.Answer
 	done    bool
@@ -234,11 +235,15 @@ func (d *sorter) talk(ctx context.Context, in io.Reader, errs io.Writer) (wrong 
 			fmt.Fprintln(errs, placed("input", n, err))
 		}
 	}
+	d.remind()
 	if len(d.steps) > 0 && !d.isKept {
 		fmt.Fprintln(d.out, "\nWhat was said is not kept; the line \"save FILE\" keeps it, and -save FILE from the start.")
 	}
 	return wrong, caution(d.out)
 }
+
+// brief is how many groups are shown after each step.
+const brief = 3
 
 // maxLine is how long a line may be, in bytes.
 const maxLine = 64 << 10
@@ -265,7 +270,7 @@ func (d *sorter) begin(ctx context.Context) error {
 	}
 	possible, _ := d.c.Size()
 	fmt.Fprintf(d.out, "\n%s to wire this %s the cables, switches and lights, with %s at once at most.\n\"in\" says what is surely, possibly and never in each open box; \"help\" lists the words.\n", count(possible, "way"), fits(possible), count(d.c.Unusual(), "unusual thing"))
-	d.verdict(3)
+	d.verdict(brief)
 	return d.propose(ctx)
 }
 

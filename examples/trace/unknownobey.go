@@ -40,6 +40,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 		return d.propose(ctx)
 	case "fits":
 		n := 5
+		d.shown = ""
 		if r.peek() != "" {
 			if n, err = strconv.Atoi(r.next("")); err != nil || n < 1 {
 				r.fail("%q is no number of groups; write: fits 20", words[1].Text)
@@ -102,6 +103,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 		for _, line := range last {
 			fmt.Fprintf(d.out, "  %s\n", line)
 		}
+		d.shown = ""
 		return d.after(ctx)
 	}
 	return d.note(ctx, line)
@@ -172,7 +174,7 @@ func (d *sorter) left() {
 // kept is said after that.
 func (d *sorter) after(ctx context.Context) error {
 	failed := d.autosave()
-	d.verdict(3)
+	d.verdict(brief)
 	return errors.Join(d.propose(ctx), failed)
 }
 
@@ -228,10 +230,11 @@ func (d *sorter) propose(ctx context.Context) error {
 	}
 	fmt.Fprintln(d.out, "How did it come out?")
 	for i, a := range d.answers {
-		fmt.Fprintf(d.out, "  %d  %5s  %s\n", i+1, percent(a.Likely), a.Outcome())
+		outcome := strings.TrimPrefix(a.Outcome(), "in box "+d.advice.Test.Box+": ")
+		fmt.Fprintf(d.out, "%3d  %5s  %s\n", i+1, percent(a.Likely), strings.TrimPrefix(wrapped(outcome, 12), strings.Repeat(" ", 12)))
 	}
 	if d.advice.Test.Kind == identify.LookInBox {
-		fmt.Fprintf(d.out, "  or, if it is none of these: found %s WIRE+WIRE WIRE=DEVICE.TERMINAL WIRE=capped\n", quoted(d.advice.Test.Box))
+		fmt.Fprintf(d.out, "     or, if it is none of these: found %s WIRE+WIRE WIRE=DEVICE.TERMINAL WIRE=capped\n", quoted(d.advice.Test.Box))
 	}
 	return nil
 }

@@ -13,6 +13,20 @@ import (
 // verdict says what is left, so many groups of it at most.
 func (d *sorter) verdict(most int) {
 	v := d.s.Verdict(most)
+	var likely, all []string
+	blocks := make([]string, len(v.Fits))
+	for i, f := range v.Fits {
+		blocks[i] = d.fit(v.Fits, i, v.Status)
+		likely = append(likely, percent(f.Likely))
+		all = append(all, blocks[i])
+	}
+	was := d.shown
+	d.shown = strings.Join(all, "\n")
+	if was == d.shown && v.Status == trace.Searching {
+		// Nothing new but how likely they are.
+		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest as before (%s); \"fits\" shows them again.\n", count(v.Classes, "group"), fits(v.Classes), strings.Join(likely, ", "))
+		return
+	}
 	switch v.Status {
 	case trace.Found:
 		fmt.Fprintln(d.out, "\nOne group is left:")
@@ -24,8 +38,8 @@ func (d *sorter) verdict(most int) {
 	default:
 		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest first:\n", count(v.Classes, "group"), fits(v.Classes))
 	}
-	for i := range v.Fits {
-		d.fit(v.Fits, i, v.Status)
+	for i, block := range blocks {
+		fmt.Fprintf(d.out, "%6s %s", likely[i], block)
 	}
 	if n := v.Classes - len(v.Fits); n > 0 {
 		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
@@ -40,37 +54,38 @@ func fits(n int) string {
 	return "fit"
 }
 
-// fit says one of some groups: how the controls are wired in it, where the cables go of
+// fit says, behind how likely it is, one of some groups: how the controls are wired in it, where the cables go of
 // which the job does not say it, and what the conductors are for if that is settled or sets
 // it apart from another one.
-func (d *sorter) fit(fits []identify.Fit, i int, status trace.Status) {
+func (d *sorter) fit(fits []identify.Fit, i int, status trace.Status) string {
 	f, log := fits[i], d.s.Log()
+	var out strings.Builder
 	for k, p := range f.Plans {
-		lead := "       "
-		if k == 0 {
-			lead = fmt.Sprintf("%6s ", percent(f.Likely))
+		if k > 0 {
+			out.WriteString("       ")
 		}
-		fmt.Fprintf(d.out, "%s %s\n", lead, planned(p))
+		fmt.Fprintf(&out, " %s\n", planned(p))
 		for _, danger := range dangers(p) {
-			fmt.Fprintln(d.out, wrapped(danger, 10))
+			fmt.Fprintln(&out, wrapped(danger, 10))
 		}
 	}
 	for _, w := range f.Cables {
 		if !d.drawn(w) {
-			fmt.Fprintf(d.out, "          %v\n", w)
+			fmt.Fprintf(&out, "          %v\n", w)
 		}
 	}
 	for k, u := range f.Ends {
 		if status == trace.Found || f.Likely >= allButCertain || setsApart(fits, i, k) {
-			fmt.Fprintf(d.out, "          %v\n", u)
+			fmt.Fprintf(&out, "          %v\n", u)
 		}
 	}
 	for _, n := range f.Against {
-		fmt.Fprintf(d.out, "          does not fit: %v\n", log[n])
+		fmt.Fprintf(&out, "          does not fit: %v\n", log[n])
 	}
 	for _, n := range f.Cut {
-		fmt.Fprintf(d.out, "          a spare that is cut: %v\n", log[n])
+		fmt.Fprintf(&out, "          a spare that is cut: %v\n", log[n])
 	}
+	return out.String()
 }
 
 // drawn reports whether the job itself says where a cable goes.
