@@ -127,48 +127,65 @@ func newCase(ctx context.Context, w *wiring.Wiring, opt *Options, beside []miswi
 	if c.opt.Work == 0 {
 		c.opt.Work = DefaultWork
 	}
-	causes := []Cause{{}}
-	edits := [][]wiring.Edit{nil}
-	shares := []float64{float64(c.opt.Priors.Right)}
+	h := hypotheses{}
+	h.add(Cause{}, nil, float64(c.opt.Priors.Right))
 	spec := c.w.Spec()
 	for i, share := range c.opt.Priors.weights(&spec, c.opt.Faults) {
 		if share > 0 {
-			causes = append(causes, Cause{Fault: c.opt.Faults[i]})
-			edits = append(edits, c.opt.Faults[i].Edits)
-			shares = append(shares, share)
+			h.add(Cause{Fault: c.opt.Faults[i]}, c.opt.Faults[i].Edits, share)
 		}
 	}
+	if err := c.weighs(ctx, &h, beside); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// hypotheses are causes, that nothing is wrong the first, with the edits that make each and
+// how likely it is, in any measure.
+type hypotheses struct {
+	causes []Cause
+	edits  [][]wiring.Edit
+	shares []float64
+}
+
+func (h *hypotheses) add(x Cause, edits []wiring.Edit, share float64) {
+	h.causes, h.edits, h.shares = append(h.causes, x), append(h.edits, edits), append(h.shares, share)
+}
+
+// weighs makes a case one of some hypotheses.
+func (c *Case) weighs(ctx context.Context, h *hypotheses, beside []miswire.Fault) error {
 	total := 0.0
-	for _, s := range shares {
+	for _, s := range h.shares {
 		total += s
 	}
 	if total <= 0 {
-		return nil, Errors{{"Options.Priors", "everything has weight zero; something must be possible"}}
+		return Errors{{"Options.Priors", "everything has weight zero; something must be possible"}}
 	}
-	for i := range causes {
-		causes[i].share = shares[i] / total
-		causes[i].Share = ratio(causes[i].share)
+	for i := range h.causes {
+		h.causes[i].share = h.shares[i] / total
+		h.causes[i].Share = ratio(h.causes[i].share)
 	}
 	var err error
-	all := slices.Clone(edits)
+	all := slices.Clone(h.edits)
 	for _, f := range beside {
 		all = append(all, f.Edits)
 	}
-	if c.f, err = newFrame(w, all, &c.opt); err != nil {
-		return nil, err
+	if c.f, err = newFrame(c.w, all, &c.opt); err != nil {
+		return err
 	}
-	if c.travel, err = newTravel(w, c.f, &c.opt); err != nil {
-		return nil, err
+	if c.travel, err = newTravel(c.w, c.f, &c.opt); err != nil {
+		return err
 	}
-	rows, of, err := c.rows(ctx, edits)
+	rows, of, err := c.rows(ctx, h.edits)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	c.sort(causes, edits, rows, of)
+	c.sort(h.causes, h.edits, rows, of)
 	c.view()
 	c.mean()
 	c.patterns = newPatterns(c)
-	return c, nil
+	return nil
 }
 
 // view works out what looks the same from each box.

@@ -33,7 +33,7 @@ type chooser struct {
 	s       *Session
 	r       *rest
 	ctx     context.Context
-	risk    map[int]int // by setting: the class that makes it a bolted fault, or -1
+	risk    map[int]*Class // by setting: the class that makes it a bolted fault, or nil
 	refused []Refusal
 	work    int
 	cut     bool
@@ -93,16 +93,17 @@ func (n *chooser) hopeless(effort time.Duration, outcomes float64) bool {
 }
 
 // risky returns the class for which a setting is a bolted fault, the likeliest if there
-// are several, -1 if there is none. However unlikely it is, it counts as long as it
-// remains.
-func (n *chooser) risky(x int) int {
+// are several, nil if there is none. However unlikely it is, it counts as long as it
+// remains. It is a class without causes where something may remain that was never weighed.
+func (n *chooser) risky(x int) *Class {
 	if n.reckless {
-		return -1
+		return nil
 	}
 	if c, ok := n.risk[x]; ok {
 		return c
 	}
-	worst, most := -1, 0.0
+	var worst *Class
+	most := 0.0
 	for _, p := range n.r.classes {
 		k := &n.s.c.classes[p.class]
 		if !k.Trips {
@@ -115,8 +116,11 @@ func (n *chooser) risky(x int) int {
 			}
 		}
 		if mass > most {
-			worst, most = p.class, mass
+			worst, most = &k.Class, mass
 		}
+	}
+	if worst == nil && n.s.dread != nil {
+		worst = n.s.dread(x)
 	}
 	n.risk[x] = worst
 	return worst

@@ -79,7 +79,10 @@ func (c *Case) rows(ctx context.Context, edits [][]wiring.Edit) ([]*row, []int, 
 }
 
 // model returns the job with edits made, as metal.
-func (c *Case) model(edits []wiring.Edit) (*model, error) {
+func (c *Case) model(edits []wiring.Edit) (*model, error) { return c.made(edits, !c.f.noDead) }
+
+// made returns the job with edits made, as metal, with the neutrals lifted or not as well.
+func (c *Case) made(edits []wiring.Edit, lifts bool) (*model, error) {
 	w := c.w
 	if len(edits) > 0 {
 		var err error
@@ -87,7 +90,7 @@ func (c *Case) model(edits []wiring.Edit) (*model, error) {
 			return nil, &Error{"Options.Faults", err.Error()}
 		}
 	}
-	return c.f.model(w)
+	return c.f.modelOf(w, lifts)
 }
 
 // modelOf returns the first cause of a class as metal, and keeps it for the next who asks.

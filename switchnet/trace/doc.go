@@ -39,17 +39,18 @@
 //
 // A session refuses what breaks a [Rule]: no reading counts until its reference and the
 // tester have shown the volts of a known live source; after one trip nothing is
-// energized; a zero on a meter of high impedance is never "dead"; and so on. Nothing is
-// proposed that would be a bolted fault under a possibility that remains, however
-// unlikely; readings with the circuit live are proposed only where no test with it dead
-// tells anything.
+// energized, nor before every test lead is noted to be off; a zero on a meter of high
+// impedance is never "dead"; and so on. Nothing is proposed that would be a bolted fault
+// under a possibility that remains, however unlikely; readings with the circuit live are
+// proposed only where no test with it dead tells anything.
 //
 // # What it does not do
 //
 // A session weighs one fault at a time: reports that no single fault gives are called a
-// [Contradiction], with the nearest classes and the reports that do not fit them; and
-// [Session.Doubles] then tries two at once, the likeliest first, within a budget. It
-// knows the drawing, not the building. Nothing it says is leave to touch: de-energize,
-// lock out and tag, and prove dead with a tester that was itself proven before and
-// after.
+// [Contradiction], with the nearest classes and the reports that do not fit them.
+// [Session.Two] then goes on with two at once, the likeliest first, within a budget, and
+// says what tells the pairs apart that fit. Two faults that look like one are called that
+// one, until the proof after its cure, or Two, finds the other. It knows the drawing, not
+// the building. Nothing it says is leave to touch: de-energize, lock out and tag, and prove
+// dead with a tester that was itself proven before and after.
 package trace

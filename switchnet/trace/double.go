@@ -68,67 +68,50 @@ func (s *Session) Doubles(ctx context.Context, opt *DoubleOptions) (Doubles, err
 		return Doubles{}, errs
 	}
 	o.Tries, o.Enough = cmp.Or(o.Tries, DefaultTries), cmp.Or(o.Enough, DefaultEnough)
-	var reports []weighed
-	for _, e := range s.log {
-		if e.Report == nil {
-			continue
-		}
-		r := weighed{e.Report.Of.compile(s.c, &errs), float64(e.Report.Confidence) / float64(quantity.Whole)}
-		if e.Report.Confidence == 0 {
-			r.sure = 1
-		}
-		reports = append(reports, r)
-	}
-	type two struct {
-		a, b  int
-		share float64
-	}
-	var pairs []two
+	reports := s.reports(&errs)
+	var items []item
 	for i := range s.c.classes {
-		for k := range i {
-			a, b := &s.c.classes[i], &s.c.classes[k]
-			if !a.Sound && !b.Sound {
-				pairs = append(pairs, two{k, i, a.share * b.share})
-			}
+		if k := &s.c.classes[i]; !k.Sound {
+			items = append(items, item{k.Causes[0], k.edits, k.share})
 		}
 	}
-	slices.SortFunc(pairs, func(p, q two) int {
-		return cmp.Or(cmp.Compare(q.share, p.share), cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
-	})
-	out := Doubles{Of: len(pairs)}
+	p := newPairing(items)
+	out := Doubles{Of: p.of}
 	total := 0.0
-	for _, p := range pairs {
-		if out.Tried == o.Tries || len(out.Fits) == o.Enough {
-			break
+	err := p.search(ctx, s.c, reports, o.Tries, func(f fitting) bool {
+		a, b := items[f.a], items[f.b]
+		if b.share > a.share {
+			a, b = b, a
 		}
-		if err := ctx.Err(); err != nil {
-			return Doubles{}, err
-		}
-		out.Tried++
-		a, b := &s.c.classes[p.a], &s.c.classes[p.b]
-		m, err := s.c.model(slices.Concat(a.edits, b.edits))
-		if err != nil {
-			if m, err = s.c.model(slices.Concat(b.edits, a.edits)); err != nil {
-				continue
-			}
-		}
-		fits, err := s.c.weighDouble(m, reports)
-		if err != nil {
-			return Doubles{}, err
-		}
-		if fits > 0 {
-			if b.share > a.share {
-				a, b = b, a
-			}
-			out.Fits = append(out.Fits, Double{Causes: [2]Cause{a.Causes[0], b.Causes[0]}, share: p.share * fits})
-			total += p.share * fits
-		}
+		out.Fits = append(out.Fits, Double{Causes: [2]Cause{a.cause, b.cause}, share: f.share * f.fits})
+		total += f.share * f.fits
+		return len(out.Fits) < o.Enough
+	})
+	if err != nil {
+		return Doubles{}, err
 	}
+	out.Tried = p.tried
 	slices.SortStableFunc(out.Fits, func(a, b Double) int { return cmp.Compare(b.share, a.share) })
 	for i := range out.Fits {
 		out.Fits[i].Likely = ratio(out.Fits[i].share / total)
 	}
 	return out, nil
+}
+
+// reports returns the reports of a session.
+func (s *Session) reports(errs *Errors) []weighed {
+	var out []weighed
+	for _, e := range s.log {
+		if e.Report == nil {
+			continue
+		}
+		r := weighed{e.Report.Of.compile(s.c, errs), float64(e.Report.Confidence) / float64(quantity.Whole)}
+		if e.Report.Confidence == 0 {
+			r.sure = 1
+		}
+		out = append(out, r)
+	}
+	return out
 }
 
 // weighed is a report and how far it is to be trusted.

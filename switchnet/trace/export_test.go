@@ -25,7 +25,7 @@ func (s *Session) every() ([]Test, error) {
 	if err != nil || v.Status != Searching {
 		return nil, err
 	}
-	n := &chooser{s: s, r: s.remaining(), ctx: context.Background(), risk: map[int]int{}, work: math.MaxInt}
+	n := &chooser{s: s, r: s.remaining(), ctx: context.Background(), risk: map[int]*Class{}, work: math.MaxInt}
 	var out []Test
 	at := map[string]int{}
 	n.every = func(t Test, any float64) {

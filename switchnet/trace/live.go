@@ -21,7 +21,7 @@ func (n *chooser) live() error {
 		if n.hopeless(cost+g.effort+e.Reading, 4) {
 			break
 		}
-		if n.passes(g) >= 0 || n.risky(g.setting) >= 0 {
+		if n.passes(g) != nil || n.risky(g.setting) != nil {
 			continue
 		}
 		for _, box := range s.c.travel.names {

@@ -122,8 +122,11 @@ func (f *frame) circuit(net *switchnet.Net) *circuit {
 // panel lifted; the former again where nobody tests dead.
 type model struct{ whole, lifted *circuit }
 
-func (f *frame) model(w *wiring.Wiring) (*model, error) {
-	if f.noDead {
+func (f *frame) model(w *wiring.Wiring) (*model, error) { return f.modelOf(w, !f.noDead) }
+
+// modelOf returns a wiring as metal, with the neutrals lifted or not as well.
+func (f *frame) modelOf(w *wiring.Wiring, lifts bool) (*model, error) {
+	if !lifts {
 		whole := f.circuit(w.Net())
 		return &model{whole, whole}, nil
 	}

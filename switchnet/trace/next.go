@@ -58,7 +58,7 @@ func (s *Session) next(ctx context.Context, ahead bool) (Advice, error) {
 		}
 		return a, err
 	}
-	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
+	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]*Class{}, work: s.c.opt.Work}
 	if err := n.choose(ahead); err != nil {
 		return Advice{}, err
 	}
@@ -127,7 +127,7 @@ func (n *chooser) closed() {
 		n.offer(Test{Kind: AskUse, Effort: e.Ask, At: s.Handles(), setting: s.at}, class, any)
 	}
 	before, cost := s.toLive()
-	if !s.locked && !s.lifted || n.risky(s.at) < 0 {
+	if !s.locked && !s.lifted || n.risky(s.at) == nil {
 		for _, box := range n.lookouts() {
 			t := Test{Kind: LookFrom, Box: box, Before: before, At: s.Handles(), setting: s.at,
 				Effort: cost + s.c.travel.trip(s.where, box) + e.Look}
@@ -136,15 +136,15 @@ func (n *chooser) closed() {
 	}
 	for i, r := range s.c.f.sp.switches {
 		y := s.c.f.sp.moved(s.at, i)
-		if c := n.risky(y); c >= 0 {
-			n.refused = append(n.refused, Refusal{BoltedFault, "moving " + r.String(), s.c.classes[c].Class})
+		if c := n.risky(y); c != nil {
+			n.refused = append(n.refused, Refusal{BoltedFault, "moving " + r.String(), *c})
 		}
 	}
 	for _, g := range n.flips() {
 		if n.hopeless(cost+g.effort+e.Look, float64(len(s.c.sights))) {
 			break
 		}
-		if n.passes(g) >= 0 {
+		if n.passes(g) != nil {
 			continue
 		}
 		t := Test{Kind: FlipAndLook, Box: g.flips[len(g.flips)-1].Place, Before: before, Flips: g.flips,
@@ -271,21 +271,21 @@ func (n *chooser) flips() []group {
 	return out
 }
 
-// passes returns the class for which a setting on the way would be a bolted fault, -1
+// passes returns the class for which a setting on the way would be a bolted fault, nil
 // if there is none.
-func (n *chooser) passes(g group) int {
+func (n *chooser) passes(g group) *Class {
 	sp := n.s.c.f.sp
 	y := n.s.at
 	for _, r := range g.flips {
 		i, _ := sp.find(r)
 		for sp.at(y, i) != sp.at(g.setting, i) {
 			y = sp.moved(y, i)
-			if c := n.risky(y); c >= 0 {
+			if c := n.risky(y); c != nil {
 				return c
 			}
 		}
 	}
-	return -1
+	return nil
 }
 
 // toLive returns what to do before lights are looked at, and what it takes.

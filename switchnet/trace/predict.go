@@ -195,8 +195,8 @@ func (s *Session) Finals(ctx context.Context, e Electric) (r Reading, predicted 
 	if err != nil || s.tripped || s.locked || s.lifted || s.c.opt.NoLive || a.Status == Searching && a.Test.Kind == DeadTest {
 		return Reading{}, nil, false, err
 	}
-	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]int{}}
-	if n.risky(s.at) >= 0 {
+	n := &chooser{s: s, r: s.remaining(), ctx: ctx, risk: map[int]*Class{}}
+	if n.risky(s.at) != nil {
 		return Reading{}, nil, false, nil
 	}
 	most := 0

@@ -13,8 +13,8 @@ type Refusal struct {
 	Rule Rule
 	// What is refused, in words.
 	What string
-	// Because is the remaining class that would make it a bolted fault; it has no causes
-	// under any other rule, nor in a Refusal that no session made.
+	// Because is the class that would make it a bolted fault. It has no causes under any
+	// other rule, and where that may be something which was never weighed.
 	Because Class
 }
 
@@ -68,7 +68,7 @@ func (s *Session) barred(ctx context.Context) ([]Refusal, error) {
 	try := func(rule Rule, change func(*Session, *chooser)) error {
 		free := s.Clone()
 		free.facts = s.facts
-		n := &chooser{s: free, r: r, ctx: ctx, risk: map[int]int{}, work: s.c.opt.Work}
+		n := &chooser{s: free, r: r, ctx: ctx, risk: map[int]*Class{}, work: s.c.opt.Work}
 		change(free, n)
 		if err := n.choose(false); err != nil || n.best.Kind == 0 {
 			return err
@@ -77,15 +77,15 @@ func (s *Session) barred(ctx context.Context) ([]Refusal, error) {
 		t.At = s.c.f.sp.setting(t.setting)
 		x := Refusal{Rule: rule, What: t.String()}
 		if rule == BoltedFault {
-			careful := &chooser{s: s, r: r, risk: map[int]int{}}
+			careful := &chooser{s: s, r: r, risk: map[int]*Class{}}
 			c := careful.passes(group{setting: t.setting, flips: t.Flips})
-			if c < 0 {
+			if c == nil {
 				c = careful.risky(t.setting)
 			}
-			if c < 0 {
+			if c == nil {
 				return nil // it is not danger that keeps it from being made
 			}
-			x.Because = s.c.classes[c].Class
+			x.Because = *c
 		}
 		out = append(out, x)
 		return nil

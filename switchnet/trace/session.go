@@ -91,6 +91,11 @@ type Session struct {
 	tripped bool
 	brittle string
 	proven  map[int]bool // points that serve as references
+
+	two *twoSearch // the search for two faults at once, as far as it has come
+	// dread returns what else may make a setting a bolted fault, beside what remains; nil
+	// where nothing else is reckoned with.
+	dread func(x int) *Class
 }
 
 // Session returns a new session, in which nothing is known. Handles stand where the
@@ -137,6 +142,7 @@ func (s *Session) Clone() *Session {
 	out.weight = slices.Clone(s.weight)
 	out.credit = slices.Clone(s.credit)
 	out.facts = &cache{}
+	out.two = nil
 	out.dead = cloneMap(s.dead)
 	out.proven = cloneMap(s.proven)
 	return &out

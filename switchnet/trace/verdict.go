@@ -54,6 +54,7 @@ type Fit struct {
 	Against []int
 	index   int
 	mass    float64
+	senses  []int // of the nearest: those that as few reports speak against
 }
 
 // A Verdict is what a session has come to.
@@ -192,10 +193,12 @@ func (s *Session) nearest() ([]Fit, error) {
 	var out []Fit
 	for i := range s.c.classes {
 		best, mass := -1, 0.0
+		var of []int
 		for sense := range senses {
 			n := i*senses + sense
 			if misses[n] == least {
 				mass += soft[n]
+				of = append(of, sense)
 				if best < 0 || soft[n] > soft[best] {
 					best = n
 				}
@@ -204,7 +207,7 @@ func (s *Session) nearest() ([]Fit, error) {
 		if best < 0 {
 			continue
 		}
-		f := Fit{Class: s.c.classes[i].Class, index: i, mass: mass}
+		f := Fit{Class: s.c.classes[i].Class, index: i, mass: mass, senses: of}
 		for k, e := range reports {
 			fits, err := weights(e, i, best%senses)
 			if err != nil {
