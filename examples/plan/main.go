@@ -18,11 +18,11 @@
 //	            why), material (type, length), boxes (name, kind, gangs, devices:
 //	            control, kind; hots and neutrals: feed, wires; legs, spares, says),
 //	            controls (name, scheme, order: box, kind; next: scheme, order, more,
-//	            lacks), full (box, required, available, fits), lacks (from, to, feed,
-//	            short, unusable, why, conductors), changes (kind, says, cost, beside, unknown),
-//	            with -was again (after, boxes: box, was, is; saving), notes and
-//	            before_work, the cautions for work on wiring. Costs are decimal numbers
-//	            as text.
+//	            lacks), full (box, required, available, fits, uncut, otherwise), lacks
+//	            (from, to, feed, short, unusable, why, conductors), changes (kind, says,
+//	            cost, beside, unknown), with -was again (after, boxes: box, was, is;
+//	            saving), notes and before_work, the cautions for work on wiring. Costs
+//	            are decimal numbers as text.
 //
 // With -o nothing is lost: the comments, the runs and what is wanted stay in the file,
 // so that it can be changed and planned anew. Lists of a wiring that it held before

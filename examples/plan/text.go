@@ -273,6 +273,9 @@ func (r *report) full(p printer) {
 				fits += fmt.Sprintf(" and %d more", n-most)
 			}
 		}
+		if len(f.Uncut) > 0 {
+			fits += fmt.Sprintf("; or pull %s past it uncut, and %s is needed", strings.Join(f.Uncut, " and "), f.Otherwise)
+		}
 		p.wrap(f.Box+": ", "%s needed, %s there; %s", f.Required, f.Available, fits)
 	}
 	for _, c := range r.Changes {

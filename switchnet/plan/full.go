@@ -19,6 +19,18 @@ type FullBox struct {
 	// means that it is full beyond any stock. A light is not hung from a switch box,
 	// nor a switch put in an octagonal one.
 	Fits []string `json:"fits"`
+	// Uncut are the cables that only pass through it, if it would do where they went by
+	// uncut; Otherwise is the volume that would then be needed.
+	Uncut     []string        `json:"uncut,omitempty"`
+	Otherwise quantity.Volume `json:"otherwise,omitzero"`
+}
+
+// byUncut says what would spare a box that is too small the larger one, if it would.
+func (f *FullBox) byUncut() string {
+	if len(f.Uncut) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; or pull %s past it uncut, and %s is needed", joined(f.Uncut), f.Otherwise)
 }
 
 // TooSmall returns the boxes of Full as problems of the intent that was planned, which
@@ -33,7 +45,7 @@ func (p *Plan) TooSmall() wiring.Problems {
 			what = "of the stock would do, smallest first: " + strings.Join(f.Fits[:min(len(f.Fits), 3)], ", ")
 		}
 		out = append(out, &wiring.Problem{At: wiring.Ref{List: "boxes", Index: i, Field: "volume"},
-			Detail: fmt.Sprintf("box %q is too small for what is planned in it: it holds %s and %s is needed; %s", f.Box, f.Available, f.Required, what)})
+			Detail: fmt.Sprintf("box %q is too small for what is planned in it: it holds %s and %s is needed; %s%s", f.Box, f.Available, f.Required, what, f.byUncut())})
 	}
 	return out
 }

@@ -1,12 +1,37 @@
 package plan
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
 
-// passing says which cables only pass through boxes: of one type, with every conductor of
-// the one spliced to one of the other and to nothing else, nor to be joined to anything by
-// what is wanted there, but for the grounds. Where the way lets it, one cable can go by
-// uncut, and the boxes hold nothing of it; a plan does not count on that, since only the
-// site can tell. What else is in a box has its ground from the other cables there.
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/switchnet/wiring"
+)
+
+// A Passing is cables of one type, one after the other, that only pass through the boxes
+// between them: every conductor of the one is spliced to one of the other there and to
+// nothing else, nor to be joined to anything by what is wanted there, but for the grounds.
+// Where the way lets it, one cable can go by uncut, and the boxes hold nothing of it; a plan
+// does not count on that, since only the site can tell. What else is in a box has its ground
+// from the other cables there.
+type Passing struct {
+	Cables []string `json:"cables"` // from one end to the other
+	Boxes  []string `json:"boxes"`  // between each and the next
+	Type   string   `json:"type"`
+	From   string   `json:"from"` // the box at one end
+	To     string   `json:"to"`   // and at the other
+}
+
+// at returns the two of the cables that meet in a box, none if they do not pass through it.
+func (p *Passing) at(box string) []string {
+	i := slices.Index(p.Boxes, box)
+	if i < 0 {
+		return nil
+	}
+	return p.Cables[i : i+2]
+}
+
+// passing finds what only passes through boxes.
 func (w *writer) passing() {
 	after := map[int]int{}   // the cable that goes on from a cable, by number
 	before := map[int]bool{} // whether one comes to it so
@@ -20,17 +45,63 @@ func (w *writer) passing() {
 		if !ok || before[i] {
 			continue
 		}
-		names, boxes := []string{w.spec.Cables[i].Name}, []string{}
+		first := &w.spec.Cables[i]
+		x := Passing{Cables: []string{first.Name}, Type: first.Type.Name, From: first.From}
 		last := i
 		for ; ok; next, ok = after[next] {
-			boxes = append(boxes, w.spec.Cables[last].To)
-			names = append(names, w.spec.Cables[next].Name)
+			x.Boxes = append(x.Boxes, w.spec.Cables[last].To)
+			x.Cables = append(x.Cables, w.spec.Cables[next].Name)
 			last = next
 		}
-		first := &w.spec.Cables[i]
-		w.plan.Notes = append(w.plan.Notes, fmt.Sprintf("%s only pass through %s: where the way lets a cable go by them, one %s can be pulled uncut from %s to %s",
-			joined(names), joined(boxes), first.Type.Name, first.From, w.spec.Cables[last].To))
+		x.To = w.spec.Cables[last].To
+		w.plan.Passing = append(w.plan.Passing, x)
 	}
+}
+
+// tellPassing says of a plan whose cables have their names what only passes through boxes,
+// and of a box that is too small whether it would do if that went by.
+func (m *maker) tellPassing(p *Plan) {
+	for _, x := range p.Passing {
+		p.Notes = append(p.Notes, fmt.Sprintf("%s only pass through %s: where the way lets a cable go by them, one %s can be pulled uncut from %s to %s",
+			joined(x.Cables), joined(x.Boxes), x.Type, x.From, x.To))
+	}
+	for i := range p.Full {
+		f := &p.Full[i]
+		var by []string
+		for _, x := range p.Passing {
+			by = append(by, x.at(f.Box)...)
+		}
+		if len(by) == 0 {
+			continue
+		}
+		w, err := wiring.New(lessCables(&p.Spec, by))
+		if err != nil {
+			continue // it would be told too little, not wrongly
+		}
+		contents, err := w.Contents(f.Box)
+		if err != nil {
+			continue
+		}
+		if r, err := boxfill.Fill(&m.region.Box, contents); err == nil && r.Required <= f.Available {
+			f.Uncut, f.Otherwise = by, r.Required
+		}
+	}
+}
+
+// lessCables returns a wiring without some of its cables.
+func lessCables(s *wiring.Spec, cables []string) wiring.Spec {
+	gone := func(w wiring.Wire) bool { return slices.Contains(cables, w.Cable) }
+	out := s.Clone()
+	out.Cables = slices.DeleteFunc(out.Cables, func(c wiring.Cable) bool { return slices.Contains(cables, c.Name) })
+	for i := range out.Splices {
+		out.Splices[i].Join = slices.DeleteFunc(out.Splices[i].Join, func(j wiring.Joint) bool { return j.Device == "" && gone(j.Wire) })
+	}
+	out.Splices = slices.DeleteFunc(out.Splices, func(x wiring.Splice) bool { return len(x.Join) < 2 })
+	out.Landings = slices.DeleteFunc(out.Landings, func(x wiring.Landing) bool { return gone(x.Wire) })
+	out.Caps = slices.DeleteFunc(out.Caps, func(x wiring.Cap) bool { return gone(x.Wire) })
+	out.Marks = slices.DeleteFunc(out.Marks, func(x wiring.Mark) bool { return gone(x.Wire) })
+	out.Tags = slices.DeleteFunc(out.Tags, func(x wiring.Tag) bool { return gone(x.Wire) })
+	return out
 }
 
 // through returns, for each cable that comes into a box and only passes through it, the one

@@ -1,11 +1,14 @@
 package plan_test
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
 	"testing"
 
+	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
@@ -71,4 +74,84 @@ func TestPassing(t *testing.T) {
 			t.Errorf("%s: %v, %q, want %q\n%s", row.why, p.Status, got, row.want, shown(p))
 		}
 	}
+}
+
+// A box that would do if what only passes through it went by uncut says so, and one that
+// would not says nothing of it. A plan that keeps the names of its cables calls them so.
+func TestPassingFullBox(t *testing.T) {
+	us := region(t, "us-2023")
+	// The loft lights are fed through the hatch, where the pair of the aisle ends: four
+	// conductors and a switch, and four that only pass through. Each conductor counts
+	// 2 in3, the switch 4 in3 and the grounds together 2 in3: 22 in3.
+	hatch := func(in3 int64) *sketch {
+		s := newSketch("p").box(wiring.Panel, "p").box(wiring.DeviceBox, "gate", "hatch").box(wiring.CeilingBox, "l", "m").
+			run("p", "gate", 9).run("gate", "hatch", 9).run("gate", "l", 9).run("hatch", "m", 9).
+			light("l", "l").light("m", "m").control("aisle", []string{"l"}, "gate", "hatch").control("loft", []string{"m"}, "gate")
+		s.Boxes[2].Gangs = 1
+		s.Boxes[2].Clamps = wiring.ExternalClamps
+		s.Boxes[2].Volume.Sections = []boxfill.Section{{Marked: quantity.Volume(in3) * quantity.CubicInch}}
+		return s
+	}
+	for _, row := range []struct {
+		why   string
+		in    *sketch
+		uncut []string
+		then  quantity.Volume
+	}{
+		{"14 would do for four conductors, a switch and the grounds", hatch(14), []string{"C3", "C4"}, 14 * quantity.CubicInch},
+		{"13 would not", hatch(13), nil, 0},
+	} {
+		p, err := plan.New(context.Background(), row.in.Intent, us, nil)
+		if err != nil || len(p.Full) != 1 {
+			t.Fatal(row.why, err, shown(p))
+		}
+		if f := p.Full[0]; !slices.Equal(f.Uncut, row.uncut) || f.Otherwise != row.then || f.Required != 22*quantity.CubicInch {
+			t.Errorf("%s: %v uncut, then %s in place of %s\n%s", row.why, f.Uncut, f.Otherwise, f.Required, shown(p))
+		}
+		if says := p.TooSmall()[0].Detail; strings.Contains(says, "or pull C3 and C4 past it uncut, and 14 in3 is needed") != (row.uncut != nil) {
+			t.Errorf("%s: it says %q", row.why, says)
+		}
+	}
+	// One of the cables that pass by bears another name on its tag.
+	in := hatch(14)
+	p, err := plan.New(context.Background(), in.Intent, us, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := named(p.Spec, map[string]string{"C3": "C31"})
+	r, err := plan.Revise(context.Background(), old, in.Intent, us, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(r.Plan.Full[0].Uncut, []string{"C31", "C4"}) || !slices.Equal(r.Plan.Passing[0].Cables, []string{"C31", "C4"}) ||
+		!slices.ContainsFunc(r.Plan.Notes, func(n string) bool { return strings.HasPrefix(n, "C31 and C4 only pass through hatch:") }) {
+		t.Errorf("%v, %v, %q\n%s", r.Plan.Full[0].Uncut, r.Plan.Passing, r.Plan.Notes, shown(r.Plan))
+	}
+}
+
+// named returns a wiring with other names for some cables.
+func named(s wiring.Spec, names map[string]string) wiring.Spec {
+	s = s.Clone()
+	change := func(w *wiring.Wire) { w.Cable = cmp.Or(names[w.Cable], w.Cable) }
+	for i := range s.Cables {
+		s.Cables[i].Name = cmp.Or(names[s.Cables[i].Name], s.Cables[i].Name)
+	}
+	for i := range s.Splices {
+		for k := range s.Splices[i].Join {
+			change(&s.Splices[i].Join[k].Wire)
+		}
+	}
+	for i := range s.Landings {
+		change(&s.Landings[i].Wire)
+	}
+	for i := range s.Caps {
+		change(&s.Caps[i].Wire)
+	}
+	for i := range s.Marks {
+		change(&s.Marks[i].Wire)
+	}
+	for i := range s.Tags {
+		change(&s.Tags[i].Wire)
+	}
+	return s
 }

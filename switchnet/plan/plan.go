@@ -108,6 +108,9 @@ type Plan struct {
 	Changes []Change `json:"changes,omitempty"`
 	// Full are the boxes that are too small for what is planned, in their order.
 	Full []FullBox `json:"full,omitempty"`
+	// Passing are the cables that only pass through boxes, in the order of the first of
+	// each. Notes say the same.
+	Passing []Passing `json:"passing,omitempty"`
 	// Notes are what the reader of the plan must know, in sentences.
 	Notes []string `json:"notes,omitempty"`
 
@@ -190,5 +193,9 @@ func New(ctx context.Context, in intent.Intent, region *rules.Region, opt *Optio
 	if err := m.search(ctx); err != nil {
 		return nil, err
 	}
-	return m.finish(ctx)
+	p, err := m.finish(ctx)
+	if err == nil {
+		m.tellPassing(p)
+	}
+	return p, err
 }

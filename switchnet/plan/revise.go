@@ -84,5 +84,6 @@ func Revise(ctx context.Context, old wiring.Spec, in intent.Intent, region *rule
 		return nil, err
 	}
 	r.Boxes = p.restore(was, is)
+	m.tellPassing(p)
 	return r, nil
 }

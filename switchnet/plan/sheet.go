@@ -78,6 +78,11 @@ func (p *Plan) rename(was *wiring.Wiring) (*wiring.Wiring, error) {
 		cables, records = append(cables, cable), append(records, record)
 	}
 	p.Spec.Cables, p.Cables = cables, records
+	for _, x := range p.Passing {
+		for i := range x.Cables {
+			x.Cables[i] = name[x.Cables[i]]
+		}
+	}
 	eachWire(&p.Spec, func(w *wiring.Wire) { w.Cable = name[w.Cable] })
 	return wiring.New(p.Spec)
 }
