@@ -148,8 +148,9 @@ func (g *generator) lands(f *frame, n int, l landFact) bool {
 		}
 		is := func(x int) bool { return x >= 0 && n >= 0 && f.metal(x, l.place) == f.metal(n, l.place) }
 		if len(p.order) == 1 || l.either {
-			// Any two screws of a switch alone, or the third with nothing on it.
-			return slices.ContainsFunc(p.throws[k], is) || is(p.common[k]) || n == spareNode && p.scheme == OnePlace
+			// Any two screws of a switch alone. Where it has a third, what was the other traveler
+			// may still be on that.
+			return slices.ContainsFunc(p.throws[k], is) || is(p.common[k]) || n == spareNode && (p.scheme == OnePlace || !l.either)
 		}
 		if l.common {
 			return is(p.common[k])
