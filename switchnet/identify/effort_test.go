@@ -26,9 +26,7 @@ func TestEffort(t *testing.T) {
 	all, allFixed := time.Duration(0), time.Duration(0)
 	for _, r := range rows {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		s := c.Session()
 		n, _ := c.Size()
 		kinds := map[identify.TestKind]int{}
@@ -120,9 +118,7 @@ func TestLeadIsSaid(t *testing.T) {
 	seen := map[string]int{}
 	for _, r := range rows[:11] {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		s := newCase(t, &q, &opt).Session()
+		s := d.weighed(r).Session()
 		var clip switchnet.Terminal // where the lead was left
 		var lies [2]string          // between which boxes
 		at := ""                    // the person

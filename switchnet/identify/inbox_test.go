@@ -22,9 +22,7 @@ func rowNamed(t testing.TB, name string) row {
 func followed(t testing.TB, r row) *identify.Session {
 	t.Helper()
 	d := read(t, r)
-	q := d.question()
-	opt := r.opt
-	s := newCase(t, &q, &opt).Session()
+	s := d.weighed(r).Session()
 	d.follow(s, 200)
 	return s
 }

@@ -69,9 +69,7 @@ func TestTruthStays(t *testing.T) {
 	for _, r := range rows {
 		t.Run(r.name, func(t *testing.T) {
 			d := read(t, r)
-			q := d.question()
-			opt := r.opt
-			c := newCase(t, &q, &opt)
+			c := d.weighed(r)
 			w, err := wiring.New(d.spec)
 			if err != nil {
 				t.Fatal(err)

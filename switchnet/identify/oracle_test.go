@@ -18,9 +18,7 @@ func TestModel(t *testing.T) {
 	compared := 0
 	for _, r := range rows {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		n, _ := c.Size()
 		for _, stages := range [][]identify.Do{{}, {identify.TakeOff}, {identify.TakeApart}} {
 			for _, boxes := range [][]string{c.Open()[:1], c.Open()} {
@@ -130,16 +128,7 @@ func compare(t *testing.T, s *identify.Session, i int, d *truth, tie [2]int, off
 func TestOnce(t *testing.T) {
 	for _, r := range rows {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		opt.Unusual = -1
-		if r.opt.Schemes != nil || len(d.controls) > 0 {
-			opt.Unusual = 1
-		}
-		if d.seen {
-			opt.Unusual = r.opt.Unusual
-		}
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		n, _ := c.Size()
 		if n > 5_000 {
 			n = 5_000
@@ -160,9 +149,7 @@ func TestOnce(t *testing.T) {
 func TestSureties(t *testing.T) {
 	for _, r := range rows {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		s := c.Session()
 		n, _ := c.Size()
 		if n > 20_000 {
@@ -239,9 +226,7 @@ func brute(t *testing.T, s *identify.Session, n int, in identify.Contents) {
 func TestNoise(t *testing.T) {
 	for _, r := range rows[:6] {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		w, err := wiring.New(d.spec)
 		if err != nil {
 			t.Fatal(err)

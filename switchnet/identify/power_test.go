@@ -84,9 +84,7 @@ func TestPowerBalances(t *testing.T) {
 		{Name: "stair", Lights: []string{"lamp"}, Places: []string{"s2"}}, {Name: "porch", Lights: []string{"flood"}, Places: []string{"s1"}}}}}
 	for _, r := range append(slices.Clone(rows), more) {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c, q := d.weighed(r), d.question()
 		n, _ := c.Size()
 		pipe := slices.ContainsFunc(q.Cables, func(c wiring.Cable) bool { return c.Type.Construction == conductor.Loose })
 		var feeds []string

@@ -22,9 +22,7 @@ import (
 // session, whole.
 func TestUndoAndResume(t *testing.T) {
 	d := read(t, rows[2])
-	q := d.question()
-	opt := rows[2].opt
-	c := newCase(t, &q, &opt)
+	c := d.weighed(rows[2])
 	s := c.Session()
 	state := func(s *identify.Session) string {
 		text := fmt.Sprint(s.Verdict(5), s.Stages())
@@ -176,9 +174,7 @@ func TestShuffled(t *testing.T) {
 func TestSteps(t *testing.T) {
 	for _, r := range rows[:6] {
 		d := read(t, r)
-		q := d.question()
-		opt := r.opt
-		c := newCase(t, &q, &opt)
+		c := d.weighed(r)
 		s := c.Session()
 		for range 30 {
 			a, err := s.Next(t.Context())

@@ -186,7 +186,7 @@ in head: T.black stair.traveler+1
 in head: T.white stair.traveler+2
 in head: U.white L.white
 in head: L.black stair.common
-`, identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain, identify.OnePlace}}, false},
+`, identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain, identify.OnePlace}}, true},
 	{"one pair split over two cables", "a traveler in each of two two-wires", `
 open foot head
 light lamp ceiling
@@ -204,7 +204,7 @@ in head: T.black stair.traveler+1
 in head: U.black stair.traveler+2
 in head: T.white L.white
 in head: L.black stair.common
-`, identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain, identify.OnePlace}}, false},
+`, identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain, identify.OnePlace}}, true},
 	{"a spare in a four-wire", "a conductor capped at both ends", `
 open foot head
 light lamp ceiling
@@ -221,7 +221,7 @@ in head: T.black stair.traveler+1
 in head: T.red stair.traveler+2
 in head: T.white L.white
 in head: L.black stair.common
-`, identify.Options{Unusual: 1}, false},
+`, identify.Options{Unusual: 1}, true},
 	{"two neutrals borrowed crosswise", "each circuit has the neutral of the other", `
 seen
 feed porch B

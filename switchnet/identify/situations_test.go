@@ -20,24 +20,26 @@ func TestSituations(t *testing.T) {
 	for _, r := range situations {
 		t.Run(r.name, func(t *testing.T) {
 			d := read(t, r)
-			q := d.question()
-			opt := r.opt
-			c := newCase(t, &q, &opt)
+			c := d.weighed(r)
 			w, err := wiring.New(d.spec)
 			if err != nil {
 				t.Fatal(err)
 			}
 			s := c.Session()
 			n, classes := c.Size()
-			honest(t, d, w, s)
+			power := powered(t, d)
+			honest(t, d, w, s, power)
 			tests := 0
 			status := trace.Searching
 			for ; tests < 200; tests++ {
 				if status = d.follow(s, 1); status != trace.Searching {
 					break
 				}
-				honest(t, d, w, s)
+				if tests%3 == 0 {
+					honest(t, d, w, s, power)
+				}
 			}
+			honest(t, d, w, s, power)
 			v := s.Verdict(classes)
 			t.Logf("%d possibilities in %d classes; %d tests; %v with %d possibilities in %d classes, the first %v", n, classes, tests, status, v.Possibilities, v.Classes, v.Fits[0].Likely)
 			if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
@@ -52,16 +54,8 @@ func TestSituations(t *testing.T) {
 }
 
 // honest holds what is said to be surely and never in the boxes against what is there.
-func honest(t *testing.T, d *truth, w *wiring.Wiring, s *identify.Session) {
+func honest(t *testing.T, d *truth, w *wiring.Wiring, s *identify.Session, power map[[2]string]bool) {
 	t.Helper()
-	id := "us-2023"
-	if strings.Contains(d.spec.Cables[0].Type.Name, "mm2") {
-		id = "uk-2018"
-	}
-	region, err := rules.Load(id)
-	if err != nil {
-		t.Fatal(err)
-	}
 	for _, box := range d.open {
 		in, err := s.In(box)
 		if err != nil {
@@ -99,12 +93,32 @@ func honest(t *testing.T, d *truth, w *wiring.Wiring, s *identify.Session) {
 					feed = f.Name
 				}
 			}
-			is := balanced(t, d.spec, &region.Conductor, d.own, feed, box)
+			is := power[[2]string{box, feed}]
 			if p.Is == identify.Surely && !is || p.Is == identify.Never && is {
 				t.Fatalf("in %s %v, and that there is some is %v", box, p, is)
 			}
 		}
 	}
+}
+
+// powered returns in which boxes there is power of which feed for an electronic device.
+func powered(t *testing.T, d *truth) map[[2]string]bool {
+	t.Helper()
+	id := "us-2023"
+	if strings.Contains(d.spec.Cables[0].Type.Name, "mm2") {
+		id = "uk-2018"
+	}
+	region, err := rules.Load(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[[2]string]bool{}
+	for _, box := range d.open {
+		for _, f := range d.spec.Feeds {
+			out[[2]string{box, f.Name}] = balanced(t, d.spec, &region.Conductor, d.own, f.Name, box)
+		}
+	}
+	return out
 }
 
 // named returns the situation of a name.

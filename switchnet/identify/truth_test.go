@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"example.com/switchleg/conductor/quantity"
@@ -167,6 +168,21 @@ func (d *truth) question() wiring.Spec {
 	}
 	return q
 }
+
+// weighed returns the case of the question of a row.
+func (d *truth) weighed(r row) *identify.Case {
+	d.t.Helper()
+	q, opt := d.question(), r.opt
+	if c, ok := cases.Load(r.name); ok {
+		return c.(*identify.Case)
+	}
+	c := newCase(d.t, &q, &opt)
+	cases.Store(r.name, c)
+	return c
+}
+
+// cases are those of the rows, by name, which many tests ask for. A case never changes.
+var cases sync.Map
 
 // note adds to a question what is landed and spliced in a box.
 func (d *truth) note(q *wiring.Spec, box string) {
