@@ -1,12 +1,15 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -66,7 +69,12 @@ func (m *maker) fill(p *Plan, w *wiring.Wiring) {
 			continue
 		}
 		r, err := boxfill.Fill(&m.region.Box, contents)
-		if err != nil || r.Status.OK() || r.Required <= r.Available {
+		if err != nil {
+			continue
+		}
+		small := !r.Status.OK() && r.Required > r.Available
+		m.tellWanted(p, b, contents, small)
+		if !small {
 			continue
 		}
 		full := FullBox{Box: b.Name, Required: r.Required, Available: r.Available}
@@ -77,6 +85,49 @@ func (m *maker) fill(p *Plan, w *wiring.Wiring) {
 		}
 		p.Full = append(p.Full, full)
 	}
+}
+
+// tellWanted says of a box whether it would hold a device more, where power is wanted in
+// it: for a receptacle, say, which is not in the plan. Small says that it does not hold
+// what is planned.
+func (m *maker) tellWanted(p *Plan, b *wiring.Box, contents boxfill.Contents, small bool) {
+	if b.Kind != wiring.DeviceBox {
+		return
+	}
+	var wanted []string
+	for _, n := range m.in.Needs {
+		if n.Box == b.Name && n.Kind == intent.UnswitchedPower {
+			wanted = append(wanted, cmp.Or(n.For, n.Kind.String()))
+		}
+	}
+	if len(wanted) == 0 {
+		return
+	}
+	var largest conductor.Size
+	for _, c := range contents.Conductors {
+		if !largest.Valid() || c.Size.Compare(largest) > 0 {
+			largest = c.Size
+		}
+	}
+	contents.Devices = slices.Clone(contents.Devices)
+	for _, w := range wanted {
+		contents.Devices = append(contents.Devices, boxfill.Device{Name: w, Largest: largest})
+	}
+	if n := len(contents.Devices); b.Gangs > 0 && n > b.Gangs {
+		p.Notes = append(p.Notes, fmt.Sprintf("box %s has %s for its switches; for what is wanted there (%s) it would take one of %d, unless one device does both",
+			b.Name, many(b.Gangs, "gang"), joined(wanted), n))
+		return
+	}
+	r, err := boxfill.Fill(&m.region.Box, contents)
+	if err != nil || r.Required <= r.Available {
+		return
+	}
+	says := "holds what is planned in it"
+	if small {
+		says = "is too small for what is planned in it, and choose a larger one by more than that"
+	}
+	p.Notes = append(p.Notes, fmt.Sprintf("box %s %s: with %s for what is wanted there (%s) it would need %s, and it has %s",
+		b.Name, says, many(len(wanted), "device"), joined(wanted), r.Required, r.Available))
 }
 
 // stockFor returns the boxes of the region's stock that could stand in the place of a box:
