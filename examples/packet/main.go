@@ -18,6 +18,8 @@
 //	-revision N number it so; with -was 2 is taken if nothing is said
 //	-amend F    lay the amendments of a rule file, and the prices in it, over the region
 //	-waste N    buy N times the cable that is cut
+//	-end L      allow L at each end of a cable in a box
+//	-panel L    allow L at each end of a cable in a panel
 //
 // Exit status: 0 it is printed; 1 a file is wrong, and what is wrong where is said; 2
 // the program was called the wrong way; 3 what is wanted cannot be wired on the runs
@@ -44,8 +46,8 @@ import (
 
 func main() { program.Main(run) }
 
-const usage = `Usage: packet [-job FILE] [-amend FILE] [-waste FACTOR] [-was PLANNED [-revision N]]
-              [-json | -o DIR [-only NAMES]]
+const usage = `Usage: packet [-job FILE] [-amend FILE] [-waste FACTOR] [-end LENGTH] [-panel LENGTH]
+              [-was PLANNED [-revision N]] [-json | -o DIR [-only NAMES]]
 
 Prints the job packet of a job file: cable schedule, box sheets, take-off, what
 each control does, sizing. A file without a wiring is planned first. Without -job
@@ -60,6 +62,8 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	dir := p.Flags.String("o", "", "write files into the folder `DIR`, made if need be")
 	amend := p.Flags.String("amend", "", "lay the rule file `FILE`, with prices of your own, over the region")
 	waste := p.Flags.String("waste", "", "buy `FACTOR` times the cable that is cut; left out, "+packet.DefaultWaste.Factor())
+	end := p.Flags.String("end", "", "allow `LENGTH` at each end of a cable in a box; left out, what the region's rules want")
+	panel := p.Flags.String("panel", "", "allow `LENGTH` at each end of a cable in a panel; left out, as in a box")
 	only := p.Flags.String("only", "", "with -o: write the parts and box sheets `NAMES` alone, commas between")
 	was := p.Flags.String("was", "", "there was an earlier packet, of the job with the wiring in the file `PLANNED`")
 	revision := p.Flags.Int("revision", 0, "with -was: the `NUMBER` of this revision; left out, 2")
@@ -82,7 +86,8 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if *revision != 0 && (*was == "" || *revision < 2) {
 		m.Add("revision", "%d: a revision comes after an earlier plan, which -was names, and is 2 or later", *revision)
 	}
-	count := &packet.TakeOffOptions{Waste: program.Value(&m, "waste", *waste, packet.ParseWaste)}
+	count := &packet.TakeOffOptions{Waste: program.Value(&m, "waste", *waste, packet.ParseWaste),
+		End: program.Value(&m, "end", *end, packet.ParseAllowance), Panel: program.Value(&m, "panel", *panel, packet.ParseAllowance)}
 	err := m.Err()
 	var b *built
 	if err == nil {

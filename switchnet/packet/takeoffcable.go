@@ -199,7 +199,10 @@ func (t *taker) cableRule(c *conductor.CableType) string {
 			text += ", or the depth of the box where it is known and " + cited(beyond) + " beyond its opening where that is more"
 		}
 	}
-	if t.opt.Panel > 0 {
+	switch {
+	case t.opt.Panel == 0 && (ok || t.opt.End > 0):
+		text += "; in a panel no more than that, unless it is asked for"
+	case t.opt.Panel > 0:
 		text += fmt.Sprintf("; %s at an end in a panel, as asked for", t.opt.Panel)
 	}
 	if c.Construction == conductor.Loose {
