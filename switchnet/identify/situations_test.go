@@ -53,6 +53,43 @@ func TestSituations(t *testing.T) {
 	}
 }
 
+// TestOneBoxAtATime: with one of the boxes open, what is said of it is true; and whatever
+// was done and seen so far holds once the next is open as well, in which case it goes on
+// to the end.
+func TestOneBoxAtATime(t *testing.T) {
+	for _, r := range []row{rows[0], rows[1], rows[2], rows[3], rows[4], rowNamed(t, "switched neutral"), named(t, "old colours"), named(t, "a splice that was boxed over"), named(t, "feed and light at the four-way")} {
+		t.Run(r.name, func(t *testing.T) {
+			d := read(t, r)
+			w, err := wiring.New(d.spec)
+			if err != nil {
+				t.Fatal(err)
+			}
+			q, power := d.question(), powered(t, d)
+			all := d.open
+			var log []identify.Entry
+			for n := range all {
+				opt := r.opt
+				opt.Open = all[:n+1]
+				c := newCase(t, &q, &opt)
+				s, err := c.Resume(log)
+				if err != nil {
+					t.Fatal(err)
+				}
+				d.open = c.Open()
+				honest(t, d, w, s, power)
+				status := d.follow(s, 100)
+				honest(t, d, w, s, power)
+				_, classes := c.Size()
+				v := s.Verdict(classes)
+				if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
+					t.Fatalf("with %q open: %v, and the truth is not left: %v", c.Open(), status, v.Fits)
+				}
+				log = s.Log()
+			}
+		})
+	}
+}
+
 // honest holds what is said to be surely and never in the boxes against what is there.
 func honest(t *testing.T, d *truth, w *wiring.Wiring, s *identify.Session, power map[[2]string]bool) {
 	t.Helper()

@@ -133,9 +133,9 @@ func (c *Case) others(ways []Way, best int, members []int) {
 	}
 	for k := range ways {
 		is := name(best, k)
-		or := c.looped(best, k)
+		var or []string
 		for _, i := range members {
-			or = append(or, name(i, k))
+			or = append(append(or, name(i, k)), c.instead(i, k)...)
 		}
 		for _, n := range or {
 			if n != is && !slices.Contains(ways[k].Or, n) {
@@ -146,12 +146,12 @@ func (c *Case) others(ways []Way, best int, members []int) {
 	}
 }
 
-// looped returns where a unit that goes to a closed box may go as well so that the wiring
-// makes a loop, which is not reckoned with otherwise: to another open box, if a cable made
-// up alike comes from there to the same place, conductor for conductor on the same metal,
-// with nothing else on that; and to the panel, if it has but the hot and the neutral of a
-// feed that comes in there.
-func (c *Case) looped(i, k int) []string {
+// instead returns where a unit that goes to a closed box may go as well though that is not
+// reckoned with otherwise: to another open box, if a cable made up alike comes from there
+// to the same place, conductor for conductor on the same metal, with nothing else on that;
+// to the panel, if it has but the hot and the neutral of a feed that comes in there, either
+// of which may make a loop; and to a closed box in which there is nothing but a joint.
+func (c *Case) instead(i, k int) []string {
 	sp, h := c.sp, &c.all[i]
 	f, u := h.frame, &sp.units[k]
 	p := f.lay.far[k]
@@ -177,6 +177,13 @@ func (c *Case) looped(i, k int) []string {
 			out = append(out, sp.feeds[feed].ref.Name)
 		}
 	}
+	if u.panel == "" {
+		for q := len(sp.open); q < sp.leaf(0); q++ {
+			if q != p && c.bare(f, q) {
+				out = append(out, sp.place(q))
+			}
+		}
+	}
 	for m, v := range sp.units {
 		if f.lay.far[m] != p || v.place >= 0 || v.box == u.box || v.loose != u.loose || len(v.ends) != len(u.ends) {
 			continue
@@ -190,6 +197,26 @@ func (c *Case) looped(i, k int) []string {
 		}
 	}
 	return out
+}
+
+// bare reports whether a closed box has nothing in it that anybody knows of, so that what
+// goes to another one may have a joint there.
+func (c *Case) bare(f *frame, q int) bool {
+	sp := c.sp
+	if slices.Contains(f.feedAt, q) || slices.Contains(f.lay.far, q) || slices.Contains(f.lay.onward, q) {
+		return false
+	}
+	for _, l := range sp.lights {
+		if l.place == q {
+			return false
+		}
+	}
+	for _, x := range sp.control {
+		if slices.Contains(x.places, q) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(f.lay.runs, func(r run) bool { return r.a == q || r.b == q })
 }
 
 // through reports whether a node does nothing in a closed place but lead on from one
