@@ -112,10 +112,14 @@ func (v *page) grounds(m *metal, feed switchnet.Ref, ground switchnet.Terminal) 
 			if t.Place != b.Name || t.Name != "ground" {
 				continue
 			}
+			name := t.Device
+			if name == "box" {
+				name = "the box"
+			}
 			if m.at(t) == m.at(ground) {
-				yes = append(yes, t.Device)
+				yes = append(yes, name)
 			} else {
-				no = append(no, t.Device)
+				no = append(no, name)
 			}
 		}
 		if len(yes) > 0 {

@@ -128,31 +128,47 @@ func (s *sheets) proving(ctx context.Context, controls []intent.Control) (*Provi
 	return p, nil
 }
 
-// rings puts the tests in the order in which they are walked.
+// rings puts the tests in the order in which they are walked: box by box, then from box to
+// box; in each the one lead stays on a wire until all that is told from there is told, in
+// the order of the schedule, what is joined before what is not.
 func (s *sheets) rings(all []trace.Ring) []Ring {
 	box := map[string]int{}
 	for i, b := range s.spec.Boxes {
 		box[b.Name] = i
 	}
-	cable := map[string]int{}
-	for i, c := range s.spec.Cables {
-		cable[c.Name] = i
-	}
-	all = slices.Clone(all)
-	key := func(r trace.Ring) int {
-		a, b := r.Between[0], r.Between[1]
-		if a.Place == b.Place {
-			return box[a.Place]
+	type wire struct{ cable, colour string }
+	number := map[wire]int{} // the grounding screw of a box is none, and comes first
+	for _, c := range s.spec.Cables {
+		for _, core := range c.Type.Cores {
+			number[wire{c.Name, core.Colour.String()}] = len(number) + 1
 		}
-		return len(box) + cable[a.Device]
 	}
-	slices.SortStableFunc(all, func(a, b trace.Ring) int { return key(a) - key(b) })
+	of := func(t switchnet.Terminal) int { return number[wire{t.Device, t.Name}] }
 	out := make([]Ring, len(all))
+	keys := make([][4]int, len(all))
+	order := make([]int, len(all))
 	end := func(t switchnet.Terminal) RingEnd { return RingEnd{t.Place, t.Device + "." + t.Name} }
 	for i, r := range all {
-		out[i] = Ring{end(r.Between[0]), end(r.Between[1]), r.Want}
+		a, b := r.Between[0], r.Between[1]
+		station := len(box)
+		if a.Place == b.Place {
+			station = box[a.Place]
+		}
+		if of(b) < of(a) {
+			a, b = b, a
+		}
+		open := 0
+		if r.Want != trace.Joined {
+			open = 1
+		}
+		order[i], out[i], keys[i] = i, Ring{end(a), end(b), r.Want}, [4]int{station, of(a), open, of(b)}
 	}
-	return out
+	slices.SortStableFunc(order, func(i, j int) int { return slices.Compare(keys[i][:], keys[j][:]) })
+	sorted := make([]Ring, len(all))
+	for k, i := range order {
+		sorted[k] = out[i]
+	}
+	return sorted
 }
 
 // whole works out the proving walk and the readings of the whole job, or says why there are

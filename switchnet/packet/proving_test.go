@@ -306,3 +306,31 @@ func TestFindingsAndChecklistShown(t *testing.T) {
 		}
 	}
 }
+
+// The one lead stays on a wire until all that is told from there is told, and never comes
+// back to it; at each wire, what is joined comes before what is not.
+func TestRingsAreWalked(t *testing.T) {
+	d := proven(t, demoInput(t, demo.CottageName, demo.Cottage()))
+	left := map[packet.RingEnd]bool{}
+	var at packet.RingEnd
+	open, met := false, 0
+	for _, r := range d.Proving.Rings {
+		if r.From.Box != r.To.Box {
+			break // from here on every wire is told from end to end
+		}
+		met++
+		if r.From != at {
+			left[at] = true
+			if at, open = r.From, false; left[at] {
+				t.Errorf("the lead comes back to %v", at)
+			}
+		}
+		if r.Want == trace.Joined && open {
+			t.Errorf("%v: what is joined comes after what is not", r)
+		}
+		open = open || r.Want == trace.Open
+	}
+	if met < 10 {
+		t.Errorf("%d tests within the boxes of the cottage, which has more", met)
+	}
+}
