@@ -189,6 +189,7 @@ func name(f *check.Finding) string {
 func holdFixes(t *testing.T, x *example, f *check.Finding, before []check.Finding) {
 	t.Helper()
 	for _, fix := range f.Fixes {
+		holdMoves(t, &fix)
 		w, err := x.job.Wiring.Apply(fix.Edits...)
 		if err != nil {
 			t.Errorf("%q cannot be made: %v", fix.Does, err)

@@ -1,9 +1,12 @@
 package check_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // TestCures holds wirings of which several things are found and one cure puts all right,
@@ -42,6 +45,69 @@ func TestCures(t *testing.T) {
 		}
 		if len(p.Steps) != 1 || p.Steps[0].Fix.Does != c.cure || len(p.Left) > 0 {
 			t.Errorf("%s: the proposal has %d steps and leaves %d findings", c.file, len(p.Steps), len(p.Left))
+		}
+	}
+}
+
+// TestCuresDoNoHarm holds what no cure of some findings may be, whatever else it does.
+func TestCuresDoNoHarm(t *testing.T) {
+	for _, c := range []struct {
+		file      string
+		code      check.Code
+		want, not string // parts of the cures; none is wanted where want is empty
+		why       string
+	}{
+		{"aluminum-on-device/switch-not-marked", "aluminum-on-device", "", "", "a twist of aluminum and copper burns: it is done by hand, with what is listed for both"},
+		{"aluminum-on-device/receptacle-not-marked", "aluminum-on-device", "", "", "the same"},
+		{"loose-end/bare-beside-another", "loose-end", "splice", "cap C3.bare", "a ground is joined with another, and not capped"},
+		{"loose-end/bare-out-of-the-splice", "loose-end", "cap C3.bare", "splice", "there is no other"},
+	} {
+		x := readExample(t, codesDir+"/"+c.file+".yaml")
+		found, err := check.Run(t.Context(), x.job, x.suite, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, f := range found {
+			if f.Code != c.code {
+				continue
+			}
+			n++
+			if (c.want == "") != f.ByHand || (c.want == "") != (len(f.Fixes) == 0) {
+				t.Errorf("%s: by hand %v, %v; want %q: %s", c.file, f.ByHand, fixes(&f), c.want, c.why)
+			}
+			for _, fix := range f.Fixes {
+				if !strings.Contains(fix.Does, c.want) || strings.Contains(fix.Does, c.not) {
+					t.Errorf("%s: %q: %s", c.file, fix.Does, c.why)
+				}
+			}
+		}
+		if n == 0 {
+			t.Errorf("%s: no %s", c.file, c.code)
+		}
+	}
+}
+
+// holdMoves holds that no fix joins a conductor with one thing and then with another: the
+// first joint would be in vain, and may be a short.
+func holdMoves(t *testing.T, fix *check.Fix) {
+	t.Helper()
+	moved := map[string]bool{}
+	note := func(box string, j wiring.Joint) {
+		k := fmt.Sprint(box, j)
+		if moved[k] {
+			t.Errorf("%q moves %v twice", fix.Does, j)
+		}
+		moved[k] = true
+	}
+	for _, e := range fix.Edits {
+		switch e := e.(type) {
+		case wiring.MoveLanding:
+			note(e.End.Box, wiring.Joint{Wire: e.End.Wire})
+		case wiring.JoinSplice:
+			for _, j := range e.Join[1:] {
+				note(e.Box, j)
+			}
 		}
 	}
 }

@@ -40,6 +40,7 @@ type Finding struct {
 
 	propose []Fix   // fixes to be tried before others
 	amount  float64 // how bad it is, where a fix could make it worse: 0 if it has no measure
+	year    int     // in which it was put in, if not that of its cable or of the job
 	since   int     // the first edition that has the rule; 0 not known
 	silent  bool    // something else that is found is the reason
 }

@@ -113,7 +113,8 @@ func noNeutralAtSwitch(p *Pass) error {
 		case demanded:
 			f := Finding{Place: p.devicePlace(ref), About: ref, Section: rule.Rule.Source, since: rule.Rule.During.Since, Fixes: p.feedsReversed(),
 				Message: fmt.Sprintf("no neutral of %s is in the box of %s, and no exemption is claimed", p.spec.Feeds[feeds[0]].Name, ref)}
-			if y := p.installed(""); y != 0 {
+			if y := p.wiredIn(ref); y != 0 {
+				f.year = y
 				if demanded, known := p.demandsNeutral(rule, d, has, rule.Edition(min(y, now))); known && !demanded {
 					f.Standing = UnlawfulOnlyIfNew
 				}

@@ -39,6 +39,26 @@ marks:
   - {box: slip-door, wire: C2.white, as: red}
 `
 
+// TestNeutralByTheYearOfItsCable holds that a switch is as old as the oldest cable on it.
+func TestNeutralByTheYearOfItsCable(t *testing.T) {
+	for year, want := range map[int]check.Standing{2010: check.UnlawfulOnlyIfNew, 2011: check.UnlawfulWhenInstalled} {
+		text := strings.NewReplacer("YEAR", "installed: 1960\n", "ROOM", "", "EXEMPT", "",
+			"from: slipway, to: slip-door", fmt.Sprintf("from: slipway, to: slip-door, installed: %d", year)).Replace(loop)
+		f, j := read(t, "loop.yaml", []byte(text))
+		n := 0
+		for _, x := range run(t, j, check.Edition(f.Region)) {
+			if x.Code == "no-neutral-at-switch" {
+				if n++; x.Standing != want {
+					t.Errorf("with a loop of %d in a house of 1960: %v, want %v", year, x.Standing, want)
+				}
+			}
+		}
+		if n != 1 {
+			t.Errorf("with a loop of %d: %d findings", year, n)
+		}
+	}
+}
+
 // TestNeutralByItsDay holds how a switch without a neutral is to be taken by the year in
 // which it was put in, its room and what is claimed for it: by the edition of its day, with
 // the exemptions that this had.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // How far pairs of steps are looked for.
@@ -93,7 +94,7 @@ func (m *mender) undone(k key, singles []Fix) iter.Seq[Fix] {
 				return
 			}
 			for _, y := range m.after(x) {
-				if !yield(pairOf(x, y)) {
+				if !twiceMoved(&x, &y) && !yield(pairOf(x, y)) {
 					return
 				}
 			}
@@ -131,12 +132,42 @@ func twice(singles []Fix) iter.Seq[Fix] {
 	return func(yield func(Fix) bool) {
 		for sum := 1; sum < 2*len(singles)-2; sum++ {
 			for i := max(0, sum-len(singles)+1); 2*i < sum; i++ {
-				if !yield(pairOf(singles[i], singles[sum-i])) {
+				if x, y := &singles[i], &singles[sum-i]; !twiceMoved(x, y) && !yield(pairOf(*x, *y)) {
 					return
 				}
 			}
 		}
 	}
+}
+
+// twiceMoved reports whether two fixes each move one wire end or lead: the first move would
+// be in vain, and may join what must never be joined.
+func twiceMoved(x, y *Fix) bool {
+	type moved struct {
+		box string
+		wiring.Joint
+	}
+	of := func(f *Fix) map[moved]bool {
+		out := map[moved]bool{}
+		for _, e := range f.Edits {
+			switch e := e.(type) {
+			case wiring.MoveLanding:
+				out[moved{e.End.Box, wiring.Joint{Wire: e.End.Wire}}] = true
+			case wiring.JoinSplice:
+				for _, j := range e.Join[1:] {
+					out[moved{e.Box, j}] = true
+				}
+			}
+		}
+		return out
+	}
+	first := of(x)
+	for m := range of(y) {
+		if first[m] {
+			return true
+		}
+	}
+	return false
 }
 
 // pairOf returns two fixes as one.

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -85,7 +86,7 @@ func (p *Pass) standing(f *Finding) Standing {
 	default:
 		return Defect
 	}
-	installed := p.installed(f.Place.Cable)
+	installed := cmp.Or(f.year, p.installed(f.Place.Cable))
 	switch {
 	case installed == 0:
 		return Unlawful
@@ -104,6 +105,21 @@ func (p *Pass) installed(cable string) int {
 		}
 	}
 	return p.spec.Installed
+}
+
+// wiredIn returns the year in which the oldest cable on a device was put in, or else the
+// job; 0 if it is not known.
+func (p *Pass) wiredIn(ref switchnet.Ref) int {
+	year := 0
+	for _, l := range p.spec.Landings {
+		if l.Box != ref.Place || l.Device != ref.Name {
+			continue
+		}
+		if y := p.installed(l.Wire.Cable); year == 0 || y < year {
+			year = y
+		}
+	}
+	return cmp.Or(year, p.spec.Installed)
 }
 
 // law returns the region's rule of a name, for the section of a finding.

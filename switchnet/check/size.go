@@ -126,6 +126,9 @@ func (p *Pass) largest(breaker quantity.Current, volts quantity.Voltage, t condu
 	return most, source, ok
 }
 
+// orPigtail says what is done by hand about aluminum on a device.
+const orPigtail = ": it takes a device that is, or a copper pigtail in a connector that is listed for both metals"
+
 func aluminumOnDevice(p *Pass) error {
 	material := make(map[string]conductor.Material, len(p.spec.Cables))
 	for i := range p.spec.Cables {
@@ -148,7 +151,8 @@ func aluminumOnDevice(p *Pass) error {
 		if !ok || d.Aluminum || material[l.Wire.Cable] == 0 {
 			continue
 		}
-		f := Finding{Place: p.endPlace(wiring.End{Box: l.Box, Wire: l.Wire}), About: ref, Related: []Place{p.devicePlace(ref)},
+		// Neither another device nor a connector listed for both metals is an edit.
+		f := Finding{Place: p.endPlace(wiring.End{Box: l.Box, Wire: l.Wire}), About: ref, Related: []Place{p.devicePlace(ref)}, ByHand: true,
 			Message: fmt.Sprintf("%s is of %v and is on %s, which is not marked for it", l.Wire, material[l.Wire.Cable], ref)}
 		switch {
 		case material[l.Wire.Cable] == conductor.CopperCladAluminum:
@@ -156,8 +160,10 @@ func aluminumOnDevice(p *Pass) error {
 			f.Standing = Defect
 			f.Message += "; its listing may take copper-clad aluminum under a screw: look at the device"
 		case len(d.Kind.Positions) > 1:
+			f.Message += orPigtail
 			f.Section = p.section(rules.SwitchMarkedForAluminum)
 		default:
+			f.Message += orPigtail
 			f.Section = p.section(rules.ReceptacleMarkedForAluminum)
 		}
 		p.Report(f)

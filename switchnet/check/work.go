@@ -53,11 +53,29 @@ func looseEnd(p *Pass) error {
 				}
 			}
 		}
-		f.Fixes = append(f.Fixes, newFix(wiring.CapEnd{End: e}))
+		if w.ground { // a ground is joined with the others of its box
+			for i := range p.spec.Feeds {
+				if v := &p.spec.Feeds[i]; v.Box == e.Box {
+					f.Fixes = append(f.Fixes, newFix(wiring.MoveLanding{End: e, Device: v.Name, Terminal: "ground"}))
+				}
+			}
+		}
+		if !w.ground || p.soleGround(e) {
+			f.Fixes = append(f.Fixes, newFix(wiring.CapEnd{End: e}))
+		}
 		p.Report(f)
 		return true
 	})
 	return nil
+}
+
+// soleGround reports whether nothing else in the box of an end is for grounding, so that
+// there is nothing to join it with.
+func (p *Pass) soleGround(e wiring.End) bool {
+	b := p.box(e.Box)
+	return !b.Metal && b.Kind != wiring.Panel && len(p.devicesIn(e.Box)) == 0 &&
+		!slices.ContainsFunc(p.spec.Lights, func(l wiring.Light) bool { return l.Box == e.Box }) &&
+		!slices.ContainsFunc(p.job.Wiring.Ends(e.Box), func(o wiring.End) bool { return o != e && p.groundJoint(wiring.Joint{Wire: o.Wire}) })
 }
 
 func openConductor(p *Pass) error {
@@ -156,7 +174,7 @@ func oneEndedSplice(p *Pass) error {
 		}
 		j := s.Join[0]
 		f := Finding{Place: p.splicePlace(i), Message: fmt.Sprintf("%v is alone in its splice in box %s", j, s.Box)}
-		if j.Device == "" {
+		if j.Device == "" && !p.groundJoint(j) {
 			f.Fixes = []Fix{newFix(wiring.CapEnd{End: wiring.End{Box: s.Box, Wire: j.Wire}})}
 		}
 		p.Report(f)
