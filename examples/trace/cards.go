@@ -168,7 +168,15 @@ const cardTests = 600
 func (d *desk) printStrategy(ctx context.Context, asJSON bool, out io.Writer) error {
 	slow := time.AfterFunc(time.Second, func() { fmt.Fprintln(d.errs, "working out every test of the card ...") })
 	defer slow.Stop()
-	p, err := d.s.Strategy(ctx, &trace.StrategyOptions{Tests: cardTests})
+	s := d.s
+	pairs, err := d.pairs(ctx)
+	if err != nil {
+		return err
+	}
+	if pairs != nil {
+		s = pairs.Session
+	}
+	p, err := s.Strategy(ctx, &trace.StrategyOptions{Tests: cardTests})
 	if err != nil {
 		return err
 	}
@@ -181,6 +189,10 @@ func (d *desk) printStrategy(ctx context.Context, asJSON bool, out io.Writer) er
 			LeftOut: p.LeftOut, LeftOutShare: p.Share, Root: root, Cautions: cautions.Work()})
 	}
 	fmt.Fprintf(out, "%s: what is miswired, every test to the cause\n\n", d.title)
+	if pairs != nil {
+		wrap(out, "", fmt.Sprintf("No single fault gives what was reported. Two at once: %s, of %d that were tried; there are %d.", fitting(pairs.Pairs), pairs.Tried, pairs.Of))
+		fmt.Fprintln(out)
+	}
 	if err := p.Write(out); err != nil {
 		return err
 	}

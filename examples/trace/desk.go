@@ -32,7 +32,15 @@ type desk struct {
 	advice  *trace.Advice // nil if it has to be asked for
 	answers []trace.Answer
 	done    bool
+
+	pairing bool       // two faults at once are looked for, whether one would do or not
+	two     *trace.Two // nil if they have to be looked for
+	near    bool       // the single faults that nearly fit were said
+	said    string     // what was said last of what fits
 }
+
+// changed forgets what was asked of the session as it was.
+func (d *desk) changed() { d.advice, d.answers, d.two = nil, nil, nil }
 
 // mark is the first line of a file of lines: what it is about. The wiring is told by a
 // digest, for lines about another would be taken for something else.
@@ -153,7 +161,7 @@ func (d *desk) enter(line string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		d.advice = nil
+		d.changed()
 		return lines.WriteStand(at, box), nil
 	}
 	e, err := d.v.Read(line, d.s.Handles())
@@ -163,7 +171,7 @@ func (d *desk) enter(line string) (string, error) {
 	if err := d.s.Enter(e); err != nil {
 		return "", err
 	}
-	d.advice = nil
+	d.changed()
 	return lines.Write(e)
 }
 
@@ -173,7 +181,8 @@ func (d *desk) undo() error {
 		return errors.New("there is nothing to take back")
 	}
 	steps := d.steps[:len(d.steps)-1]
-	d.s, d.steps, d.advice = d.c.Session(), nil, nil
+	d.s, d.steps, d.near = d.c.Session(), nil, false
+	d.changed()
 	for _, step := range steps {
 		for _, line := range step {
 			if _, err := d.enter(line); err != nil {

@@ -14,7 +14,7 @@ import (
 
 // words are what may be typed beside the lines of package lines.
 func words() []string {
-	return append(lines.Verbs(), "stand", "next", "fits", "two", "cure", "log", "undo", "save", "help", "quit")
+	return append(lines.Verbs(), "stand", "next", "fits", "two", "one", "cure", "log", "undo", "save", "help", "quit")
 }
 
 const help = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; after
@@ -35,7 +35,7 @@ Put earlier in front of what was seen before you began.
 
   stand SWITCH=POSITION ... in BOX     how the handles stand and where you are
   next      the test that tells most       fits [N]   what still fits
-  cure      what puts it right             two        which two faults at once would fit
+  cure      what puts it right             two        go on with two faults at once; or: one
   undo      take back the last             save FILE  keep it all
   log       what was said                  help       this
   quit      leave
@@ -60,11 +60,15 @@ func (d *desk) obey(ctx context.Context, line string) error {
 	case "next":
 		return bare(func() error { return d.propose(ctx) })
 	case "fits":
-		return d.fits(rest)
-	case "two":
-		return bare(func() error { return d.two(ctx) })
+		return d.fits(ctx, rest)
+	case "two", "one":
+		return bare(func() error {
+			d.pairing = word == "two"
+			d.changed()
+			return d.after(ctx)
+		})
 	case "cure":
-		return bare(d.cure)
+		return bare(func() error { return d.cure(ctx) })
 	case "log":
 		return bare(d.log)
 	case "help":
@@ -147,7 +151,7 @@ func (d *desk) answer(o trace.Observation, sure quantity.Ratio) error {
 	if err := d.s.Answer(test, o, sure); err != nil {
 		return err
 	}
-	d.advice = nil
+	d.changed()
 	var step []string
 	for _, e := range d.s.Log()[before:] {
 		line, err := lines.Write(e)
@@ -170,7 +174,7 @@ func (d *desk) after(ctx context.Context) error {
 			return err
 		}
 	}
-	if err := d.left(); err != nil {
+	if err := d.left(ctx); err != nil {
 		return err
 	}
 	return d.propose(ctx)

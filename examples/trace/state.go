@@ -13,14 +13,17 @@ import (
 
 // State is where a session has come to, as JSON. Lines are those of package lines.
 type State struct {
-	Job      string       `json:"job"`
-	Status   trace.Status `json:"status"`
-	Fits     []FitState   `json:"fits"`
-	Next     *NextState   `json:"next,omitempty"`
-	Refused  []string     `json:"refused,omitempty"`
-	Handles  []string     `json:"handles"`
-	Steps    [][]string   `json:"steps"`
-	Cautions []string     `json:"cautions"`
+	Job    string       `json:"job"`
+	Status trace.Status `json:"status"`
+	Fits   []FitState   `json:"fits"`
+	// Two is what two faults at once fit, where no single one does; what is next then is
+	// what tells these apart.
+	Two      *TwoState  `json:"two,omitempty"`
+	Next     *NextState `json:"next,omitempty"`
+	Refused  []string   `json:"refused,omitempty"`
+	Handles  []string   `json:"handles"`
+	Steps    [][]string `json:"steps"`
+	Cautions []string   `json:"cautions"`
 }
 
 // FitState is a group of causes that remains.
@@ -31,6 +34,17 @@ type FitState struct {
 	Trips  bool           `json:"trips"`
 	// Against are the reports that it does not fit, as lines.
 	Against []string `json:"against,omitempty"`
+}
+
+// TwoState is the pairs of faults that fit, in groups.
+type TwoState struct {
+	Status trace.Status `json:"status"`
+	Tried  int          `json:"tried"`
+	Of     int          `json:"of"`
+	Pairs  int          `json:"pairs"`
+	// All reports that every pair that fits is among them.
+	All  bool       `json:"all"`
+	Fits []FitState `json:"fits"`
 }
 
 // NextState is the test that tells most.
@@ -66,17 +80,24 @@ func (d *desk) printState(ctx context.Context, out io.Writer) error {
 	for _, h := range d.s.Handles() {
 		s.Handles = append(s.Handles, lines.WriteHandle(h))
 	}
-	log := d.s.Log()
-	for i := range v.Fits {
-		f := FitState{Likely: v.Fits[i].Likely, Causes: causes(&v.Fits[i].Class), Sound: v.Fits[i].Class.Sound, Trips: v.Fits[i].Class.Trips}
-		for _, n := range v.Fits[i].Against {
-			line, err := lines.Write(log[n])
-			if err != nil {
+	if s.Fits, err = d.fitStates(v); err != nil {
+		return err
+	}
+	pairs, err := d.pairs(ctx)
+	if err != nil {
+		return err
+	}
+	if pairs != nil {
+		v, err := pairs.Session.Verdict()
+		if err != nil {
+			return err
+		}
+		s.Two = &TwoState{Status: v.Status, Tried: pairs.Tried, Of: pairs.Of, Pairs: pairs.Pairs, All: pairs.All, Fits: []FitState{}}
+		if v.Status != trace.Contradiction {
+			if s.Two.Fits, err = d.fitStates(v); err != nil {
 				return err
 			}
-			f.Against = append(f.Against, line)
 		}
-		s.Fits = append(s.Fits, f)
 	}
 	if d.advice == nil {
 		// What the talk proposed last was said to nobody.
@@ -93,6 +114,25 @@ func (d *desk) printState(ctx context.Context, out io.Writer) error {
 		}
 	}
 	return program.WriteJSON(out, s)
+}
+
+// fitStates returns groups of causes that remain.
+func (d *desk) fitStates(v trace.Verdict) ([]FitState, error) {
+	out := []FitState{}
+	log := d.s.Log()
+	for i := range v.Fits {
+		k := &v.Fits[i]
+		f := FitState{Likely: k.Likely, Causes: causes(&k.Class), Sound: k.Class.Sound, Trips: k.Class.Trips}
+		for _, n := range k.Against {
+			line, err := lines.Write(log[n])
+			if err != nil {
+				return nil, err
+			}
+			f.Against = append(f.Against, line)
+		}
+		out = append(out, f)
+	}
+	return out, nil
 }
 
 func causes(k *trace.Class) []string {

@@ -206,7 +206,7 @@ func TestHints(t *testing.T) {
 	} {
 		_, out, errs := talk(t, r.input, append([]string{"-job", job(t)}, r.args...)...)
 		for _, want := range r.want {
-			if !strings.Contains(out, want) {
+			if flat := func(s string) string { return strings.Join(strings.Fields(s), " ") }; !strings.Contains(flat(out), flat(want)) {
 				t.Errorf("%s: %q is not said:\n%s%s", r.why, want, out, errs)
 			}
 		}

@@ -10,7 +10,7 @@ import (
 
 // What a search for two faults at once is limited to.
 const (
-	DefaultTries  = 10_000
+	DefaultTries  = 20_000
 	DefaultEnough = 12
 )
 
