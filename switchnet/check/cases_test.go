@@ -108,6 +108,7 @@ var cases = []struct{ name, why, cure string }{
 
 	// Protection that trips.
 	{"borrowed-neutral", "its neutral is live where it is opened while the lower circuit lights it", none},
+	{"neutral-of-the-other-pair", "its neutral is the passage's, though its hot end meets the porch's when it is dark", "exchange the ends of C2.white and C2.red in box front-door"},
 	{"landing-on-one-circuit", "line and neutral together", ""},
 	{"new-board-shared-neutral", "a device that compares trips on either light", none},
 	{"new-board-own-neutrals", "the best cure", ""},

@@ -59,6 +59,7 @@ func TestCasesSay(t *testing.T) {
 
 		{"borrowed-neutral", "borrowed-neutral", []string{"the hot of downstairs and the neutral of upstairs", "with upstairs off, its neutral is live wherever it is opened"}},
 		{"new-board-shared-neutral", "borrowed-neutral", []string{"loft light", "the hot of upstairs and the neutral of downstairs"}},
+		{"neutral-of-the-other-pair", "borrowed-neutral", []string{"porch light", "the hot of porch and the neutral of passage"}},
 		{"hall-neutral-through-the-load-side", "shared-neutral-through-device", []string{"goes on through outlet at parlour"}},
 	} {
 		x := readExample(t, "testdata/cases/"+c.name+".yaml")

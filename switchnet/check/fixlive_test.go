@@ -3,6 +3,7 @@ package check_test
 import (
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/switchnet"
@@ -92,5 +93,23 @@ func TestNoFixMakesLive(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %s; %s: %d fixes of %d findings", r.name, r.a, r.b, fixes, len(found))
+	}
+}
+
+// TestDarkAndLive: a light that nothing lights, for its neutral is open, is live at both
+// ends, and hazardous to whoever takes it for dead. One that no hot reaches is not.
+func TestDarkAndLive(t *testing.T) {
+	for _, r := range []struct {
+		name string
+		want check.Standing
+	}{{"codes/never-lit/neutral-end-open", check.Hazardous}, {"cases/tried-blind-dark", check.Defect}} {
+		x := readExample(t, "testdata/"+r.name+".yaml")
+		if dark, _ := dangers(t, x.job.Wiring); (len(dark) > 0) != (r.want == check.Hazardous) {
+			t.Fatalf("%s: dark and live are %v", r.name, dark)
+		}
+		found := run(t, x.job, x.suite)
+		if len(found) != 1 || found[0].Code != "never-lit" || found[0].Standing != r.want || strings.Contains(found[0].Message, "both its ends are live") != (r.want == check.Hazardous) {
+			t.Errorf("%s: %+v, want %v", r.name, found, r.want)
+		}
 	}
 }

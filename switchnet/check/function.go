@@ -50,13 +50,36 @@ func neverLit(p *Pass) error {
 			}
 			fed[e], back[e] = hot, earth
 		}
-		shorted := l.law.Faulted || fed[0] && back[0] || fed[1] && back[1]
+		shorted := l.law.Faulted
+		if !shorted && (fed[0] && back[0] || fed[1] && back[1]) {
+			if shorted, err = p.shorts(); err != nil {
+				return err
+			}
+		}
 		bridged := l.piece[0] == l.piece[1] && !p.touched(l.piece[0])
 		// A short may be all that keeps it dark.
 		silent := shorted && !bridged && (fed[0] && back[1] || fed[1] && back[0])
-		p.Report(Finding{silent: silent, Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why})
+		f := Finding{silent: silent, Place: p.devicePlace(l.ref), About: l.ref, Message: l.ref.Name + " is lit in no state" + why}
+		live, err := p.deadlyDark(l)
+		if err != nil {
+			return err
+		}
+		if s, ok := live.Witness(); ok {
+			f.Message += "; both its ends are live"
+			f.Standing, f.Witness = Hazardous, []Witness{p.witness(s, l.law.Matter)}
+		}
+		p.Report(f)
 	}
 	return nil
+}
+
+// deadlyDark returns the states in which a lamp is dark with both ends live.
+func (p *Pass) deadlyDark(l *lamp) (*allstates.Set, error) {
+	a, err := p.Analysis()
+	if err != nil {
+		return nil, err
+	}
+	return a.Find(p.ctx, allstates.LoadIs(l.ref, switchnet.Unlit), allstates.Hazardous(l.ends[0]), allstates.Hazardous(l.ends[1]))
 }
 
 func alwaysLit(p *Pass) error {

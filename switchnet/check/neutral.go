@@ -94,8 +94,13 @@ func (m *metal) hotsOf(l *lamp) []int32 {
 	return out
 }
 
-// neutrals returns the feeds whose neutral a lamp returns to.
+// neutrals returns the feeds whose neutral a lamp returns to: that which one end of it is
+// joined to for good, whatever its other end meets when it is off; or else any that some
+// positions bring to either end.
 func (m *metal) neutrals(l *lamp) []int32 {
+	if e := l.earthed(m); e >= 0 && len(m.neutral[l.piece[e]]) > 0 {
+		return m.neutral[l.piece[e]]
+	}
 	var out []int32
 	for e := range l.ends {
 		for _, x := range m.reach(l.piece[e]) {
@@ -256,14 +261,28 @@ func (p *Pass) line(f int32) switchnet.Rail {
 	return switchnet.LineA
 }
 
+// sharedOneLine compares each feed with the one whose neutral it shares, and with those that
+// share it before it.
 func sharedOneLine(p *Pass) error {
-	for _, s := range p.shares() {
-		if p.line(s.feed) != p.line(s.neutral) {
+	shares := p.shares()
+	for i, s := range shares {
+		with := []int32{s.neutral}
+		for _, v := range shares[:i] {
+			if v.neutral == s.neutral && v.feed != s.feed {
+				with = append(with, v.feed)
+			}
+		}
+		k := slices.IndexFunc(with, func(f int32) bool { return p.line(s.feed) == p.line(f) })
+		if k < 0 {
 			continue
 		}
-		p.Report(Finding{Place: p.devicePlace(p.feedRef(s.feed)), Related: []Place{p.devicePlace(p.feedRef(s.neutral))}, Section: p.section(rules.NeutralOfOneCircuit),
-			Message: fmt.Sprintf("%s shares the neutral of %s and is on the same line: the neutral carries the sum of both, and no breaker watches it",
-				p.spec.Feeds[s.feed].Name, p.spec.Feeds[s.neutral].Name)})
+		other := p.spec.Feeds[with[k]].Name
+		shared := "shares the neutral of " + other + " and is"
+		if k > 0 {
+			shared = "shares with " + other + " the neutral of " + p.spec.Feeds[s.neutral].Name + " and both are"
+		}
+		p.Report(Finding{Place: p.devicePlace(p.feedRef(s.feed)), Related: []Place{p.devicePlace(p.feedRef(with[k]))}, Section: p.section(rules.NeutralOfOneCircuit),
+			Message: fmt.Sprintf("%s %s on the same line: the neutral carries the sum of both, and no breaker watches it", p.spec.Feeds[s.feed].Name, shared)})
 	}
 	return nil
 }

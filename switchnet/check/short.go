@@ -42,6 +42,16 @@ func short(p *Pass) error {
 	return nil
 }
 
+// shorts reports whether rails are joined in any state.
+func (p *Pass) shorts() (bool, error) {
+	a, err := p.Analysis()
+	if err != nil {
+		return false, err
+	}
+	set, err := a.Find(p.ctx, allstates.Shorted())
+	return err == nil && !set.Empty(), err
+}
+
 // shortPlace returns where a short is most likely to have been made: where two things
 // touch, or else the last switch on its path, or else its last splice.
 func (p *Pass) shortPlace(sh switchnet.Short) Place {
