@@ -229,3 +229,41 @@ func TestDrawn(t *testing.T) {
 		}
 	}
 }
+
+// TestDrawnPartly: of jobs drawn at random with only some of the boxes open the truth is
+// never ruled out either, and what is said to be surely and never in those is so.
+func TestDrawnPartly(t *testing.T) {
+	for _, x := range []struct{ places, jobs int }{{2, 12}, {3, 8}} {
+		made := 0
+		for seed := uint64(1000); made < x.jobs**draws && seed < 1000+uint64(2000**draws); seed++ {
+			rnd := rand.New(rand.NewPCG(seed, uint64(x.places)))
+			r, ok := drawn(x.places, rnd)
+			if !ok {
+				continue
+			}
+			made++
+			d := read(t, r)
+			d.sheaths = x.places > 2
+			q, power := d.question(), powered(t, d)
+			open := slices.Clone(d.open)
+			rnd.Shuffle(len(open), func(i, j int) { open[i], open[j] = open[j], open[i] })
+			c := newCase(t, &q, &identify.Options{Open: open[:1+rnd.IntN(len(open)-1)], Unusual: -1})
+			w, err := wiring.New(d.spec)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d.open = c.Open()
+			s := c.Session()
+			honest(t, d, w, s, power)
+			status := d.follow(s, 100)
+			honest(t, d, w, s, power)
+			_, classes := c.Size()
+			if v := s.Verdict(classes); status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
+				t.Errorf("%d places, seed %d, %q open: %v, %d classes\n%s", x.places, seed, d.open, status, v.Classes, r.job)
+			}
+		}
+		if made < x.jobs**draws {
+			t.Errorf("%d places: %d jobs", x.places, made)
+		}
+	}
+}
