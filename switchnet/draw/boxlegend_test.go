@@ -2,9 +2,12 @@ package draw
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/internal/demo"
+	"example.com/switchleg/switchnet"
+	"example.com/switchleg/switchnet/intent"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -70,6 +73,43 @@ func TestBoxSaysAll(t *testing.T) {
 			if slices.Contains(all, not) {
 				t.Errorf("%s: it says %q", tt.reason, not)
 			}
+		}
+	}
+}
+
+// A circuit says what the numbers behind its wires and in its flags are, where it has any.
+func TestChainSaysAll(t *testing.T) {
+	f, err := job.Parse(demo.ShedWiredName, demo.ShedWired(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := shed(t)
+	const more, flag = "+ and a number: that many wires more are one metal with it", "a number in a flag: it goes on in the next row"
+	for _, tt := range []struct {
+		reason, control string
+		flags           bool
+	}{
+		{"five places and three lights take several rows", "aisle", true},
+		{"one switch takes one", "slipway", false},
+	} {
+		c := f.Intent.Controls[slices.IndexFunc(f.Intent.Controls, func(c intent.Control) bool { return c.Name == tt.control })]
+		g := Group{Name: c.Name}
+		g.Switches, _ = c.Switches(w)
+		for _, l := range f.Wiring.Lights {
+			if slices.Contains(c.Lights, l.Name) {
+				g.Lights = append(g.Lights, switchnet.Ref{Place: l.Box, Name: l.Name})
+			}
+		}
+		p, err := New(w).Chain(g, w.Net().Rest(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := ""
+		for _, l := range p.scene.labels {
+			said += l.text + " "
+		}
+		if !strings.Contains(said, more) || strings.Contains(said, flag) != tt.flags {
+			t.Errorf("%s: %s", tt.reason, said)
 		}
 	}
 }

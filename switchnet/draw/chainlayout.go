@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 )
 
 const (
@@ -50,17 +51,28 @@ func (c *chain) layout(out *scene, width int, ways []way) {
 		y = r.draw(out, y+4) + 10
 	}
 	c.heavy(out, rows, ways)
-	letters := ""
+	out.lines(margin, y+small, start, wrap(strings.Join(c.legend(out, len(rows)), "; "), width-2*margin, small, false), small, false, muted)
+	out.frame(margin)
+}
+
+// legend says what stands in the picture for what.
+func (c *chain) legend(out *scene, rows int) []string {
+	var says []string
 	for _, r := range []struct{ letter, says string }{{"N", "N: neutral"}, {"G", "G: ground"}, {"A", "A: line A"}, {"B", "B: line B"}, {"C", "C: line C"}} {
 		if slices.ContainsFunc(out.labels, func(l label) bool { return l.text == r.letter }) {
-			if letters != "" {
-				letters += "; "
-			}
-			letters += r.says
+			says = append(says, r.says)
 		}
 	}
-	out.text(point{margin, y + small}, start, letters, small, false, muted)
-	out.frame(margin)
+	for _, l := range out.labels {
+		if head, more, ok := strings.Cut(l.text, " +"); ok && slices.Contains(slices.Collect(maps.Values(c.names)), head+" +"+more) {
+			says = append(says, "+ and a number: that many wires more are one metal with it")
+			break
+		}
+	}
+	if rows > 1 {
+		says = append(says, "a number in a flag: it goes on in the next row")
+	}
+	return says
 }
 
 // rows breaks the chain into rows no wider than the room, with flags where they break,
