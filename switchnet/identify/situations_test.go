@@ -18,38 +18,53 @@ import (
 // or never in a box is or is not there.
 func TestSituations(t *testing.T) {
 	for _, r := range situations {
-		t.Run(r.name, func(t *testing.T) {
-			d := read(t, r)
-			c := d.weighed(r)
-			w, err := wiring.New(d.spec)
-			if err != nil {
-				t.Fatal(err)
-			}
-			s := c.Session()
-			n, classes := c.Size()
-			power := powered(t, d)
+		t.Run(r.name, func(t *testing.T) { endsInTruth(t, r) })
+	}
+}
+
+// endsInTruth answers a job truthfully to its end.
+func endsInTruth(t *testing.T, r row) {
+	t.Helper()
+	d := read(t, r)
+	c := d.weighed(r)
+	w, err := wiring.New(d.spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := c.Session()
+	n, classes := c.Size()
+	power := powered(t, d)
+	honest(t, d, w, s, power)
+	tests := 0
+	status := trace.Searching
+	for ; tests < 200; tests++ {
+		if status = d.follow(s, 1); status != trace.Searching {
+			break
+		}
+		if tests%3 == 0 {
 			honest(t, d, w, s, power)
-			tests := 0
-			status := trace.Searching
-			for ; tests < 200; tests++ {
-				if status = d.follow(s, 1); status != trace.Searching {
-					break
-				}
-				if tests%3 == 0 {
-					honest(t, d, w, s, power)
-				}
-			}
-			honest(t, d, w, s, power)
-			v := s.Verdict(classes)
-			t.Logf("%d possibilities in %d classes; %d tests; %v with %d possibilities in %d classes, the first %v", n, classes, tests, status, v.Possibilities, v.Classes, v.Fits[0].Likely)
-			if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
-				t.Errorf("ended with %v, and the truth is not left; first: %v %v %v", status, v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
-			}
-			v.Fits = v.Fits[:1]
-			if !among(t, d, w, v) {
-				t.Errorf("the truth is not the first: %v %v %v", v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
-			}
-		})
+		}
+	}
+	honest(t, d, w, s, power)
+	v := s.Verdict(classes)
+	t.Logf("%d possibilities in %d classes; %d tests; %v with %d possibilities in %d classes, the first %v", n, classes, tests, status, v.Possibilities, v.Classes, v.Fits[0].Likely)
+	if status != trace.Found && status != trace.NoTest || !among(t, d, w, v) {
+		t.Errorf("ended with %v, and the truth is not left; first: %v %v %v", status, v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
+	}
+	v.Fits = v.Fits[:1]
+	if !among(t, d, w, v) {
+		t.Errorf("the truth is not the first: %v %v %v", v.Fits[0].Plans, v.Fits[0].Cables, v.Fits[0].Ends)
+	}
+}
+
+// TestOpenAtTheLight: the same jobs with the box of the light open as well.
+func TestOpenAtTheLight(t *testing.T) {
+	for _, r := range []row{rows[0], rows[1], rows[2], rows[3], rows[4], rowNamed(t, "8 feed in the centre, ends dead"), rowNamed(t, "two circuits in one box"), rowNamed(t, "19 hot and neutral on the throws"), rowNamed(t, "switched neutral")} {
+		r.job = strings.Replace(r.job, "open ", "open ceiling ", 1)
+		r.name += ", the box of the light open"
+		r.sheaths = true
+		r.opt.Open = read(t, r).open
+		t.Run(r.name, func(t *testing.T) { endsInTruth(t, r) })
 	}
 }
 

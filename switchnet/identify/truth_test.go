@@ -53,7 +53,9 @@ func read(t testing.TB, r row) *truth {
 		case "open":
 			d.open = f[1:]
 			for _, b := range d.open {
-				s.Boxes = append(s.Boxes, wiring.Box{Name: b, Kind: wiring.DeviceBox})
+				if b != "ceiling" {
+					s.Boxes = append(s.Boxes, wiring.Box{Name: b, Kind: wiring.DeviceBox})
+				}
 			}
 		case "light":
 			if !slices.ContainsFunc(s.Boxes, func(b wiring.Box) bool { return b.Name == f[2] }) {
@@ -227,18 +229,17 @@ func (d *truth) view(s *identify.Session, ties [][2]wiring.End, breakers bool, o
 	for _, x := range s.Stages() {
 		if x.Stage >= identify.Released {
 			spec.Devices = slices.DeleteFunc(spec.Devices, func(v wiring.Device) bool { return v.Box == x.Box })
-			gone := func(j wiring.Joint) bool {
-				return slices.ContainsFunc(d.spec.Devices, func(v wiring.Device) bool { return v.Box == x.Box && v.Name == j.Device })
-			}
+			gone := func(j wiring.Joint) bool { return d.isDevice(x.Box, j.Device) }
 			for i := range spec.Splices {
 				if spec.Splices[i].Box == x.Box {
 					spec.Splices[i].Join = slices.DeleteFunc(spec.Splices[i].Join, gone)
 				}
 			}
 			spec.Splices = slices.DeleteFunc(spec.Splices, func(v wiring.Splice) bool { return v.Box == x.Box && len(v.Join) < 2 })
-			spec.Landings = slices.DeleteFunc(spec.Landings, func(v wiring.Landing) bool { return v.Box == x.Box })
+			spec.Landings = slices.DeleteFunc(spec.Landings, func(v wiring.Landing) bool { return v.Box == x.Box && d.isDevice(x.Box, v.Device) })
 		}
 		if x.Stage == identify.Parted {
+			spec.Landings = slices.DeleteFunc(spec.Landings, func(v wiring.Landing) bool { return v.Box == x.Box })
 			spec.Splices = slices.DeleteFunc(spec.Splices, func(v wiring.Splice) bool { return v.Box == x.Box })
 		}
 	}
@@ -332,6 +333,11 @@ func (d *truth) volts(s *identify.Session, t identify.Test) quantity.Voltage {
 	return d.spec.Supply.LineToLine
 }
 
+// isDevice reports whether a box has a device of a name, as opposed to a light.
+func (d *truth) isDevice(box, name string) bool {
+	return slices.ContainsFunc(d.spec.Devices, func(v wiring.Device) bool { return v.Box == box && v.Name == name })
+}
+
 // inBox returns what there is to see in a box.
 func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 	o := identify.InBox{Box: box}
@@ -349,7 +355,7 @@ func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 			if j.Device == "" {
 				wires = append(wires, d.called(box, j.Wire))
 				used[j.Wire] = true
-			} else if found {
+			} else if found && d.isDevice(box, j.Device) {
 				o.Screws = append(o.Screws, identify.Screw{Device: j.Device, Terminal: j.Terminal, Wire: wires[0]})
 			}
 		}
@@ -360,7 +366,7 @@ func (d *truth) inBox(s *identify.Session, box string) identify.InBox {
 	for _, l := range d.spec.Landings {
 		if l.Box == box {
 			used[l.Wire] = true
-			if found {
+			if found && d.isDevice(box, l.Device) {
 				o.Screws = append(o.Screws, identify.Screw{Device: l.Device, Terminal: l.Terminal, Wire: d.called(box, l.Wire)})
 			}
 		}
