@@ -149,7 +149,7 @@ func WriteBox(w io.Writer, d *Document, box int) error {
 	p := newPrinter(w)
 	p.line("%s", d.Title)
 	p.cautions(d)
-	p.box(&d.Boxes[box])
+	p.box(d, box)
 	return p.flush()
 }
 

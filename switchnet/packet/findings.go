@@ -16,6 +16,9 @@ type Finding struct {
 	Message  string `json:"message"`
 	Section  string `json:"section,omitzero"`
 	Hazard   bool   `json:"hazard,omitzero"`
+	// Boxes are those whose sheets name it: the box of its place and those of the places
+	// that have to do with it, of a cable both its ends; none where what is there may stay.
+	Boxes []string `json:"boxes,omitempty"`
 	// Witness are the settings that show it, in words.
 	Witness []string `json:"witness,omitempty"`
 }
@@ -31,8 +34,15 @@ func findings(ctx context.Context, in Input) (out []Finding, notAsked int, probl
 		return out, notAsked, err.Error()
 	}
 	slices.SortStableFunc(all, func(a, b check.Finding) int { return int(a.Standing) - int(b.Standing) })
+	ends := map[string][2]string{} // of cables
+	for _, c := range in.Wiring.Spec().Cables {
+		ends[c.Name] = [2]string{c.From, c.To}
+	}
 	for _, f := range all {
 		x := Finding{Code: string(f.Code), Standing: f.Standing.String(), Place: f.Place.String(), Message: f.Message, Hazard: f.Standing == check.Hazardous}
+		if f.Standing != check.UnlawfulOnlyIfNew {
+			x.Boxes = boxesOf(ends, &f)
+		}
 		if !f.Section.Absent() {
 			x.Section = f.Section.String()
 		}
@@ -46,6 +56,38 @@ func findings(ctx context.Context, in Input) (out []Finding, notAsked int, probl
 	return out, notAsked, ""
 }
 
+// boxesOf lists the boxes of the places of a finding, in that order, each once.
+func boxesOf(ends map[string][2]string, f *check.Finding) []string {
+	var out []string
+	add := func(box string) {
+		if box != "" && !slices.Contains(out, box) {
+			out = append(out, box)
+		}
+	}
+	for _, p := range append([]check.Place{f.Place}, f.Related...) {
+		if add(p.Box); p.Box != "" || p.Cable == "" {
+			continue
+		}
+		add(ends[p.Cable][0])
+		add(ends[p.Cable][1])
+	}
+	return out
+}
+
+// foundIn returns the findings that the sheet of a box names.
+func foundIn(box string, all []Finding) []Finding {
+	var out []Finding
+	for _, f := range all {
+		if slices.Contains(f.Boxes, box) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// wrongHere stands above the findings of a box on its sheet.
+const wrongHere = "WRONG HERE, AS DRAWN: the sheet says how it is drawn, not how it should be. Have these cleared up before anything is landed by it."
+
 // find puts the findings on the page; the end of ctx is noticed by NewPage.
 func (v *page) find(ctx context.Context, in Input) {
 	if p := v.Proving; p != nil {
@@ -53,7 +95,7 @@ func (v *page) find(ctx context.Context, in Input) {
 	} else {
 		v.Found, v.NotAsked, v.FoundProblem = findings(ctx, in)
 	}
-	if said := hazards(v.Found); said != "" {
+	if said := hazards(v.Found); said != "" && v.Has(FindingsPart) {
 		v.Trouble = append([]string{said}, v.Trouble...)
 	}
 }
@@ -94,5 +136,16 @@ func (p *printer) findings(v *Proving) {
 	}
 	if v.NotAsked > 0 {
 		p.wrap("", fmt.Sprintf("Not asked: %d things, which the program check lists with reasons.", v.NotAsked))
+	}
+}
+
+// wrong writes what was found in a box.
+func (p *printer) wrong(all []Finding) {
+	if len(all) == 0 {
+		return
+	}
+	p.wrap("", wrongHere)
+	for _, f := range all {
+		p.wrap("  > ", f.Message+" ("+f.Standing+")")
 	}
 }

@@ -95,7 +95,7 @@ func NewPage(ctx context.Context, d *Document, in Input, opt *PageOptions) (*Pag
 	if opt.Revision != nil {
 		v.revise(opt.Revision)
 	}
-	if v.Trouble = trouble(d); v.Has(FindingsPart) {
+	if v.Trouble = trouble(d); v.Has(FindingsPart) || v.Has(BoxesPart) || len(opt.Boxes) > 0 {
 		v.find(ctx, in)
 	}
 	if err := v.pictures(ctx, in); err != nil {
@@ -167,6 +167,7 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 		"says":    Readings.says,
 		"tables":  Readings.tables,
 
+		"wrongHere":     func() string { return wrongHere },
 		"readingsFirst": func() string { return readingsFirst },
 		"readingsLift":  func() string { return readingsLift },
 		"join":          func(words []string) string { return strings.Join(words, ", ") },

@@ -15,6 +15,7 @@ type sheet struct {
 	Number   int
 	Picture  *figure
 	In       []entering
+	Wrong    []Finding
 	Was, Is  []string // what has changed since the sheet that this one replaces
 	Revision int
 }
@@ -53,7 +54,7 @@ func (v *page) sheets() {
 			}
 			continue
 		}
-		s := sheet{Box: b, Number: i + 1, Picture: v.svg[b.Name], Was: v.of[b.Name].Was, Is: v.of[b.Name].Is, Revision: v.Revision}
+		s := sheet{Box: b, Number: i + 1, Wrong: foundIn(b.Name, v.Found), Picture: v.svg[b.Name], Was: v.of[b.Name].Was, Is: v.of[b.Name].Is, Revision: v.Revision}
 		for _, c := range b.Cables {
 			e := entering{BoxCable: c}
 			if cut := cuts[c.Name]; cut != nil {

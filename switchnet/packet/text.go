@@ -23,7 +23,7 @@ func WriteText(w io.Writer, d *Document) error {
 	p.cover(d)
 	p.schedule(d)
 	for i := range d.Boxes {
-		p.box(&d.Boxes[i])
+		p.box(d, i)
 	}
 	d.TakeOff.write(p)
 	p.controls(d)
@@ -172,7 +172,8 @@ func (e End) tag() string {
 	return `"` + e.Tag + `"`
 }
 
-func (p *printer) box(b *Box) {
+func (p *printer) box(d *Document, box int) {
+	b := &d.Boxes[box]
 	p.heading("BOX " + b.Name)
 	facts := []string{b.Kind}
 	if b.Gangs > 0 {
@@ -191,6 +192,9 @@ func (p *printer) box(b *Box) {
 	p.wrap("To switch off and lock out, as drawn: ", off)
 	if b.Danger != "" {
 		p.wrap("DANGER: ", b.Danger)
+	}
+	if d.Proving != nil {
+		p.wrong(foundIn(b.Name, d.Proving.Findings))
 	}
 	for _, s := range b.Placing() {
 		p.wrap("", s)
