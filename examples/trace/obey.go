@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/strict"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/trace/lines"
 )
@@ -17,8 +19,8 @@ func words() []string {
 	return append(lines.Verbs(), "stand", "next", "fits", "two", "one", "cure", "log", "undo", "save", "help", "quit")
 }
 
-const help = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; after
-a live reading also what the meter showed, such as "118V".
+const help = `An answer is its number, such as "2", or as it is listed, "dark"; "2 sure 70%" if you are
+not certain; after a live reading also what the meter showed, such as "118V".
 
 What you saw or did on your own:
   see LIGHT=GLOW ...         dark, lit, dim, half, flicker or bright; "see trip" if the breaker opens
@@ -49,6 +51,10 @@ func (d *desk) obey(ctx context.Context, line string) error {
 	word, rest := firstWord(line), ""
 	if _, after, ok := strings.Cut(strings.TrimSpace(line), " "); ok {
 		rest = strings.TrimSpace(after)
+	}
+	if small := strings.ToLower(word); small != word && slices.Contains(words(), small) {
+		line = strings.Replace(line, word, small, 1)
+		word = small
 	}
 	bare := func(do func() error) error {
 		if rest != "" {
@@ -98,7 +104,7 @@ func (d *desk) obey(ctx context.Context, line string) error {
 	}
 	if !answered {
 		if !slices.Contains(words(), word) {
-			return fmt.Errorf("%q is no word with which a line begins; there are %s", word, strings.Join(words(), ", "))
+			return d.strange(word)
 		}
 		taken, err := d.enter(line)
 		if err != nil {
@@ -109,12 +115,30 @@ func (d *desk) obey(ctx context.Context, line string) error {
 	return d.after(ctx)
 }
 
+// strange returns what is said of a line that begins with a word that is none.
+func (d *desk) strange(word string) error {
+	var known []string
+	for _, a := range d.answers[:min(len(d.answers), manyAnswers)] {
+		known = append(known, firstSaid(d.outcome(a.Of)))
+	}
+	near := strict.Suggest(strings.ToLower(word), append(known, words()...))
+	if near == "" {
+		return fmt.Errorf(`%q is no word with which a line begins; "help" lists them, "next" shows the test again and how it may have come out`, word)
+	}
+	return fmt.Errorf(`%q is no word with which a line begins; did you mean %s? "help" shows how things are said`, word, near)
+}
+
 // reply takes the answer to the test that was proposed, if the line is one: a number,
 // or what the meter showed.
 func (d *desk) reply(line string) (bool, error) {
 	r, ok, err := readReply(line)
-	if !ok || err != nil {
+	if err != nil {
 		return ok, err
+	}
+	if !ok {
+		if r, ok, err = d.spoken(line); !ok || err != nil {
+			return ok, err
+		}
 	}
 	if d.advice == nil || d.advice.Status != trace.Searching {
 		return true, errNothingProposed
@@ -131,6 +155,40 @@ func (d *desk) reply(line string) (bool, error) {
 		o = d.answers[r.number-1].Of
 	}
 	return true, d.answer(o, r.sure)
+}
+
+// spoken reads an answer that is said as it is listed, or by its first words: "dark" for
+// "dark: lamp", "yes" for "yes, it opened".
+func (d *desk) spoken(line string) (reply, bool, error) {
+	said, sure, doubt := strings.Cut(" "+strings.TrimSpace(line)+" ", " sure ")
+	said = strings.TrimSpace(said)
+	at := 0
+	for i, a := range d.answers[:min(len(d.answers), manyAnswers)] {
+		whole := d.outcome(a.Of)
+		if !strings.EqualFold(said, whole) && !strings.EqualFold(said, firstSaid(whole)) {
+			continue
+		}
+		if at > 0 {
+			return reply{}, true, fmt.Errorf("%q may be answer %d or %d; write its number", said, at, i+1)
+		}
+		at = i + 1
+	}
+	if at == 0 {
+		return reply{}, false, nil
+	}
+	number := strconv.Itoa(at)
+	if doubt {
+		number += " sure " + sure
+	}
+	return readReply(number)
+}
+
+// firstSaid returns what an answer begins with.
+func firstSaid(whole string) string {
+	if i := strings.IndexAny(whole, ":,;"); i >= 0 {
+		return whole[:i]
+	}
+	return whole
 }
 
 // shown returns the reading of the proposed test with what the meter showed.

@@ -33,6 +33,9 @@ func readReply(line string) (r reply, ok bool, err error) {
 		if w != "sure" {
 			continue
 		}
+		if k+1 == len(words) {
+			return reply{}, true, errors.New("how sure is missing, such as: sure 70%")
+		}
 		if r.sure, err = quantity.ParseRatio(strings.Join(words[k+1:], " ")); err != nil {
 			return reply{}, true, err
 		}

@@ -25,7 +25,7 @@ func TestReadReply(t *testing.T) {
 		{"", reply{}, false, ""},
 		{"0", reply{}, true, "is no answer"},
 		{"2 maybe", reply{}, true, "is no answer"},
-		{"2 sure", reply{}, true, "does not start with a number"},
+		{"2 sure", reply{}, true, "how sure is missing"},
 		{"2 sure 0%", reply{}, true, "above 0 %"},
 		{"2 sure 140%", reply{}, true, "at most"},
 		{"99999999999999999999", reply{}, true, "is no answer"},

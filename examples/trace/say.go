@@ -121,16 +121,20 @@ func (d *desk) verdict(v trace.Verdict, most int, asked bool) {
 	switch v.Status {
 	case trace.Found:
 		fmt.Fprintln(d.out, "One group of causes is left, alike in every test that is allowed:")
-		d.alone(&v.Fits[0].Class)
+		d.alone(&v.Fits[0])
 		return
 	case trace.NothingWrong:
 		fmt.Fprintln(d.out, "Nothing is left but that nothing is wrong.")
 		if n := len(v.Fits[0].Class.Causes); n > 1 {
 			fmt.Fprintf(d.out, "%s would not show in any of these tests:\n", count(n-1, "fault"))
-			for _, c := range v.Fits[0].Class.Causes[1:] {
+			for _, c := range v.Fits[0].Class.Causes[1:min(n, 1+fewHidden)] {
 				wrap(d.out, "  - ", c.String())
 			}
+			if more := n - 1 - fewHidden; more > 0 {
+				fmt.Fprintf(d.out, "  and %d more\n", more)
+			}
 		}
+		d.against(&v.Fits[0], "  ")
 		return
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "No single fault gives all of this: something was reported wrongly, or there are two faults.")
@@ -140,21 +144,34 @@ func (d *desk) verdict(v trace.Verdict, most int, asked bool) {
 		fmt.Fprintln(d.out, "Ended: brittle insulation. Move nothing more; have the wiring judged and replaced.")
 		return
 	default:
+		if len(v.Fits[0].Against) > 0 {
+			fmt.Fprintln(d.out, "Nothing fits all of it. If what was doubted was wrong,")
+		}
 		fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
 	}
 	d.list(v, most, asked)
 }
 
-// alone says what is in a group that is left alone.
-func (d *desk) alone(k *trace.Class) {
-	for _, c := range likeliest(k.Causes) {
+// alone says what is in a group that is left alone, and what it does not fit.
+func (d *desk) alone(f *trace.Fit) {
+	for _, c := range likeliest(f.Class.Causes) {
 		wrap(d.out, "  - ", c.String())
+	}
+	d.against(f, "  ")
+}
+
+// against lists what a group does not fit.
+func (d *desk) against(f *trace.Fit, indent string) {
+	log := d.s.Log()
+	for _, n := range f.Against {
+		if e := log[n]; e.Report != nil {
+			wrap(d.out, indent+"does not fit: ", e.Report.String())
+		}
 	}
 }
 
 // list lists groups, as many as it is told and, if asked, what is in each.
 func (d *desk) list(v trace.Verdict, most int, asked bool) {
-	log := d.s.Log()
 	// What behaves alike is named where there is little, and where it is asked for.
 	named := len(v.Fits) <= fewGroups || asked && v.Status != trace.Contradiction
 	for i := range v.Fits[:min(len(v.Fits), most)] {
@@ -171,11 +188,7 @@ func (d *desk) list(v trace.Verdict, most int, asked bool) {
 				fmt.Fprintf(d.out, "         or one of %d more alike\n", n)
 			}
 		}
-		for _, n := range f.Against {
-			if e := log[n]; e.Report != nil {
-				wrap(d.out, "         does not fit: ", e.Report.String())
-			}
-		}
+		d.against(f, "         ")
 	}
 	if n := len(v.Fits) - most; n > 0 {
 		fmt.Fprintf(d.out, "  and %d more; \"fits %d\" lists all\n", n, len(v.Fits))
@@ -197,7 +210,8 @@ func alike(n int) string {
 const (
 	fewGroups = 20
 	fewAlike  = 4
-	fewNear   = 3 // groups that nearly fit
+	fewNear   = 3  // groups that nearly fit
+	fewHidden = 20 // faults that no test shows
 )
 
 // likeliest returns causes the likeliest first, and of equals as they come.

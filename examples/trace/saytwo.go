@@ -63,7 +63,7 @@ func (d *desk) sayPairs(two *trace.Two, most int, asked bool) error {
 	}
 	if v.Status == trace.Found {
 		fmt.Fprintln(d.out, "One group is left, alike in every test that is allowed:")
-		d.alone(&v.Fits[0].Class)
+		d.alone(&v.Fits[0])
 		return nil
 	}
 	fmt.Fprintf(d.out, "%s, the likeliest first:\n", count(len(v.Fits), "group"))

@@ -169,6 +169,37 @@ func TestResumeRefuses(t *testing.T) {
 	}
 }
 
+// What is said as it is listed is the answer that it is, and what may be more than one is
+// asked for.
+func TestAnswersInWords(t *testing.T) {
+	file := job(t)
+	text := func(s State) string {
+		out, err := json.Marshal(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(out)
+	}
+	numbers := text(state(t, "1\n1\n2 sure 80%\n", "-job", file))
+	for _, words := range []string{"dark\nno\nlit sure 80%\n", "Dark: lamp\nNo, never\nlit: lamp sure 80%\n", "DARK\nNO\n2 sure 80%\n", "see lamp=dark\nUSE holds\nlit sure 80%\n"} {
+		if got := text(state(t, words, "-job", file)); got != numbers && !strings.HasPrefix(words, "see") {
+			t.Errorf("%q:\n%s\nby number:\n%s", words, got, numbers)
+		}
+	}
+	for line, want := range map[string]string{
+		"joined":       "no word with which a line begins",
+		"lti":          `did you mean lit?`,
+		"lit sure":     "how sure is missing",
+		"Lock inn":     `"inn" is no word after lock`,
+		"prove daed":   `"daed" is no word after prove`,
+		"dark sure 0%": "above 0 %",
+	} {
+		if _, _, errs := talk(t, line+"\n", "-job", file); !strings.Contains(errs, want) {
+			t.Errorf("%q: %q lacks %q", line, errs, want)
+		}
+	}
+}
+
 // Whoever leaves while the program waits for a line leaves at once.
 func TestInterrupt(t *testing.T) {
 	in, w := io.Pipe()

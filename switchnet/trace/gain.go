@@ -25,7 +25,7 @@ func (s *Session) remaining() *rest {
 	r := &rest{}
 	senses := 1 << s.c.f.sp.bits
 	best := s.best()
-	if best < 1 {
+	if !s.believable() {
 		return r
 	}
 	for _, i := range s.alive {

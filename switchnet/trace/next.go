@@ -47,7 +47,7 @@ func (s *Session) Next(ctx context.Context) (Advice, error) { return s.next(ctx,
 
 // next looks ahead or not: what is looked ahead with does not.
 func (s *Session) next(ctx context.Context, ahead bool) (Advice, error) {
-	v, err := s.Verdict()
+	v, err := s.verdict()
 	if err != nil {
 		return Advice{}, err
 	}

@@ -296,3 +296,44 @@ func TestHighImpedanceIsNeverDead(t *testing.T) {
 		t.Errorf("after a zero of high impedance: %v", fmt.Sprint(v))
 	}
 }
+
+// TestDoubtedReportsMayBeWrong holds that where only reports that are doubted speak against
+// all that is left the session goes on and says which they are, and that where they were
+// nearly certain, or several, no single fault gives it.
+func TestDoubtedReportsMayBeWrong(t *testing.T) {
+	for _, r := range []struct {
+		why  string
+		sure []quantity.Ratio // of lies
+		want trace.Status
+	}{
+		{"one that is doubted", []quantity.Ratio{80 * quantity.Percent}, trace.Searching},
+		{"one that is doubted little", []quantity.Ratio{95 * quantity.Percent}, trace.Searching},
+		{"one that is hardly doubted", []quantity.Ratio{99 * quantity.Percent}, trace.Contradiction},
+		{"two that are doubted", []quantity.Ratio{85 * quantity.Percent, 85 * quantity.Percent}, trace.Contradiction},
+		{"one that nobody doubts", []quantity.Ratio{sure}, trace.Contradiction},
+	} {
+		s := newCase(t, chain(t, 2), nil).Session()
+		recall(t, s, trace.InUse{}, saw(trace.Lit, "up", "up"), saw(trace.Dark, "down", "up"))
+		for i, c := range r.sure {
+			lie := []trace.Saw{saw(trace.Dark, "up", "up"), saw(trace.Lit, "down", "up")}[i]
+			if err := s.Recall(trace.Report{Of: lie, Confidence: c}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		v := verdict(t, s)
+		if v.Status != r.want {
+			t.Errorf("%s: %v, want %v", r.why, v.Status, r.want)
+		}
+		if len(v.Fits) == 0 || !slices.Equal(v.Fits[0].Against, []int{3, 4}[:len(r.sure)]) {
+			t.Errorf("%s: the likeliest does not fit %v", r.why, v.Fits[0].Against)
+		}
+		if a := next(t, s); a.Status != r.want {
+			t.Errorf("%s: next %v, want %v", r.why, a.Status, r.want)
+		}
+		if r.want == trace.Searching {
+			if got := next(t, s); got.Test.Kind == trace.FlipAndLook && len(got.Refused) > 0 {
+				t.Errorf("%s: %v", r.why, trace.SayRefused(got.Refused))
+			}
+		}
+	}
+}

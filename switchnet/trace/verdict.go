@@ -20,8 +20,8 @@ const (
 	// NothingWrong: the one class that remains is that in which nothing is wrong. A
 	// success.
 	NothingWrong
-	// Contradiction: no single fault gives all that was reported. A report is wrong, or
-	// two things are.
+	// Contradiction: no single fault gives all that was reported, but for reports that were
+	// doubted enough to leave a part in 200 of one. A report is wrong, or two things are.
 	Contradiction
 	// Ended: brittle insulation was found.
 	Ended
@@ -50,7 +50,8 @@ type Fit struct {
 	Class Class
 	// Likely is how likely it is, of all that remain.
 	Likely quantity.Ratio
-	// Against lists the reports that it does not fit, as indices into the log.
+	// Against lists the reports that it does not fit, as indices into the log: all of them in
+	// a Contradiction, and where nothing is left that all reports fit; otherwise none.
 	Against []int
 	index   int
 	mass    float64
@@ -71,10 +72,19 @@ type Verdict struct {
 // classes times the senses; in a contradiction, times the reports too. An error means
 // that the model of a class could not be made.
 func (s *Session) Verdict() (Verdict, error) {
+	v, err := s.verdict()
+	if err == nil && s.top < 1 && s.believable() {
+		err = s.misfits(v.Fits)
+	}
+	return v, err
+}
+
+// verdict does not say what does not fit what may well be so.
+func (s *Session) verdict() (Verdict, error) {
 	var v Verdict
 	senses := 1 << s.c.f.sp.bits
 	best := s.best()
-	if best < 1 {
+	if !s.believable() {
 		v.Status = Contradiction
 		var err error
 		v.Fits, err = s.nearest()
@@ -112,6 +122,10 @@ func (s *Session) Verdict() (Verdict, error) {
 // best returns what the reports leave of the possibility of which they leave most.
 func (s *Session) best() float64 { return s.top }
 
+// believable reports whether something is left that may well be so: nothing speaks against
+// it, or only reports that are doubted enough.
+func (s *Session) believable() bool { return s.top*remains >= 1 }
+
 // rank shares the likelihood out among what is listed and sorts it.
 func (s *Session) rank(fits []Fit) {
 	total := 0.0
@@ -128,6 +142,66 @@ func (s *Session) rank(fits []Fit) {
 	})
 }
 
+// compiled returns what all reports are evidence of, and which entries of the log they are.
+func (s *Session) compiled() (reports []evidence, at []int) {
+	for k, entry := range s.log {
+		if entry.Report == nil {
+			continue
+		}
+		var errs Errors
+		reports = append(reports, entry.Report.Of.compile(s.c, &errs))
+		at = append(at, k)
+	}
+	return reports, at
+}
+
+// fits returns how likely a report is under a class with a sense of the handles.
+func (s *Session) fits(e evidence, i, sense int) (float64, error) {
+	fits := 1.0
+	if e.class != nil {
+		fits = e.class(&s.c.classes[i])
+	}
+	for _, x := range e.settings {
+		switch {
+		case fits == 0:
+		case e.look != nil:
+			fits *= e.look(&s.c.classes[i], x^sense)
+		default:
+			f, err := s.fact(i, x^sense)
+			if err != nil {
+				return 0, err
+			}
+			fits *= e.read(f)
+		}
+	}
+	return fits, nil
+}
+
+// misfits says of classes which reports the likeliest of their senses does not fit.
+func (s *Session) misfits(fits []Fit) error {
+	senses := 1 << s.c.f.sp.bits
+	reports, at := s.compiled()
+	for i := range fits {
+		f := &fits[i]
+		best := 0
+		for sense := range senses {
+			if s.weight[f.index*senses+sense] > s.weight[f.index*senses+best] {
+				best = sense
+			}
+		}
+		for k, e := range reports {
+			w, err := s.fits(e, f.index, best)
+			if err != nil {
+				return err
+			}
+			if w == 0 {
+				f.Against = append(f.Against, at[k])
+			}
+		}
+	}
+	return nil
+}
+
 // nearest returns the classes that the fewest reports speak against, each with the
 // reports that the likeliest of its senses does not fit.
 func (s *Session) nearest() ([]Fit, error) {
@@ -140,41 +214,12 @@ func (s *Session) nearest() ([]Fit, error) {
 			soft[i*senses+sense] = s.c.classes[i].share / float64(senses)
 		}
 	}
-	weights := func(e evidence, i, sense int) (float64, error) {
-		fits := 1.0
-		if e.class != nil {
-			fits = e.class(&s.c.classes[i])
-		}
-		for _, x := range e.settings {
-			switch {
-			case fits == 0:
-			case e.look != nil:
-				fits *= e.look(&s.c.classes[i], x^sense)
-			default:
-				f, err := s.fact(i, x^sense)
-				if err != nil {
-					return 0, err
-				}
-				fits *= e.read(f)
-			}
-		}
-		return fits, nil
-	}
-	var reports []evidence
-	var at []int
-	for k, entry := range s.log {
-		if entry.Report == nil {
-			continue
-		}
-		var errs Errors
-		reports = append(reports, entry.Report.Of.compile(s.c, &errs))
-		at = append(at, k)
-	}
+	reports, at := s.compiled()
 	least := len(reports) + 1
 	for i := range s.c.classes {
 		for sense := range senses {
 			for _, e := range reports {
-				fits, err := weights(e, i, sense)
+				fits, err := s.fits(e, i, sense)
 				if err != nil {
 					return nil, err
 				}
@@ -209,7 +254,7 @@ func (s *Session) nearest() ([]Fit, error) {
 		}
 		f := Fit{Class: s.c.classes[i].Class, index: i, mass: mass, senses: of}
 		for k, e := range reports {
-			fits, err := weights(e, i, best%senses)
+			fits, err := s.fits(e, i, best%senses)
 			if err != nil {
 				return nil, err
 			}
