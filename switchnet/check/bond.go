@@ -106,7 +106,7 @@ func metalOnNeutral(p *Pass) error {
 		if p.alone(b.piece) {
 			continue
 		}
-		f := Finding{Place: p.devicePlace(b.ref), About: b.ref, Fixes: p.bond(b.ref), Section: p.section(rules.NeutralNotGround),
+		f := Finding{Place: p.devicePlace(b.ref), About: b.ref, Fixes: append(p.feedsReversed(), p.bond(b.ref)...), Section: p.section(rules.NeutralNotGround),
 			Message: p.body(b.ref) + " is bonded to a neutral and to no ground: it is live wherever that opens"}
 		if len(m.neutral[b.piece]) == 0 {
 			a, err := p.Analysis()

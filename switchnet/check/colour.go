@@ -340,15 +340,19 @@ func coloursMixed(p *Pass) error {
 }
 
 // feedsReversed proposes to exchange hot and neutral of each feed of one pole that has a wire
-// of a neutral's colour on its hot and one of a line's on its neutral.
+// of a neutral's colour on its hot and one of a line's on its neutral, and neutral and ground
+// of each that has a bare or green on its neutral and none on its ground.
 func (p *Pass) feedsReversed() []Fix {
 	if p.suite.region == nil || len(p.suite.region.Wiring.Schemes) == 0 {
 		return nil
 	}
+	swap := func(v *wiring.Feed, a, b string) Fix {
+		return newFix(wiring.SwapTerminals{Box: v.Box, A: wiring.Joint{Device: v.Name, Terminal: a}, B: wiring.Joint{Device: v.Name, Terminal: b}})
+	}
 	var out []Fix
 	for i := range p.spec.Feeds {
 		v := &p.spec.Feeds[i]
-		reversed := map[string]bool{}
+		reversed, grounds := map[string]bool{}, map[string]bool{} // by terminal
 		for _, l := range p.spec.Landings {
 			if l.Box != v.Box || l.Device != v.Name {
 				continue
@@ -357,13 +361,18 @@ func (p *Pass) feedsReversed() []Fix {
 			t := &p.spec.Cables[k].Type
 			colours := p.coloursOf(t)
 			for _, core := range t.Cores {
-				if core.Colour.String() == l.Wire.Conductor {
-					reversed[l.Terminal] = l.Terminal == "hot" && colours.forNeutral(core.Colour) || l.Terminal == "neutral" && colours.forLine(core.Colour)
+				if core.Colour.String() != l.Wire.Conductor {
+					continue
 				}
+				reversed[l.Terminal] = l.Terminal == "hot" && colours.forNeutral(core.Colour) || l.Terminal == "neutral" && colours.forLine(core.Colour)
+				grounds[l.Terminal] = grounding(core.Colour)
 			}
 		}
 		if reversed["hot"] && reversed["neutral"] {
-			out = append(out, newFix(wiring.SwapTerminals{Box: v.Box, A: wiring.Joint{Device: v.Name, Terminal: "hot"}, B: wiring.Joint{Device: v.Name, Terminal: "neutral"}}))
+			out = append(out, swap(v, "hot", "neutral"))
+		}
+		if onGround, landed := grounds["ground"]; grounds["neutral"] && landed && !onGround {
+			out = append(out, swap(v, "neutral", "ground"))
 		}
 	}
 	return out

@@ -21,6 +21,8 @@ func TestCures(t *testing.T) {
 			"with the white of one cable capped the other carries back for both, twice as far out of balance", 3},
 		{"hot-and-neutral-exchanged-in-the-panel", "exchange what is on shed lights.hot and shed lights.neutral in box panel",
 			"a white marked as a hot on its breaker would hide what is wrong", 7},
+		{"neutral-and-ground-exchanged-in-the-panel", "exchange what is on shed lights.neutral and shed lights.ground in box panel",
+			"with white and bare exchanged at the light, its current would be on the bares of all cables", 7},
 		{"black-and-marked-white", "exchange the ends of C1.black and C1.white in box panel, then exchange the ends of C1.black and C1.white in box slipway, then take the marking off C1.white in box panel, then take the marking off C1.white in box slipway",
 			"a neutral that stays marked as a hot is no cure", 1},
 	} {

@@ -11,10 +11,10 @@ import (
 
 // The rules on controls with electronics inside.
 var electronicRules = []Rule{
-	{Code: "control-without-power", Topic: Function, Doc: "A control whose electronics are powered in no state: most often it lacks its neutral.", Find: controlWithoutPower},
+	{Code: "control-without-power", Topic: Function, Doc: "A control whose electronics or pilot lamp are powered in no state: most often it lacks its neutral.", Find: controlWithoutPower},
 	{Code: "control-at-wrong-end", Topic: Function, Doc: "A control whose electronics lose their power in some state: most often it stands where its common is not on the unswitched hot.",
 		Find: controlAtWrongEnd},
-	{Code: "standby-on-ground", Topic: ShockFire, Doc: "A control whose standby current returns by the grounding conductor.", Find: standbyOnGround},
+	{Code: "standby-on-ground", Topic: ShockFire, Doc: "A control whose standby current, or that of its pilot lamp, returns by the grounding conductor.", Find: standbyOnGround},
 	{Code: "too-little-load", Topic: Function, Doc: "A dimmer or electronic switch with less load than it needs: the light flickers, or does not go off.", Find: tooLittleLoad},
 	{Code: "carries-too-much", Topic: ShockFire, Doc: "A switch or dimmer that carries more than it is marked for.", Find: carriesTooMuch},
 	{Code: "two-dimmers", Topic: Function, Doc: "Two dimmers on one light.", Find: twoDimmers},
@@ -22,16 +22,18 @@ var electronicRules = []Rule{
 		Needs: needs(rules.DimmerFixedLights), Find: dimmerOnReceptacle},
 }
 
-// inside is a control with electronics that run between two of its terminals.
+// inside is a control with electronics, or a lamp that needs the neutral, between two of its
+// terminals.
 type inside struct {
 	ref  switchnet.Ref // the control
+	lamp string        // the name of what is no electronics, but burns with the light
 	ends [2]switchnet.Terminal
 	load *allstates.Load
 	a    *allstates.Analysis
 }
 
-// insides returns the electronics of controls, in name order, with what they do in every
-// state.
+// insides returns what is inside controls, in name order, with what it does in every state:
+// electronics, and lamps that are on the neutral.
 func (p *Pass) insides() ([]inside, error) {
 	if p.controls != nil {
 		return p.controls, nil
@@ -40,10 +42,13 @@ func (p *Pass) insides() ([]inside, error) {
 	var a *allstates.Analysis
 	for i := range p.spec.Devices {
 		d := &p.spec.Devices[i]
-		if !d.Kind.Electronic {
-			continue
-		}
 		for _, in := range d.Kind.Internal {
+			lamp := ""
+			if !d.Kind.Electronic {
+				if lamp = in.Name; !isNeutral(in.From) && !isNeutral(in.To) {
+					continue // it burns through the light
+				}
+			}
 			if a == nil {
 				var err error
 				if a, err = allstates.Analyze(p.ctx, p.job.Wiring.Net(), nil); err != nil {
@@ -55,7 +60,7 @@ func (p *Pass) insides() ([]inside, error) {
 			if err != nil {
 				return nil, err
 			}
-			p.controls = append(p.controls, inside{ref, [2]switchnet.Terminal{ref.Terminal(in.From), ref.Terminal(in.To)}, l, a})
+			p.controls = append(p.controls, inside{ref, lamp, [2]switchnet.Terminal{ref.Terminal(in.From), ref.Terminal(in.To)}, l, a})
 		}
 	}
 	slices.SortFunc(p.controls, func(a, b inside) int { return a.ref.Compare(b.ref) })
@@ -72,10 +77,18 @@ func controlWithoutPower(p *Pass) error {
 			continue
 		}
 		message := in.ref.String() + " has power for its electronics in no state"
+		if in.lamp != "" {
+			message = fmt.Sprintf("the %s of %s burns in no state", in.lamp, in.ref)
+		}
+		none := false
 		for _, t := range in.ends {
 			if x, ok := p.metal().on(t); ok && isNeutral(t.Name) && len(p.metal().neutral[x]) == 0 {
 				message += "; its neutral is on none"
+				none = true
 			}
+		}
+		if in.lamp != "" && !none {
+			continue // the light that it burns with has a finding
 		}
 		p.Report(Finding{Place: p.devicePlace(in.ref), About: in.ref, Message: message})
 	}
@@ -90,7 +103,7 @@ func controlAtWrongEnd(p *Pass) error {
 	for _, in := range all {
 		set := in.load.States(switchnet.Unlit, switchnet.Dim)
 		s, ok := set.Witness()
-		if !ok || !in.load.Can(switchnet.Lit) {
+		if !ok || !in.load.Can(switchnet.Lit) || in.lamp != "" {
 			continue
 		}
 		p.Report(Finding{Place: p.devicePlace(in.ref), About: in.ref, Witness: []Witness{p.witness(s, in.load.Matters())},
@@ -107,11 +120,15 @@ func standbyOnGround(p *Pass) error {
 	law, _ := p.law(rules.StandbyThroughNeutral)
 	m := p.metal()
 	for _, in := range all {
+		what := "electronics"
+		if in.lamp != "" {
+			what = in.lamp
+		}
 		for _, t := range in.ends {
 			x, ok := m.on(t)
 			if ok && len(m.ground[x]) > 0 && len(m.neutral[x])+len(m.hot[x]) == 0 {
 				p.Report(Finding{Place: p.terminalPlace(t), About: in.ref, Section: law.Source,
-					Message: fmt.Sprintf("the electronics of %s return by the grounding conductor", in.ref)})
+					Message: fmt.Sprintf("the current of the %s of %s returns by the grounding conductor", what, in.ref)})
 			}
 		}
 	}

@@ -139,7 +139,7 @@ func groundAsConductor(p *Pass) error {
 			default:
 				continue
 			}
-			var swaps []Fix
+			swaps := p.feedsReversed()
 			if w.known {
 				for k := range m.wires {
 					if v := &m.wires[k]; v.cable == w.cable && !v.ground {
@@ -147,12 +147,26 @@ func groundAsConductor(p *Pass) error {
 					}
 				}
 			}
-			p.Report(Finding{Place: p.endPlace(wiring.End{Box: w.box[e], Wire: w.Wire}), Fixes: swaps, Section: p.section(rules.GroundNotConductor),
+			p.Report(Finding{Place: p.endPlace(wiring.End{Box: w.box[e], Wire: w.Wire}), Fixes: swaps, amount: 1 + p.lightsOn(w), Section: p.section(rules.GroundNotConductor),
 				Message: fmt.Sprintf("%s is a grounding conductor by its insulation and is used as %s", w.Wire, f)})
 			break
 		}
 	}
 	return nil
+}
+
+// lightsOn returns how many lights have an end on the metal of a wire.
+func (p *Pass) lightsOn(w *wire) float64 {
+	m := p.metal()
+	lights := 0.0
+	for l := range p.job.Wiring.Net().Loads() {
+		for _, t := range l.Terminals() {
+			if x, _ := m.on(t); x == m.piece[w.term[0]] || x == m.piece[w.term[1]] {
+				lights++
+			}
+		}
+	}
+	return lights
 }
 
 // broken reports which pieces have a grounding conductor and no ground, and are used for

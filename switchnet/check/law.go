@@ -80,8 +80,8 @@ func noNeutralAtSwitch(p *Pass) error {
 	wanted := map[switchnet.Ref][]int32{} // feeds of the lights that it switches
 	for i := range lamps {
 		l := &lamps[i]
-		if !l.wiredIn() {
-			continue // a switched receptacle
+		if !l.wiredIn() || p.betweenLines(l) {
+			continue // a switched receptacle, or a circuit that has no neutral
 		}
 		for _, r := range l.law.Matter {
 			for _, f := range m.hotsOf(l) {
@@ -136,6 +136,15 @@ func (p *Pass) demandsNeutral(rule *rules.NeutralRule, d *wiring.Device, has map
 		return true, true
 	}
 	return rule.In(room, year)
+}
+
+// betweenLines reports whether a light is between two lines, and on no neutral.
+func (p *Pass) betweenLines(l *lamp) bool {
+	m := p.metal()
+	hot := func(x int32) bool {
+		return slices.ContainsFunc(m.reach(x), func(y int32) bool { return len(m.hot[y]) > 0 })
+	}
+	return len(m.neutrals(l)) == 0 && hot(l.piece[0]) && hot(l.piece[1])
 }
 
 // neutralsIn returns by box the feeds whose neutral is there: brought by a conductor, or

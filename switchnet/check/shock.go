@@ -299,7 +299,7 @@ func lightOnGround(p *Pass) error {
 			continue
 		}
 		e := l.earthed(m)
-		f := Finding{Place: p.devicePlace(l.ref), About: l.ref, Section: p.section(rules.GroundNotConductor), Message: "the current of " + l.ref.Name + " returns by a grounding conductor"}
+		f := Finding{Place: p.devicePlace(l.ref), About: l.ref, Fixes: p.feedsReversed(), Section: p.section(rules.GroundNotConductor), Message: "the current of " + l.ref.Name + " returns by a grounding conductor"}
 		switch {
 		case e >= 0:
 			if x := l.piece[e]; len(m.neutral[x]) > 0 || len(m.ground[x]) == 0 {
