@@ -46,7 +46,10 @@ func (d *truth) obeys(control, box string) bool {
 			states = append(states, more)
 		}
 	}
-	dev, _ := net.Device(ref)
+	dev, ok := net.Device(ref)
+	if !ok {
+		return false // nothing is left of that place
+	}
 	for _, s := range states {
 		up, _ := s.With(ref, dev.Kind.Positions[0].Name)
 		down, _ := s.With(ref, dev.Kind.Positions[1].Name)
