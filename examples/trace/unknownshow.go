@@ -13,15 +13,14 @@ import (
 // verdict says what is left, so many groups of it at most.
 func (d *sorter) verdict(most int) {
 	v := d.s.Verdict(most)
-	var likely, all []string
-	blocks := make([]string, len(v.Fits))
+	var likely []string
+	blocks, apart := make([]string, len(v.Fits)), setApart(v.Fits)
 	for i, f := range v.Fits {
-		blocks[i] = d.fit(v.Fits, i, v.Status)
+		blocks[i] = d.fit(f, apart[i], v.Status)
 		likely = append(likely, percent(f.Likely))
-		all = append(all, blocks[i])
 	}
 	was := d.shown
-	d.shown = strings.Join(all, "\n")
+	d.shown = strings.Join(blocks, "\n")
 	if was == d.shown && v.Status == trace.Searching {
 		// Nothing new but how likely they are.
 		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest as before (%s); \"fits\" shows them again.\n", count(v.Classes, "group"), fits(v.Classes), strings.Join(likely, ", "))
@@ -57,8 +56,8 @@ func fits(n int) string {
 // fit says, behind how likely it is, one of some groups: how the controls are wired in it, where the cables go of
 // which the job does not say it, and what the conductors are for if that is settled or sets
 // it apart from another one.
-func (d *sorter) fit(fits []identify.Fit, i int, status trace.Status) string {
-	f, log := fits[i], d.s.Log()
+func (d *sorter) fit(f identify.Fit, apart map[int]bool, status trace.Status) string {
+	log := d.s.Log()
 	var out strings.Builder
 	for k, p := range f.Plans {
 		if k > 0 {
@@ -75,7 +74,7 @@ func (d *sorter) fit(fits []identify.Fit, i int, status trace.Status) string {
 		}
 	}
 	for k, u := range f.Ends {
-		if status == trace.Found || f.Likely >= allButCertain || setsApart(fits, i, k) {
+		if status == trace.Found || f.Likely >= allButCertain || apart[k] {
 			fmt.Fprintf(&out, "          %v\n", u)
 		}
 	}
@@ -95,15 +94,30 @@ func (d *sorter) drawn(w identify.Way) bool {
 	})
 }
 
-// setsApart reports whether the k-th conductor is what tells the i-th group from another
-// one that is wired alike.
-func setsApart(fits []identify.Fit, i, k int) bool {
-	alike := func(a, b identify.Fit) bool {
-		return slices.Equal(texts(a.Plans), texts(b.Plans)) && slices.Equal(texts(a.Cables), texts(b.Cables))
+// setApart returns of every group the conductors that tell it from another one that is
+// wired alike, by number.
+func setApart(fits []identify.Fit) []map[int]bool {
+	out := make([]map[int]bool, len(fits))
+	alike := map[string][]int{}
+	for i, f := range fits {
+		out[i] = map[int]bool{}
+		key := strings.Join(texts(f.Plans), "\n") + "\n" + strings.Join(texts(f.Cables), "\n")
+		alike[key] = append(alike[key], i)
 	}
-	return slices.ContainsFunc(fits, func(f identify.Fit) bool {
-		return f.Ends[k].String() != fits[i].Ends[k].String() && alike(f, fits[i])
-	})
+	for _, group := range alike {
+		if len(group) < 2 {
+			continue
+		}
+		for k := range fits[group[0]].Ends {
+			first := fits[group[0]].Ends[k].String()
+			if slices.ContainsFunc(group[1:], func(i int) bool { return fits[i].Ends[k].String() != first }) {
+				for _, i := range group {
+					out[i][k] = true
+				}
+			}
+		}
+	}
+	return out
 }
 
 // plainly reports whether a neutral is simply that of a feed, and not one that feeds share

@@ -143,7 +143,7 @@ func TestCautions(t *testing.T) {
 	steps := strings.Join(reading.Steps(), "\n")
 	for _, w := range []string{
 		"qualified person", "where the law of the place permits it", "voltage-rated gloves", "eye protection", "nobody else in reach",
-		"measurement category", "III for fixed wiring", "breaker of stair locked off", "Prove the reference and the tester", "If it shows nothing, that is the answer: go no further",
+		"measurement category", "III for fixed wiring", "stair is off and every other circuit of these boxes on", "off, locked and tagged", "Prove the reference and the tester", "If it shows nothing, that is the answer: go no further",
 		"one that loads the circuit", "every free end capped but the one you touch", "show it the known live source again",
 	} {
 		if !strings.Contains(steps, w) {

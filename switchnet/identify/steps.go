@@ -28,7 +28,7 @@ func (a Action) Step() string {
 	case Energize:
 		return trace.Action{Do: trace.Energize}.Step()
 	case TakeLeads:
-		return "Take every test lead off, at both ends: those of the ohmmeter and the long one to another box. Cap what they were on, count them, and lay them aside."
+		return "Still locked out and proven dead: take every test lead off, at both ends: those of the ohmmeter and the long one to another box. Cap what they were on, count them, and lay them aside."
 	case FindBrittle:
 		return trace.Action{Do: trace.FindBrittle, Box: a.Box}.Step()
 	}
@@ -70,8 +70,12 @@ func (t Test) Steps() []string {
 			out = append(out, "Still locked out and proven dead, everything else on these conductors as it is: zero the leads of the ohmmeter, and put them on "+between+".")
 		}
 	case LiveReading:
-		for _, f := range t.Off {
-			out = append(out, fmt.Sprintf("Leave the breaker of %s locked off.", f))
+		// Nothing is known of the breakers: they may stand as for the reading before.
+		switch {
+		case len(t.Off) == 0:
+			out = append(out, "For this reading every circuit of these boxes is on: if a breaker is still locked off for the reading before, see that nobody is at the wiring, take off its lock and switch it on.")
+		default:
+			out = append(out, fmt.Sprintf("For this reading %s is off and every other circuit of these boxes on: see that its breaker is off, locked and tagged, whatever it was for the reading before. Treat every conductor as live all the same.", strings.Join(t.Off, " and ")))
 		}
 		out = append(out, liveStep)
 		at := t.Between[1]
