@@ -38,7 +38,7 @@ type (
 		Name string `json:"name"`
 	}
 	witnessJSON struct {
-		Positions []positionJSON `json:"positions"` // of every device with more than one, in name order
+		Positions []positionJSON `json:"positions"` // of every device with more than one, in name order; of breakers, those that are off
 		Says      string         `json:"says"`
 	}
 	positionJSON struct {
@@ -78,7 +78,7 @@ type (
 
 // MarshalJSON writes the finding as an object: code, place, about, related, message, section,
 // standing, witness and fixes. A place has the names that [Place] has; a witness the
-// positions of all devices that move; a fix its edits, each with the word of its kind
+// positions of all devices that move, and of breakers that are off; a fix its edits, each with the word of its kind
 // ("exchange terminals", "land", "splice", ...) and the things it is about. What is
 // absent is left out. Codes, names and words are stable; message, says and does are not.
 func (f Finding) MarshalJSON() ([]byte, error) {
@@ -95,7 +95,7 @@ func (f Finding) MarshalJSON() ([]byte, error) {
 	for _, w := range f.Witness {
 		v := witnessJSON{Positions: []positionJSON{}, Says: w.Says}
 		for r, position := range w.State.Positions() {
-			if d, ok := w.State.Net().Device(r); ok && len(d.Kind.Positions) > 1 && !d.Kind.Breaker {
+			if d, ok := w.State.Net().Device(r); ok && len(d.Kind.Positions) > 1 && (!d.Kind.Breaker || position != d.Kind.Positions[0].Name) {
 				v.Positions = append(v.Positions, positionJSON{r.Place, r.Name, position})
 			}
 		}

@@ -306,6 +306,8 @@ func sharedApart(p *Pass) error {
 	return nil
 }
 
+// twoCircuitsOneYoke doubts where the region has no rule on it: in some countries two
+// circuits on one plate are ordinary.
 func twoCircuitsOneYoke(p *Pass) error {
 	if len(p.spec.Feeds) < 2 {
 		return nil
@@ -344,7 +346,13 @@ func twoCircuitsOneYoke(p *Pass) error {
 			}
 			d := &p.spec.Devices[first[y]]
 			ref := switchnet.Ref{Place: d.Box, Name: d.Name}
-			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(f[0])), p.devicePlace(p.feedRef(g))}, Section: p.section(rules.YokeDisconnect),
+			law, ok := p.law(rules.YokeDisconnect)
+			if !ok && p.suite.region != nil {
+				p.Doubt(Doubt{Place: p.devicePlace(ref),
+					Message: fmt.Sprintf("whether %s and %s, which are on the yoke of %s, must open together: the rules have nothing on it, and with the breaker of one off it is not dead", p.spec.Feeds[f[0]].Name, p.spec.Feeds[g].Name, ref)})
+				break
+			}
+			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Related: []Place{p.devicePlace(p.feedRef(f[0])), p.devicePlace(p.feedRef(g))}, Section: law.Source,
 				Message: fmt.Sprintf("%s and %s are on one yoke, and nothing opens both together", p.spec.Feeds[f[0]].Name, p.spec.Feeds[g].Name)})
 			break
 		}
