@@ -124,11 +124,19 @@ func (a *Available) beside(m metal, s switchnet.Ref, kind switchnet.Kind) string
 			cables[p.at.Wire.Cable] = true
 		}
 	}
-	var found []*Supply
+	// One that comes in no other cable goes before one that shares a cable with it.
+	var found, whole []*Supply
 	for i := range a.Neutrals {
-		if slices.ContainsFunc(a.Neutrals[i].Wires, func(w wiring.Wire) bool { return cables[w.Cable] }) {
-			found = append(found, &a.Neutrals[i])
+		n := &a.Neutrals[i]
+		if slices.ContainsFunc(n.Wires, func(w wiring.Wire) bool { return cables[w.Cable] }) {
+			found = append(found, n)
+			if !slices.ContainsFunc(n.Wires, func(w wiring.Wire) bool { return !cables[w.Cable] }) {
+				whole = append(whole, n)
+			}
 		}
+	}
+	if len(whole) == 1 {
+		found = whole
 	}
 	if len(a.Neutrals) < 2 || len(found) != 1 {
 		return ""

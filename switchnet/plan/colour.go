@@ -31,7 +31,18 @@ func paletteOf(w *rules.Wiring) palette {
 		}
 		p.known = true
 		get := func(f rules.Function) []conductor.Colour { pal, _ := s.Palette(f); return pal.Colours }
-		p.line, p.neutral = get(rules.Line), get(rules.Neutral)
+		// A neutral's colour with a stripe is what cables of two circuits have for the second
+		// neutral. Where it may be a line too, it is here all the same marked as one.
+		p.neutral = get(rules.Neutral)
+		var second []conductor.Colour
+		for _, c := range get(rules.Line) {
+			if slices.ContainsFunc(p.neutral, func(n conductor.Colour) bool { return c.Stripe != 0 && conductor.Plain(c.Main) == n }) {
+				second = append(second, c)
+				continue
+			}
+			p.line = append(p.line, c)
+		}
+		p.neutral = append(slices.Clone(p.neutral), second...)
 		if i := slices.IndexFunc(get(rules.Protective), func(c conductor.Colour) bool { return c.Main != conductor.Bare }); i >= 0 {
 			p.ground = get(rules.Protective)[i]
 		}

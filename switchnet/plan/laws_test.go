@@ -198,7 +198,15 @@ func unlawfulColours(r *rules.Region, w *wiring.Wiring) []string {
 	if colours {
 		l, _ := r.Wiring.Schemes[0].Palette(rules.Line)
 		n, _ := r.Wiring.Schemes[0].Palette(rules.Neutral)
-		lines, neutrals = l.Colours, n.Colours
+		lines, neutrals = l.Colours, slices.Clone(n.Colours)
+		// White with a stripe is a second neutral, and a line only if it is marked.
+		lines = slices.DeleteFunc(slices.Clone(lines), func(c conductor.Colour) bool {
+			if c.Stripe == 0 || !white(c) {
+				return false
+			}
+			neutrals = append(neutrals, c)
+			return true
+		})
 	}
 	for _, c := range spec.Cables {
 		for _, core := range c.Type.Cores {

@@ -55,6 +55,12 @@ func newOracle(in intent.Intent, r *rules.Region, names ...string) *oracle {
 	o.remark = rule.Says == rules.Permitted
 	white, _ := r.Wiring.Schemes[0].Palette(rules.Neutral)
 	o.neutrals = len(white.Colours)
+	line, _ := r.Wiring.Schemes[0].Palette(rules.Line)
+	for _, c := range line.Colours {
+		if c.Main == conductor.White { // with a stripe
+			o.neutrals++
+		}
+	}
 	o.keep = func(box string) bool {
 		return r.Wiring.Neutral.Rule.Says == rules.Required &&
 			!slices.ContainsFunc(in.Exemptions, func(e intent.Exemption) bool { return e.Box == box })

@@ -17,7 +17,7 @@ func (o *oracle) holds(t *conductor.CableType, kinds []byte, used []bool) bool {
 		if used[i] || c.Grounding {
 			continue
 		}
-		white := c.Colour == conductor.Plain(conductor.White)
+		white := c.Colour.Main == conductor.White // with a stripe it is the second neutral of a cable
 		var ok bool
 		switch kinds[0] {
 		case 'n':
