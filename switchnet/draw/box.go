@@ -114,7 +114,7 @@ func (d *Drawer) sheet(name string, words func(string) string) *boxSheet {
 			e := wiring.End{Box: name, Wire: wiring.Wire{Cable: c.Name, Conductor: core.Colour.String()}}
 			f, _ := d.w.FunctionAt(e)
 			s.index[e.Wire] = len(s.ends)
-			s.ends = append(s.ends, sheetEnd{wire: e.Wire, colour: core.Colour, mark: d.marks[e], tag: d.tags[e], says: words(f.String()), brief: words(f.Kind.String()), plain: core.Grounding && f.Kind == wiring.GroundConductor, open: d.open[e.Wire]})
+			s.ends = append(s.ends, sheetEnd{wire: e.Wire, colour: core.Colour, mark: d.marks[e], tag: d.tags[e], says: f.In(words), brief: words(f.Kind.String()), plain: core.Grounding && f.Kind == wiring.GroundConductor, open: d.open[e.Wire]})
 		}
 		entry.last = len(s.ends)
 		s.cables = append(s.cables, entry)

@@ -94,7 +94,7 @@ func (s *sheets) cables() []Cable {
 func (s *sheets) conductor(c *wiring.Cable, colour string, open map[wiring.Wire]bool) Conductor {
 	wire := wiring.Wire{Cable: c.Name, Conductor: colour}
 	f, _ := s.w.Function(wire)
-	out := Conductor{Colour: colour, Function: f.Kind, Says: s.speak(f.String()), Open: open[wire]}
+	out := Conductor{Colour: colour, Function: f.Kind, Says: f.In(s.speak), Open: open[wire]}
 	ends := [2]string{c.From, c.To}
 	if c.To == "" {
 		ends[1] = wiring.UnknownPlace(c.Name)
@@ -103,7 +103,7 @@ func (s *sheets) conductor(c *wiring.Cable, colour string, open map[wiring.Wire]
 	for i, box := range ends {
 		e := wiring.End{Box: box, Wire: wire}
 		at, _ := s.w.FunctionAt(e)
-		says[i], marks[i] = s.speak(at.String()), s.marks[e]
+		says[i], marks[i] = at.In(s.speak), s.marks[e]
 	}
 	if says[0] != says[1] {
 		out.Says = fmt.Sprintf("%s at %s, %s at %s", says[0], ends[0], says[1], known(c.To))
@@ -249,7 +249,7 @@ func listed(words []string) string {
 func (s *sheets) end(box string, wire wiring.Wire) End {
 	e := wiring.End{Box: box, Wire: wire}
 	f, _ := s.w.FunctionAt(e)
-	return End{wire.String(), s.speak(f.String()), s.marks[e], s.tags[e]}
+	return End{wire.String(), f.In(s.speak), s.marks[e], s.tags[e]}
 }
 
 // lead names a terminal in a splice: a light comes with a lead, when the box is trimmed

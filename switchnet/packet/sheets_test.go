@@ -9,6 +9,7 @@ import (
 
 	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/packet"
@@ -277,5 +278,44 @@ func TestSheetsSaySetting(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The words of a region stand for those of this module, and not in the names of the job.
+func TestWordsLeaveNamesAlone(t *testing.T) {
+	uk, err := rules.Load("uk-2018")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := demoInput(t, demo.ShedWiredName, demo.ShedWired())
+	spec := in.Wiring.Spec()
+	for i := range spec.Lights {
+		if l := &spec.Lights[i]; l.Name == "floodlight" {
+			l.Name = "three-way traveler"
+		}
+	}
+	for i := range spec.Splices {
+		for k := range spec.Splices[i].Join {
+			if j := &spec.Splices[i].Join[k]; j.Device == "floodlight" {
+				j.Device = "three-way traveler"
+			}
+		}
+	}
+	w, err := wiring.New(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := packet.Build(context.Background(), packet.Input{Wiring: w, Region: uk})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := line(t, d, "C12", "black").Says, "switched line of three-way traveler"; got != want {
+		t.Errorf("the leg is %q, want %q", got, want)
+	}
+	if got, want := line(t, d, "C2", "red").Says, "aisle strapper between slip-door and store-door"; got != want {
+		t.Errorf("a traveler is %q, want %q", got, want)
+	}
+	if got, want := sheetOf(t, d, "store-door").Devices[0].Kind, "two-way"; got != want {
+		t.Errorf("the switch is %q, want %q", got, want)
 	}
 }

@@ -88,8 +88,12 @@ type Function struct {
 // String returns "hot of shed lights", "switch leg of aisle-1, aisle-2",
 // "aisle traveler between slip-door and yard-door". The text is for
 // reading and not stable.
-func (f Function) String() string {
-	s := f.Kind.String()
+func (f Function) String() string { return f.In(func(word string) string { return word }) }
+
+// In is String with the word for the kind, such as "traveler", put through a function, as
+// the words of a region are; names stay as they are, whatever words are in them.
+func (f Function) In(words func(string) string) string {
+	s := words(f.Kind.String())
 	all := func(rs []switchnet.Ref) string {
 		var out []string
 		for _, r := range rs {

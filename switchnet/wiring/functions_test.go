@@ -2,6 +2,7 @@ package wiring_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/switchleg/switchnet"
@@ -361,5 +362,24 @@ func TestFunctionsStop(t *testing.T) {
 	}
 	if n != 3 {
 		t.Errorf("%d wires", n)
+	}
+}
+
+// A region's words take the place of the kind's and leave names alone.
+func TestFunctionIn(t *testing.T) {
+	words := strings.NewReplacer("traveler", "strapper", "hot", "line", "ground", "earth").Replace
+	for _, tt := range []struct {
+		reason string
+		f      wiring.Function
+		want   string
+	}{
+		{"a word of its own", wiring.Function{Kind: wiring.GroundConductor}, "earth"},
+		{"a feed that is called as a kind is", wiring.Function{Kind: wiring.Hot, Feeds: []switchnet.Ref{{Place: "panel", Name: "hothouse"}}}, "line of hothouse"},
+		{"boxes and controls too", wiring.Function{Kind: wiring.Traveler, Devices: []switchnet.Ref{{Place: "underground", Name: "traveler"}, {Place: "loft", Name: "traveler"}}},
+			"traveler strapper between underground and loft"},
+	} {
+		if got := tt.f.In(words); got != tt.want {
+			t.Errorf("%s: %q, want %q", tt.reason, got, tt.want)
+		}
 	}
 }
