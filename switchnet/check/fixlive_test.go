@@ -6,40 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/check"
 	"example.com/switchleg/switchnet/miswire"
-	"example.com/switchleg/switchnet/wiring"
 )
-
-// dangers visits every state of a wiring and returns the lights that are dark in some with
-// both ends live, and whether any state is a short: what an independent look at the circuit
-// says of what a fix must not bring.
-func dangers(t *testing.T, w *wiring.Wiring) (dark []switchnet.Ref, short bool) {
-	t.Helper()
-	states, _, err := w.Net().States(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	live := func(c switchnet.Condition) bool {
-		return c.Kind() == switchnet.Live || c.Kind() == switchnet.LiveThroughLoad
-	}
-	solver := w.Net().NewSolver()
-	for s := range states {
-		v, err := solver.Solve(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		short = short || v.Shorted()
-		for l := range w.Net().Loads() {
-			x, _ := v.Supply(l.Ref)
-			if x.Status == switchnet.Unlit && live(x.Ends[0]) && live(x.Ends[1]) && !slices.Contains(dark, l.Ref) {
-				dark = append(dark, l.Ref)
-			}
-		}
-	}
-	return dark, short
-}
 
 // TestNoFixMakesLive makes two faults at once and every fix that is proposed for what is
 // found: none brings a short, nor a light that is dark with both ends live, though it be one
@@ -68,7 +37,7 @@ func TestNoFixMakesLive(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		dark, short := dangers(t, j.Wiring)
+		before := perils(t, j.Wiring)
 		found, err := check.Run(t.Context(), j, check.Everything(f.Region), nil)
 		if err != nil {
 			t.Fatal(err)
@@ -81,12 +50,12 @@ func TestNoFixMakesLive(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				after, shorted := dangers(t, w)
-				if shorted && !short {
+				after := perils(t, w)
+				if after.short && !before.short {
 					t.Errorf("%s: %s; %s: %q brings a short", r.name, r.a, r.b, x.Does)
 				}
-				for _, l := range after {
-					if !slices.Contains(dark, l) {
+				for _, l := range after.dark {
+					if !slices.Contains(before.dark, l) {
 						t.Errorf("%s: %s; %s: %q makes %s live at both ends while it is dark", r.name, r.a, r.b, x.Does, l)
 					}
 				}
@@ -104,7 +73,7 @@ func TestDarkAndLive(t *testing.T) {
 		want check.Standing
 	}{{"codes/never-lit/neutral-end-open", check.Hazardous}, {"cases/tried-blind-dark", check.Defect}} {
 		x := readExample(t, "testdata/"+r.name+".yaml")
-		if dark, _ := dangers(t, x.job.Wiring); (len(dark) > 0) != (r.want == check.Hazardous) {
+		if dark := perils(t, x.job.Wiring).dark; (len(dark) > 0) != (r.want == check.Hazardous) {
 			t.Fatalf("%s: dark and live are %v", r.name, dark)
 		}
 		found := run(t, x.job, x.suite)
