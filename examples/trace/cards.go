@@ -34,6 +34,11 @@ func (c *call) printWalk(ctx context.Context, b *bench, out io.Writer) error {
 	if err := m.Err(); err != nil {
 		return err
 	}
+	var err error
+	if opt.Also, err = trace.Touching(b.c.Wiring()); err != nil {
+		return err
+	}
+	defer program.Patience(c.errs, "looking for the shortest walk")()
 	w, err := b.c.Walk(ctx, opt)
 	if err != nil {
 		return err
@@ -62,6 +67,14 @@ exposes may be a bolted fault. If the breaker opens once, stop, lock out, test d
 		fmt.Fprintln(out, "Begin wherever the handles stand, and see what every light does.")
 	}
 	fmt.Fprintln(out, "Each flip must change the lights that its switch controls, all of them fully, and no other.")
+	wrap(out, "", "It shows every single fault that a light or the breaker betrays, and where two conductors touch along their runs.")
+	if n := len(w.Hidden); n > 0 {
+		first := strings.TrimSuffix(w.Hidden[0], " along their runs")
+		if n > 1 {
+			first = fmt.Sprintf("%s, or %s", first, count(n-1, "other pair"))
+		}
+		wrap(out, "", fmt.Sprintf("No flip shows where %s: only testing each conductor to every other does, locked out, proven dead and with nothing fitted.", first))
+	}
 	fmt.Fprintln(out)
 	for i, f := range w.Flips {
 		fmt.Fprintf(out, "  [ ] %2d  in %s, flip %s\n", i+1, f.Place, f.Name)

@@ -223,6 +223,8 @@ type WalkState struct {
 	Shortest bool       `json:"shortest"`
 	Seconds  int        `json:"seconds"`
 	Unseen   [][]string `json:"unseen"`
+	// Hidden are the pairs of conductors of which no flip shows that they touch.
+	Hidden []string `json:"hidden"`
 	// Readings expose what no flip shows, everything dead.
 	Readings []ReadingState `json:"readings"`
 	Cautions []string       `json:"cautions"`
@@ -236,7 +238,7 @@ type ReadingState struct {
 }
 
 func walkOf(b *bench, w *trace.Walk, proof *trace.Proof) WalkState {
-	s := WalkState{Readings: []ReadingState{}, Job: b.title, Flips: []string{}, Shortest: w.Shortest, Seconds: int(w.Effort.Seconds()), Unseen: [][]string{}, Cautions: cautions.Work()}
+	s := WalkState{Readings: []ReadingState{}, Job: b.title, Flips: []string{}, Shortest: w.Shortest, Seconds: int(w.Effort.Seconds()), Unseen: [][]string{}, Hidden: append([]string{}, w.Hidden...), Cautions: cautions.Work()}
 	for _, f := range w.Flips {
 		s.Flips = append(s.Flips, lines.Ref(f))
 	}

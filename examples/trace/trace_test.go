@@ -169,6 +169,49 @@ func TestResumeRefuses(t *testing.T) {
 	}
 }
 
+// The walks of two, three and four places are as short as can be proven, against every single
+// fault and any two conductors that touch, sections that share no box included.
+func TestWalkLengths(t *testing.T) {
+	for _, r := range []struct {
+		boxes    []string
+		any, lit int // flips
+	}{
+		{[]string{"foot", "head"}, 3, 3},
+		{[]string{"foot", "turn", "head"}, 7, 6},
+		{[]string{"foot", "turn", "landing", "head"}, 8, 6},
+	} {
+		text := strings.Replace(stair, "places: [foot, head]", "places: ["+strings.Join(r.boxes, ", ")+"]", 1)
+		text = strings.Replace(text, "  - {from: foot, to: head, length: 15 ft}\n", "", 1)
+		for i, b := range r.boxes[1:] {
+			if i+1 < len(r.boxes)-1 {
+				text = strings.Replace(text, "  - {name: head,", "  - {name: "+b+", kind: device}\n  - {name: head,", 1)
+			}
+			text = strings.Replace(text, "controls:", "  - {from: "+r.boxes[i]+", to: "+b+", length: 15 ft}\ncontrols:", 1)
+		}
+		file := filepath.Join(t.TempDir(), "stair.yaml")
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		for _, start := range [][]string{nil, {"-start", "lamp=lit"}} {
+			status, out, errs := talk(t, "", append([]string{"-job", file, "-walk", "-json"}, start...)...)
+			var w WalkState
+			if err := json.Unmarshal([]byte(out), &w); err != nil || status != 0 {
+				t.Fatalf("%d places: %v, exit %d: %s\n%s", len(r.boxes), err, status, errs, text)
+			}
+			want := r.any
+			if start != nil {
+				want = r.lit
+			}
+			if len(w.Flips) != want || !w.Shortest {
+				t.Errorf("%d places, start %v: %d flips, shortest %v; want %d: %v", len(r.boxes), start, len(w.Flips), w.Shortest, want, w.Flips)
+			}
+			if len(w.Hidden) != 1 {
+				t.Errorf("%d places: hidden: %v; want the neutral and the ground", len(r.boxes), w.Hidden)
+			}
+		}
+	}
+}
+
 // What is said as it is listed is the answer that it is, and what may be more than one is
 // asked for.
 func TestAnswersInWords(t *testing.T) {

@@ -306,3 +306,30 @@ func TestWalkOfTheShed(t *testing.T) {
 		t.Errorf("%d flips of %d switches; want all 8, in 14 flips at most: %v", len(w.Flips), len(used), w.Flips)
 	}
 }
+
+// TestTouching holds that each two pieces of metal of a chain's wiring touch once, and that
+// the net of each is the job's with those two joined and no more.
+func TestTouching(t *testing.T) {
+	for _, places := range []int{2, 3, 4} {
+		w := chain(t, places)
+		variants, err := trace.Touching(w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The hot, the neutral and the ground, two travelers a section, and the leg.
+		metal := 3 + 2*(places-1) + 1
+		if want := metal * (metal - 1) / 2; len(variants) != want {
+			t.Errorf("%d places: %d variants, want %d", places, len(variants), want)
+		}
+		says := map[string]bool{}
+		for _, v := range variants {
+			says[v.Says] = true
+			if got := v.Net.Dense().Nets(); got != w.Net().Dense().Nets()-1 {
+				t.Errorf("%s: %d nets, the job has %d", v.Says, got, w.Net().Dense().Nets())
+			}
+		}
+		if len(says) != len(variants) || !says["C0.black and C1.red touch along their runs"] {
+			t.Errorf("%d places: %d different: %v", places, len(says), says)
+		}
+	}
+}
