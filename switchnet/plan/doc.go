@@ -66,7 +66,9 @@
 // It sizes by breaker and load, not by voltage drop; package packet reports the drop.
 // It fills no boxes: [Plan.Full] names those that are too small, and [Plan.Changes] a way
 // with more room, if one was found. It ends every cable in the boxes at the ends of its
-// run; a note says which only pass through a box. It never parts what goes out and comes
+// run; [Plan.Passing] and a note say which only pass through a box. It takes no larger size
+// where many conductors lie together, and counts no device for a need of power: notes say
+// where the one or the other matters. It never parts what goes out and comes
 // back over two cables, even where a rule lets it be done in nonmetallic cables and boxes,
 // as NEC 300.3(B)(3) does: neither cable then balances. A note of a plan that is
 // infeasible says so. It judges nobody else's wiring (package check does).

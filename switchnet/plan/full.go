@@ -53,7 +53,8 @@ func (p *Plan) TooSmall() wiring.Problems {
 	return out
 }
 
-// fill finds the boxes that are too small. Boxes of unknown volume are not judged.
+// fill finds the boxes that are too small, and says of which that cannot be judged. Boxes of
+// unknown volume are not.
 func (m *maker) fill(p *Plan, w *wiring.Wiring) {
 	devices := map[string]int{}
 	for _, d := range p.Spec.Devices {
@@ -65,11 +66,12 @@ func (m *maker) fill(p *Plan, w *wiring.Wiring) {
 			continue
 		}
 		contents, err := w.Contents(b.Name)
-		if err != nil {
-			continue
+		var r boxfill.Result
+		if err == nil {
+			r, err = boxfill.Fill(&m.region.Box, contents)
 		}
-		r, err := boxfill.Fill(&m.region.Box, contents)
 		if err != nil {
+			p.Notes = append(p.Notes, fmt.Sprintf("it is not judged whether box %s holds what is planned in it: %s", b.Name, strings.ReplaceAll(err.Error(), "\n", "; ")))
 			continue
 		}
 		small := !r.Status.OK() && r.Required > r.Available

@@ -13,6 +13,27 @@ import (
 	"example.com/switchleg/switchnet/wiring"
 )
 
+// A box that contradicts itself is not passed over in silence.
+func TestBoxesNotJudged(t *testing.T) {
+	s := newSketch("p").box(wiring.Panel, "p").box(wiring.CeilingBox, "l").box(device, "b", "c").run("p", "l", 9).run("l", "b", 9).run("b", "c", 9).
+		light("l", "l").control("g", []string{"l"}, "b", "c")
+	s.Boxes[2].Gangs = 2
+	s.Boxes[2].Volume.Sections = []boxfill.Section{{Type: "device 3 x 2 x 3-1/2"}}
+	p, err := plan.New(context.Background(), s.Intent, region(t, "us-2023"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, n := range p.Notes {
+		if strings.Contains(n, "not judged") {
+			got = append(got, n)
+		}
+	}
+	if len(got) != 1 || !strings.HasPrefix(got[0], "it is not judged whether box b holds what is planned in it: ") || strings.Contains(got[0], "\n") || !strings.Contains(got[0], "the sections have 1") {
+		t.Errorf("%q, %v\n%s", got, p.Full, shown(p))
+	}
+}
+
 // A box in which power is wanted is to have room for what takes it, which no plan counts.
 func TestRoomForWhatIsWanted(t *testing.T) {
 	us := region(t, "us-2023")
