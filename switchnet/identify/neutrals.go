@@ -81,7 +81,7 @@ func (g *generator) neutralWays(f *frame) []neutralWay {
 	var tie func(i int, both uint64, feeds []int)
 	tie = func(i int, both uint64, feeds []int) {
 		if n := len(feeds); n > 1 {
-			for p := range g.open {
+			for p := range g.leaf(0) {
 				if both&placeSet(p) != 0 {
 					w := plain
 					w.weight, w.odds, w.tied, w.tiedAt = math.Pow(part(g.pr.Tied), float64(n-1)), n-1, slices.Clone(feeds), p

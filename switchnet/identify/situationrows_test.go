@@ -369,4 +369,31 @@ in head: T.red stair.traveler+2
 in head: T.white L.white
 in head: L.black stair.common
 `, identify.Options{Unusual: 1}, true},
+	{"neutrals of two circuits joined at the lights", "both lights in one box that nobody opened, their neutrals under one connector", `
+seen
+feed porch B
+feed stair A
+open foot
+light lamp ceiling
+light flood ceiling
+switch stair foot single-pole
+switch porch foot single-pole
+cable F 14/2 panel foot
+cable G 14/2 panel foot
+cable L 14/2 foot ceiling
+cable M 14/2 foot ceiling
+in panel: F.black stair.hot
+in panel: F.white stair.neutral
+in panel: G.black porch.hot
+in panel: G.white porch.neutral
+in foot: F.black stair.line
+in foot: G.black porch.line
+in foot: L.black stair.load
+in foot: F.white L.white
+in foot: M.black porch.load
+in foot: G.white M.white
+in ceiling: L.black lamp.hot
+in ceiling: M.black flood.hot
+in ceiling: L.white M.white lamp.neutral flood.neutral
+`, identify.Options{Unusual: 2, Schemes: []identify.Scheme{identify.Chain}, Controls: []identify.Control{{Name: "porch", Lights: []string{"flood"}, Places: []string{"foot"}}, {Name: "stair", Lights: []string{"lamp"}, Places: []string{"foot"}}}}, true},
 }
