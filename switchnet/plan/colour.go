@@ -100,18 +100,13 @@ func (p *palette) striped(c conductor.Colour) bool {
 
 // loose returns colours for the conductors of a raceway, the neutral's first, then
 // those of the lines, each another. Beyond the plain colours of the region, lines
-// are told apart by a stripe. A neutral's colour with a stripe is left to cables, which
-// come with it: an inspector may take it for a neutral.
+// are told apart by a stripe.
 func (p *palette) loose(neutrals, lines int) ([]conductor.Colour, bool) {
 	if neutrals > len(p.neutral) || len(p.line) == 0 {
 		return nil, false
 	}
 	out := slices.Clone(p.neutral[:neutrals])
-	for _, c := range p.line {
-		if len(out) < neutrals+lines && !slices.ContainsFunc(p.neutral, func(n conductor.Colour) bool { return n.Main == c.Main }) {
-			out = append(out, c)
-		}
-	}
+	out = append(out, p.line[:min(lines, len(p.line))]...)
 	for _, main := range p.line {
 		for stripe := conductor.Black; stripe <= conductor.Pink && len(out) < neutrals+lines; stripe++ {
 			c := conductor.Colour{Main: main.Main, Stripe: stripe}
