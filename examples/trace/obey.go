@@ -107,6 +107,10 @@ func (d *desk) obey(ctx context.Context, line string) error {
 			return d.strange(word)
 		}
 		taken, err := d.enter(line)
+		var broken *trace.Broken
+		if errors.As(err, &broken) && broken.Rule == trace.LeadsOff {
+			return fmt.Errorf(`%w; once they are, write: leads off`, err)
+		}
 		if err != nil {
 			return err
 		}

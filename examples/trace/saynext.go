@@ -39,7 +39,7 @@ func (d *desk) propose(ctx context.Context) error {
 	}
 	fmt.Fprintln(d.out, "It came out so:")
 	for i, o := range d.answers[:min(len(d.answers), manyAnswers)] {
-		fmt.Fprintf(d.out, "  %d  %5s  %s\n", i+1, percent(o.Likely), d.outcome(o.Of))
+		wrap(d.out, fmt.Sprintf("  %d  %5s  ", i+1, percent(o.Likely)), d.outcome(o.Of))
 	}
 	if n := len(d.answers) - manyAnswers; n > 0 {
 		fmt.Fprintf(d.out, "  or one of %d that are less likely: write what you saw, \"see LIGHT=GLOW ...\"\n", n)

@@ -236,6 +236,7 @@ func TestAnswersInWords(t *testing.T) {
 		"Lock inn":     `"inn" is no word after lock`,
 		"prove daed":   `"daed" is no word after prove`,
 		"dark sure 0%": "above 0 %",
+		"lock out\nprove dead foot\nohms foot:C1.bare foot:C1.white joined\nenergize": "once they are, write: leads off",
 	} {
 		if _, _, errs := talk(t, line+"\n", "-job", file); !strings.Contains(errs, want) {
 			t.Errorf("%q: %q lacks %q", line, errs, want)

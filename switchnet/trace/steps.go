@@ -17,7 +17,7 @@ func (t Test) Steps() []string {
 		out = append(out, a.Step())
 	}
 	if t.Kind == LiveReading || t.Kind == TryReference {
-		out = append(out, liveStep)
+		out = append(out, liveStep, openStep(t.Box))
 	}
 	for _, f := range t.Flips {
 		out = append(out, fmt.Sprintf("In %s, move the handle of %s.", f.Place, f.Name))
@@ -76,6 +76,11 @@ func from(box string) string {
 
 // liveStep is said before anybody reads a live circuit.
 const liveStep = "This is live work, for a qualified person only, where the law of the place permits it: voltage-rated gloves, eye protection and cover as the assessment of the work asks, nobody else in reach, and a tester and leads whose measurement category and voltage are those of the place, III for fixed wiring and IV at the service."
+
+// openStep says how a box is opened in which a live circuit is read.
+func openStep(box string) string {
+	return fmt.Sprintf("If %s is closed, it is not opened live: lock out, open it and prove it dead, see that the insulation is neither brittle nor of rubber and that nothing in it touches what it should not, and only then energize.", box)
+}
 
 func tryStep(p switchnet.Terminal) string {
 	return fmt.Sprintf("Prove the reference and the tester: read a known live source over %s.", point(p))

@@ -28,6 +28,8 @@ func TestSteps(t *testing.T) {
 		{trace.Test{Kind: trace.DeadTest, Between: [2]switchnet.Terminal{red, far}}, []string{"both boxes proven dead", "long lead"}, nil, "two boxes take a lead"},
 		{trace.Test{Kind: trace.TryReference, Between: [2]switchnet.Terminal{{}, bare}},
 			[]string{"qualified person", "measurement category", "gloves", "known live source over C6.bare in loft"}, []string{"red on"}, "live work names who, with what"},
+		{trace.Test{Kind: trace.LiveReading, Box: "loft", Between: [2]switchnet.Terminal{red, bare}},
+			[]string{"If loft is closed, it is not opened live: lock out, open it and prove it dead", "neither brittle nor of rubber"}, nil, "nobody opens a box on a live circuit"},
 		{trace.Test{Kind: trace.LiveReading, Prove: true, Between: [2]switchnet.Terminal{red, bare}},
 			[]string{"qualified person", "go no further", "red on C6.red in loft, black on C6.bare in loft", "known live source again"}, nil, "the tester is proven before and after"},
 		{trace.Test{Kind: trace.DeadTest, Lifted: true, Before: []trace.Action{{Do: trace.LiftNeutrals}}, Between: [2]switchnet.Terminal{red, bare}},
