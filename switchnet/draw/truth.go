@@ -127,7 +127,7 @@ func (t *truth) law(ctx context.Context, a *allstates.Analysis, light switchnet.
 		return out, err
 	}
 	out.every = toggling.Proven()
-	counted := fmt.Sprintf("lit in %s of %s settings", number(load.Count(switchnet.Lit)), number(t.total))
+	counted := litIn(load.Count(switchnet.Lit), t.total)
 	law := load.Law()
 	switch {
 	case law.Kind == allstates.NeverLit:
@@ -156,6 +156,15 @@ func (t *truth) law(ctx context.Context, a *allstates.Analysis, light switchnet.
 		}
 	}
 	return out, nil
+}
+
+// litIn says in how many settings a light is lit: in numbers that can be read, and of very
+// many in words where it is half of them.
+func litIn(lit, total *big.Int) string {
+	if len(total.String()) > 6 && new(big.Int).Lsh(lit, 1).Cmp(total) == 0 {
+		return "lit in half of all settings"
+	}
+	return fmt.Sprintf("lit in %s of %s settings", number(lit), number(total))
 }
 
 // number prints a count; one too long to read as its first digits and its length.

@@ -194,7 +194,7 @@ func proveLight(ctx context.Context, net *switchnet.Net, light switchnet.Ref, sw
 
 // says puts the law of a light in a sentence.
 func says(law allstates.Law, lit, states *big.Int, places int, every bool, foreign []switchnet.Ref) string {
-	counted := fmt.Sprintf("lit in %s of %s settings", short(lit), short(states))
+	counted := litIn(lit, states)
 	var b strings.Builder
 	switch {
 	case law.Kind == allstates.NeverLit:
@@ -232,6 +232,15 @@ func says(law allstates.Law, lit, states *big.Int, places int, every bool, forei
 		b.WriteString("; other switches matter to it: " + strings.Join(names, ", "))
 	}
 	return b.String()
+}
+
+// litIn says in how many settings a light is lit: in numbers that can be read, and of very
+// many in words where it is half of them.
+func litIn(lit, states *big.Int) string {
+	if len(states.String()) > 6 && new(big.Int).Lsh(lit, 1).Cmp(states) == 0 {
+		return "lit in half of all settings"
+	}
+	return fmt.Sprintf("lit in %s of %s settings", short(lit), short(states))
 }
 
 // short prints a number; one too long to read as its first digits and its length.
