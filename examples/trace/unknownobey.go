@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -213,6 +214,9 @@ func (d *sorter) propose(ctx context.Context) error {
 		return d.asFar()
 	case trace.Found:
 		fmt.Fprintln(d.out, "\nNo test is left that would tell more.")
+		if v := d.s.Verdict(1); slices.ContainsFunc(v.Fits[0].Ends, func(u identify.Use) bool { return len(u.Roles) > 1 }) {
+			fmt.Fprintln(d.out, wrapped("Where several functions are named no test from the open boxes tells which it was. Between two open boxes that are apart a conductor may take any of them that the code allows, the same at both ends. Where it goes to a closed box lock out and tag every circuit that enters that, open it, prove it dead with a tester proven before and after, and look.", 0))
+		}
 		return nil
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "\n"+wrapped("Nothing is proposed. Take back with undo what is least sure and say it again with \"sure 70%\" after it; or leave, and name with -disturbed a box in which somebody worked since the lights last obeyed.", 0))

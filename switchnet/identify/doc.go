@@ -47,7 +47,8 @@
 // lines, as of a heater; no conductors of another function that are kept
 // apart in a box; and no grounding conductor used for anything else. Where a load or a
 // switch that still stands in its box lies between two conductors, it takes every answer
-// of a meter as equally likely.
+// of a meter as equally likely, and what an ohmmeter found there once as likely to be found
+// again.
 //
 // Nothing it says is leave to touch: de-energize, lock out and tag, and prove dead with a
 // tester that was itself proven before and after.

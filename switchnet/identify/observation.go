@@ -51,6 +51,9 @@ type judge struct {
 	vague  func(i int) bool
 	// Of a measurement cut says whether it takes a spare conductor to be cut.
 	cut func(i int) bool
+	// Of an ohmmeter loose says whether what it finds hangs on something of which nobody
+	// knows what it is.
+	loose func(i int) bool
 }
 
 // cutSpare is how likely a spare conductor is to be cut somewhere along its run. It is
@@ -299,15 +302,19 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 		c := m.of(i)
 		return o.Found == trace.Open && c.comp[a] == c.comp[b] && (spare(i, a) || spare(i, b))
 	}
+	loose := func(i int) bool { return vague(i) || m.of(i).path(a, b) == anyPath }
+	last, again := s.heard[between(o, s.stage)]
 	return judge{chance: perhaps, likely: func(i int) float64 {
 		switch {
+		case again && loose(i) && last.loose(i):
+			return stillLikely(o.Found == last.found)
 		case vague(i):
 			return perhaps
 		case cut(i):
 			return cutSpare
 		}
 		return pathLikely(m.of(i).path(a, b), o.Found)
-	}, vague: vague, cut: cut}
+	}, vague: vague, cut: cut, loose: loose}
 }
 
 // Tripped says that a breaker opened.
