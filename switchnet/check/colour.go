@@ -207,7 +207,7 @@ func whiteInRaceway(p *Pass) error {
 	p.lines(func(w *wire, ends []wiring.End, _ []wiring.FunctionKind) {
 		c := p.coloursOf(&p.spec.Cables[w.cable].Type)
 		if p.looseWhite(w, &c) {
-			p.Report(Finding{Place: p.endPlace(ends[0]), Section: rule.Source, since: rule.During.Since,
+			p.Report(Finding{Place: p.endPlace(ends[0]), ByHand: true, Section: rule.Source, since: rule.During.Since,
 				Message: fmt.Sprintf("%s is a loose conductor in a raceway that carries a line; marking does not make it lawful, pull another colour", w.Wire)})
 		}
 	})
@@ -308,7 +308,7 @@ func oldColours(p *Pass) error {
 		if until.IsZero() || installed != 0 && installed <= until.Year {
 			continue
 		}
-		p.Report(Finding{Place: p.cablePlace(cable.Name), Section: c.source[0],
+		p.Report(Finding{Place: p.cablePlace(cable.Name), ByHand: true, Section: c.source[0],
 			Message: fmt.Sprintf("%s is in the %s colours, which are not for work after %v", cable.Name, c.scheme.Name, until)})
 	}
 	return nil
@@ -332,7 +332,7 @@ func coloursMixed(p *Pass) error {
 	for i := range p.spec.Boxes {
 		b := &p.spec.Boxes[i]
 		if mixed[b.Name] && !b.Notice {
-			p.Report(Finding{Place: p.boxPlace(b.Name), Section: rule.Source, since: rule.During.Since,
+			p.Report(Finding{Place: p.boxPlace(b.Name), ByHand: true, Section: rule.Source, since: rule.During.Since,
 				Message: fmt.Sprintf("cables of two systems of colours are in box %s, and no notice is known of", b.Name)})
 		}
 	}

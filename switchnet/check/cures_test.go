@@ -61,6 +61,9 @@ func TestCuresDoNoHarm(t *testing.T) {
 	}{
 		{"aluminum-on-device/switch-not-marked", "aluminum-on-device", "", "", "a twist of aluminum and copper burns: it is done by hand, with what is listed for both"},
 		{"aluminum-on-device/receptacle-not-marked", "aluminum-on-device", "", "", "the same"},
+		{"carries-too-much/two-of-three", "carries-too-much", "", "", "to put a lamp on another switch is not what is wanted"},
+		{"too-little-load/one-or-the-other", "too-little-load", "", "", "nor is a dimmer that is none"},
+		{"breaker-too-large/14-on-20", "breaker-too-large", "", "", "the breaker is changed by hand"},
 		{"loose-end/bare-beside-another", "loose-end", "splice", "cap C3.bare", "a ground is joined with another, and not capped"},
 		{"loose-end/bare-out-of-the-splice", "loose-end", "cap C3.bare", "splice", "there is no other"},
 	} {
@@ -110,6 +113,20 @@ func holdMoves(t *testing.T, fix *check.Fix) {
 			for _, j := range e.Join[1:] {
 				note(e.Box, j)
 			}
+		}
+	}
+}
+
+// TestNoCureCutsOff holds that no cure takes the supply from a receptacle.
+func TestNoCureCutsOff(t *testing.T) {
+	for _, name := range []string{"beside-the-light", "lamp-plugged-in"} {
+		x := readExample(t, codesDir+"/dimmer-on-receptacle/"+name+".yaml")
+		found, err := check.Run(t.Context(), x.job, x.suite, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(found) != 1 || len(found[0].Fixes) > 0 {
+			t.Errorf("%s: %d findings, %v; every step that was tried would leave the outlet dead", name, len(found), fixes(&found[0]))
 		}
 	}
 }

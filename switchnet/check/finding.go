@@ -35,7 +35,8 @@ type Finding struct {
 	// it proposes.
 	Fixes []Fix
 	// ByHand reports that no step on the wiring can cure it, so that none is searched
-	// for: it takes another support, a longer sheath, a device that protects.
+	// for: it takes another support, a longer sheath, a device that protects or carries
+	// more, a cable of other colours.
 	ByHand bool
 
 	propose []Fix   // fixes to be tried before others

@@ -61,6 +61,7 @@ func tally(findings []Finding) map[key]int {
 type outcome struct {
 	all, said map[key]int
 	amounts   map[key]float64
+	supplied  map[switchnet.Ref]int // by receptacle, see supplied
 }
 
 // mender tries fixes. Most of them fail at the finding's own rule, which costs a fraction
@@ -252,7 +253,7 @@ func (m *mender) rest(p *Pass, own int) (*change, error) {
 		}
 	}
 	after := p.outcome()
-	c := &change{less: map[key]bool{}, worse: worse(after.said, m.before.said), after: after}
+	c := &change{less: map[key]bool{}, worse: worse(after.said, m.before.said) || cutOff(after.supplied, m.before.supplied), after: after}
 	for k, had := range m.before.said {
 		if after.said[k] < had && after.all[k] < m.before.all[k] {
 			c.less[k] = true
@@ -263,7 +264,7 @@ func (m *mender) rest(p *Pass, own int) (*change, error) {
 
 // outcome returns what is found, and lets those be silent that others say more closely.
 func (p *Pass) outcome() *outcome {
-	out := &outcome{all: tally(p.findings), amounts: amounts(p.findings)}
+	out := &outcome{all: tally(p.findings), amounts: amounts(p.findings), supplied: p.supplied()}
 	p.yield()
 	out.said = tally(p.findings)
 	return out
@@ -303,6 +304,38 @@ func amounts(findings []Finding) map[key]float64 {
 func grown(after, before map[key]float64) bool {
 	for k, v := range after {
 		if v > before[k]+small {
+			return true
+		}
+	}
+	return false
+}
+
+// supplied returns by receptacle how many of its terminals some positions of the switches
+// put on a hot, or are on a neutral, as they are meant to.
+func (p *Pass) supplied() map[switchnet.Ref]int {
+	m := p.metal()
+	out := map[switchnet.Ref]int{}
+	for i := range p.spec.Devices {
+		d := &p.spec.Devices[i]
+		if !receptacle(d) {
+			continue
+		}
+		ref := switchnet.Ref{Place: d.Box, Name: d.Name}
+		for _, t := range d.Kind.Terminals {
+			x, ok := m.on(ref.Terminal(t))
+			if ok && (isHot(t) && len(m.hotPieces(x)) > 0 || isNeutral(t) && len(m.neutral[x]) > 0) {
+				out[ref]++
+			}
+		}
+	}
+	return out
+}
+
+// cutOff reports whether a receptacle has lost a hot or a neutral: that nothing is plugged
+// into it which burns is no reason to take it for useless.
+func cutOff(after, before map[switchnet.Ref]int) bool {
+	for ref, n := range before {
+		if after[ref] < n {
 			return true
 		}
 	}

@@ -101,7 +101,7 @@ func tooLittleLoad(p *Pass) error {
 			continue
 		}
 		ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
-		f := Finding{Place: p.devicePlace(ref), About: ref}
+		f := Finding{Place: p.devicePlace(ref), About: ref, ByHand: true}
 		says := func(names []string, take string) {
 			f.Message = fmt.Sprintf("%s needs a load of %s, and %s %s: it may flicker, or glow while it is off", ref, c.device.LeastLoad, list(names), take)
 		}
@@ -245,7 +245,7 @@ func tooMuch[Q quantity.Power | quantity.Current](p *Pass, c *carried, pole []st
 	slices.SortFunc(matter, switchnet.Ref.Compare)
 	sum = (sum + step - 1) / step * step
 	ref := switchnet.Ref{Place: c.device.Box, Name: c.device.Name}
-	f := Finding{Place: p.devicePlace(ref), About: ref, Section: p.section(rules.SwitchWithinRating),
+	f := Finding{Place: p.devicePlace(ref), About: ref, ByHand: true, Section: p.section(rules.SwitchWithinRating),
 		Message: fmt.Sprintf("%s is marked for %v, and %s, lit at once, takes %v", ref, limit, list(names), sum)}
 	if pole != nil {
 		f.Place.Terminal = pole[0]

@@ -87,7 +87,7 @@ func look(ctx context.Context, job Job, suite *Suite) (*outcome, error) {
 }
 
 // better reports whether something is found less often after, and nothing more often or
-// farther out of the way.
+// farther out of the way, and no receptacle has lost its supply.
 func (o *outcome) better(after *outcome, k key) bool {
-	return after.said[k] < o.said[k] && after.all[k] < o.all[k] && !worse(after.said, o.said) && !worse(after.all, o.all) && !grown(after.amounts, o.amounts)
+	return after.said[k] < o.said[k] && after.all[k] < o.all[k] && !worse(after.said, o.said) && !worse(after.all, o.all) && !grown(after.amounts, o.amounts) && !cutOff(after.supplied, o.supplied)
 }

@@ -85,7 +85,7 @@ func breakerTooLarge(p *Pass) error {
 				continue
 			}
 			ref := p.feedRef(int32(f))
-			p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: steps, Related: []Place{p.cablePlace(w.Cable)},
+			p.Report(Finding{Place: p.devicePlace(ref), About: ref, ByHand: true, Section: steps, Related: []Place{p.cablePlace(w.Cable)},
 				Message: fmt.Sprintf("%s has a breaker of %v, and the %v of %s behind it may have %v at most", feed.Name, feed.Breaker, w.core.Size, w.Cable, most)})
 		}
 	}
@@ -180,7 +180,7 @@ func breakerNotStandard(p *Pass) error {
 			continue
 		}
 		ref := p.feedRef(int32(i))
-		p.Report(Finding{Place: p.devicePlace(ref), About: ref, Section: list[0].Source,
+		p.Report(Finding{Place: p.devicePlace(ref), About: ref, ByHand: true, Section: list[0].Source,
 			Message: fmt.Sprintf("%v, the rating of %s, is not among the standard ones of %s", feed.Breaker, feed.Name, p.suite.region.ID)})
 	}
 	return nil
