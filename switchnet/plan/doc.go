@@ -24,7 +24,8 @@
 //     back what it carries out, in every state.
 //   - Where several cables go along a run for one circuit, whole controls and needs are
 //     shared out over them. Each cable has the hot and the neutral of its own, and
-//     these stay apart from there on, so each balances too.
+//     these stay apart from there on, so each balances too. A cable made for two
+//     circuits, whose second neutral is white with a stripe, may take two such sets on.
 //   - Every control brings the neutral of its circuit to each of its places, where the
 //     region wants one at switches and the place is not exempt.
 //   - Circuits share boxes and grounds, and neither cables nor neutrals.
