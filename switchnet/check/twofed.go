@@ -127,12 +127,14 @@ func twoCircuitsOneLight(p *Pass) error {
 		if apart {
 			f.Message += ": neither breaker makes it dead"
 		}
-		for n, v := range []fed{a, b} {
-			w := p.witness(v.state, p.switchesOn(append(m.reach(l.piece[0]), m.reach(l.piece[1])...)))
-			w.Says = fmt.Sprintf("%s off, %s", name([]fed{b, a}[n].feed), w.Says)
+		switches := p.switchesOn(append(m.reach(l.piece[0]), m.reach(l.piece[1])...))
+		for _, v := range [][2]fed{{a, b}, {b, a}} {
+			lights, off := v[0], v[1]
+			w := p.witness(lights.state, switches)
+			w.Says = fmt.Sprintf("%s off, %s", name(off.feed), w.Says)
 			f.Witness = append(f.Witness, w)
-			if !own(v.feed) && len(neutrals) > 0 {
-				f.Message += fmt.Sprintf("; what %s feeds returns by the neutral of %s", name(v.feed), name(neutrals[0]))
+			if !own(lights.feed) && len(neutrals) > 0 {
+				f.Message += fmt.Sprintf("; what %s feeds returns by the neutral of %s", name(lights.feed), name(neutrals[0]))
 			}
 		}
 		p.Report(f)
