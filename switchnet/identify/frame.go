@@ -287,6 +287,11 @@ func (g *generator) nodes(f *frame) bool {
 			inUse[x] = true
 		}
 	}
+	for _, x := range f.way.tied {
+		if f.feedAt[x] < g.leaf(0) {
+			inUse[x] = true // its neutral is joined with another's, which is all that there is of it
+		}
+	}
 	f.nodes = nil
 	f.hot, f.neutral = make([]int, len(g.feeds)), make([]int, len(g.feeds))
 	for i, at := range f.feedAt {

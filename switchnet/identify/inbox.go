@@ -40,7 +40,8 @@ type Contents struct {
 	Box string
 	// Has says of every role that the job has whether it is in the box when all is wired
 	// up, in the order of functions and names. The neutral of a feed is there if any is: one
-	// that another feed shares, or that is kept apart for some controls, is one too.
+	// that another feed shares, that is kept apart for some controls, or that somebody
+	// joined with the neutral of another feed, is one too.
 	Has []Presence
 	// Ends are the conductors of the box, and what each may be for.
 	Ends []Use
@@ -163,14 +164,15 @@ func (s *Session) In(box string) (Contents, error) {
 }
 
 // neutralOf reports whether an end is on a neutral of a feed, whether or not another feed
-// shares it, or it is kept apart.
+// shares it, or it is kept apart; or on one that somebody joined with such a neutral, and
+// that is live with it.
 func (h *possibility) neutralOf(e, feed int) bool {
 	n := h.node[e]
 	if n == spareNode || feed < 0 {
 		return false
 	}
-	x := &h.frame.nodes[n]
-	return x.role.Function == Neutral && x.of == h.frame.root(feed)
+	x, root, tied := &h.frame.nodes[n], h.frame.root(feed), h.frame.way.tied
+	return x.role.Function == Neutral && (x.of == root || slices.Contains(tied, x.of) && slices.Contains(tied, root))
 }
 
 func sure3(n, of int) Surety {
