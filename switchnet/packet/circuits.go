@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/switchleg/conductor"
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -72,8 +73,19 @@ func judge(sizer *conductor.Sizer, methods []conductor.Method, w *wiring.Wiring,
 		out.Steps = append(out.Steps, text)
 	}
 	out.Status = v.Status.String()
+	for _, r := range v.Advice {
+		if r == conductor.RuleVoltageDrop {
+			out.Advice = append(out.Advice, fmt.Sprintf("%s of voltage drop, %s, at %s, and %s is advised: larger conductors on the way, or a feed nearer to it, make it less",
+				v.Drop.Format(quantity.Volt, 2), share(v.DropShare), out.Farthest, share(v.DropLimit)))
+			continue
+		}
+		out.Advice = append(out.Advice, r.String()+" is not as the code advises")
+	}
 	return out
 }
+
+// share prints a part of the whole to a hundredth of a percent.
+func share(r quantity.Ratio) string { return r.FormatPercent(2) }
 
 // gaps says why no voltage drop is given: the lights to which and back no way of known
 // length leads from the feed alone.

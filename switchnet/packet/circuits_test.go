@@ -82,3 +82,57 @@ func TestGaps(t *testing.T) {
 		}
 	}
 }
+
+// A drop beyond what the code advises leaves a circuit lawful, and is said on the cover, at
+// the circuit and on the page: 1,400 W over 500 ft of 14 AWG, 11.667 A times 0.5 kft times
+// 3.14 ohm/kft.
+func TestAgainstAdvice(t *testing.T) {
+	const hots = "landings:\n" +
+		"  - {box: panel, device: aisle, terminal: hot, wire: M.black}\n" +
+		"  - {box: panel, device: slipway, terminal: hot, wire: M.red}\n" +
+		"  - {box: panel, device: aisle, terminal: neutral, wire: M.white}\n"
+	for _, tt := range []struct {
+		reason, load, want string
+	}{
+		{"a little lamp", "load: 18 W", ""},
+		{"a heavy load far away", "load: 1400 W", "18.32 V of voltage drop, 15.26 %, at lamp, and 3 % is advised"},
+	} {
+		src := strings.NewReplacer("load: 18 W", tt.load, "length: 40 ft", "length: 250 ft").Replace(sharing + hots)
+		f, err := job.Parse("shed.yaml", []byte(src), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := wiring.New(f.Wiring)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in := packet.Input{Intent: f.Intent, Wiring: w, Region: f.Region}
+		d, err := packet.Build(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := d.Circuits[0]
+		if got := strings.Join(c.Advice, "; "); c.Status != "fits" || !strings.HasPrefix(got, tt.want) || (got == "") != (tt.want == "") {
+			t.Errorf("%s: %s, %q, want %q", tt.reason, c.Status, got, tt.want)
+		}
+		page, err := packet.NewPage(context.Background(), d, in, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var html strings.Builder
+		if _, err := page.WriteTo(&html); err != nil {
+			t.Fatal(err)
+		}
+		said := strings.Join(strings.Fields(text(t, d)), " ")
+		for what, n := range map[string]int{
+			"text, cover":   strings.Count(said, "AGAINST ADVICE: circuit aisle: "),
+			"text, sizing":  strings.Count(said, "against advice: 18.32 V"),
+			"page, cover":   strings.Count(html.String(), "AGAINST ADVICE: circuit aisle: "),
+			"page, circuit": strings.Count(html.String(), "Against advice: 18.32 V"),
+		} {
+			if want := min(1, len(tt.want)); n != want {
+				t.Errorf("%s: said %d times in the %s, want %d", tt.reason, n, what, want)
+			}
+		}
+	}
+}

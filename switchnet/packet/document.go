@@ -244,9 +244,12 @@ type Circuit struct {
 	Smallest string           `json:"smallest"` // size and metal of its smallest conductor
 	Farthest string           `json:"farthest,omitzero"`
 	// Length is the length of conductor to the farthest light and back.
-	Length  quantity.Length `json:"length,omitzero"`
-	Status  string          `json:"status"`
-	Steps   []string        `json:"steps"`           // each with its section
-	Notes   []string        `json:"notes,omitempty"` // what is left out, and why
-	Problem string          `json:"problem,omitzero"`
+	Length quantity.Length `json:"length,omitzero"`
+	Status string          `json:"status"`
+	// Advice is what the code advises and the circuit does not follow, in sentences: the
+	// status does not hang on it.
+	Advice  []string `json:"advice,omitempty"`
+	Steps   []string `json:"steps"`           // each with its section
+	Notes   []string `json:"notes,omitempty"` // what is left out, and why
+	Problem string   `json:"problem,omitzero"`
 }

@@ -374,5 +374,8 @@ func (p *printer) circuits(d *Document) {
 			p.wrap("  note: ", n)
 		}
 		p.line("  %s", c.Status)
+		for _, a := range c.Advice {
+			p.wrap("  against advice: ", a)
+		}
 	}
 }

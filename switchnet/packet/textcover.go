@@ -75,6 +75,9 @@ func trouble(d *Document) []string {
 		if c.Problem == "" && c.Status != conductor.Fits.String() {
 			out = append(out, "WRONG: circuit "+c.Feed+": "+c.Status+", see sizing")
 		}
+		for _, a := range c.Advice {
+			out = append(out, "AGAINST ADVICE: circuit "+c.Feed+": "+a)
+		}
 	}
 	return out
 }
