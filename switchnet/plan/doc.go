@@ -49,6 +49,9 @@
 // trees it is the one that the search comes upon first, which depends on the order of
 // boxes and runs in the intent and on nothing else.
 //
+// In a box of several gangs the switches stand from the left in the order of the wiring's
+// list; [Revise] leaves them where the old wiring has them.
+//
 // # How far it is proven
 //
 // On a tree of runs one control is planned exactly, whatever its size, and on a graph
