@@ -104,7 +104,7 @@ func untagged(p *Pass) error {
 func doubledTag(p *Pass) error {
 	tags := p.tagged()
 	type said struct{ box, text string }
-	first := map[said]wiring.End{}
+	before := map[said][]wiring.End{}
 	p.ends(func(w *wire, e wiring.End, _ int32) bool {
 		for n, i := range tags[e] {
 			place := p.endPlace(e)
@@ -114,21 +114,29 @@ func doubledTag(p *Pass) error {
 				continue
 			}
 			k := said{e.Box, strings.TrimSpace(p.spec.Tags[i].Text)}
-			o, ok := first[k]
-			if !ok {
-				first[k] = e
-				continue
-			}
 			f, _ := p.job.Wiring.FunctionAt(e)
-			g, _ := p.job.Wiring.FunctionAt(o)
-			if !alike(&f, &g) {
-				p.Report(Finding{Place: place, Related: []Place{p.endPlace(o)},
-					Message: fmt.Sprintf("%v and %v have the same tag, %q, and do different things: one is %s, the other %s", o.Wire, e, k.text, g, f)})
+			for _, o := range before[k] {
+				if g, _ := p.job.Wiring.FunctionAt(o); !alike(&f, &g) && !hotAndNeutral(&f, &g) {
+					p.Report(Finding{Place: place, Related: []Place{p.endPlace(o)},
+						Message: fmt.Sprintf("%v and %v have the same tag, %q, and do different things: one is %s, the other %s", o.Wire, e, k.text, g, f)})
+					break
+				}
 			}
+			before[k] = append(before[k], e)
 		}
 		return true
 	})
 	return nil
+}
+
+// hotAndNeutral reports whether one of two conductors is the neutral of a circuit and the
+// other its hot: the name of the circuit on both is ordinary, and their colours tell them
+// apart.
+func hotAndNeutral(f, g *wiring.Function) bool {
+	if f.Kind == wiring.NeutralConductor {
+		f, g = g, f
+	}
+	return f.Kind == wiring.Hot && g.Kind == wiring.NeutralConductor && slices.ContainsFunc(f.Feeds, func(x switchnet.Ref) bool { return slices.Contains(g.Feeds, x) })
 }
 
 // alike reports whether two conductors do the same, as travelers of one pair do.
