@@ -190,11 +190,12 @@ func breakerNotStandard(p *Pass) error {
 // device may carry. What package conductor refuses to judge, for want of a figure or of
 // a load, is passed over.
 func overloaded(p *Pass) error {
+	const step = quantity.Ampere / 10 // in which a need is told, rounded up
 	for _, c := range p.circuits() {
 		for _, s := range c.verdict.Steps {
 			if s.Failed && s.Rule == conductor.RuleStandardRating {
 				p.Report(Finding{Place: p.devicePlace(c.feed), About: c.feed, Section: s.Source,
-					Message: fmt.Sprintf("lights that burn for hours ask for a breaker of %.1f A on %s, which has one of %v", float64(s.Need)/float64(quantity.Ampere), c.feed.Name, s.Have)})
+					Message: fmt.Sprintf("lights that burn for hours ask for a breaker of %v on %s, which has one of %v", (s.Need+step-1)/step*step, c.feed.Name, s.Have)})
 			}
 		}
 	}
