@@ -173,7 +173,11 @@ func (d *desk) against(f *trace.Fit, indent string) {
 // list lists groups, as many as it is told and, if asked, what is in each.
 func (d *desk) list(v trace.Verdict, most int, asked bool) {
 	// What behaves alike is named where there is little, and where it is asked for.
-	named := len(v.Fits) <= fewGroups || asked && v.Status != trace.Contradiction
+	d.groups(v, most, len(v.Fits) <= fewGroups || asked && v.Status != trace.Contradiction)
+}
+
+// groups lists groups, as many as it is told, and names what behaves alike or not.
+func (d *desk) groups(v trace.Verdict, most int, named bool) {
 	for i := range v.Fits[:min(len(v.Fits), most)] {
 		f := &v.Fits[i]
 		all := likeliest(f.Class.Causes)

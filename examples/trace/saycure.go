@@ -42,6 +42,9 @@ func (d *desk) cure(ctx context.Context) error {
 			fmt.Fprintln(d.out)
 			wrap(d.out, "", fmt.Sprintf("The cure, if %s:", x))
 			for _, step := range cure.Steps() {
+				if step == (trace.Action{Do: trace.Energize}).Step() && d.lifted() {
+					wrap(d.out, "  - ", trace.Action{Do: trace.LandNeutrals}.Step())
+				}
 				wrap(d.out, "  - ", step)
 			}
 			continue
@@ -54,7 +57,20 @@ func (d *desk) cure(ctx context.Context) error {
 	if n := len(all) - few; n > 0 {
 		wrap(d.out, "  ", fmt.Sprintf("(and %d that behave alike. %s)", n, openAndLook))
 	}
+	if v.Status == trace.Found && d.two == nil {
+		fmt.Fprintln(d.out, "\nTwo faults at once may look like one: if that is not what is there, \"two\" goes on.")
+	}
 	return nil
+}
+
+// lifted reports whether the neutrals of the panel are off their bar.
+func (d *desk) lifted() (is bool) {
+	for _, e := range d.s.Log() {
+		if e.Action != nil {
+			is = e.Action.Do == trace.LiftNeutrals || is && e.Action.Do != trace.LandNeutrals
+		}
+	}
+	return is
 }
 
 // boxes lists names.

@@ -66,10 +66,14 @@ func (d *desk) sayPairs(two *trace.Two, most int, asked bool) error {
 		d.alone(&v.Fits[0])
 		return nil
 	}
-	fmt.Fprintf(d.out, "%s, the likeliest first:\n", count(len(v.Fits), "group"))
-	d.list(v, most, asked)
+	fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
+	d.groups(v, most, asked || len(v.Fits) <= fewPairs)
 	return nil
 }
+
+// fewPairs is how many groups of pairs may be left for what is in them to be named without
+// being asked for.
+const fewPairs = 2
 
 func fitting(n int) string {
 	if n == 1 {

@@ -20,6 +20,7 @@ func (p *Strategy) Write(w io.Writer) error {
 	round := func(d time.Duration) time.Duration { return d.Round(time.Second) }
 	fmt.Fprintf(&b, "%s\n\n", cautions.Brief())
 	fmt.Fprintf(&b, "At most %d tests and %s of work; %.1f tests and %s are expected.\n", p.MostTests, round(p.MostEffort), p.MeanTests, round(p.MeanEffort))
+	b.WriteString("At an end take every test lead off, and land every neutral that was lifted, before anything is energized.\n")
 	if p.LeftOut > 0 {
 		fmt.Fprintf(&b, "Left out are %d ways, the least likely: it comes to one of them in %s of all cases, and what is promised does not hold there.\n", p.LeftOut, percent(p.Share))
 	}
@@ -110,7 +111,7 @@ func (p *Strategy) end(b *bytes.Buffer, x *Branch, indent string) error {
 				return err
 			}
 			for _, d := range cure.Does {
-				fmt.Fprintf(b, "%s  cure: %s\n", indent, d)
+				fmt.Fprintf(b, "%s  cure, locked out and every box it names proven dead: %s\n", indent, d)
 			}
 		}
 	}

@@ -213,7 +213,7 @@ func TestStrategyCard(t *testing.T) {
 	if err := card.Write(&text); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"de-energize", "Test 1\n  1. ", "At most ", "- if it never opened", "cure: move C0.black from traveler 1 to common of hall in box place-1", "leave it open"} {
+	for _, want := range []string{"de-energize", "At an end take every test lead off", "Test 1\n  1. ", "At most ", "- if it never opened", "cure, locked out and every box it names proven dead: move C0.black from traveler 1 to common of hall in box place-1", "leave it open"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("the card does not say %q:\n%s", want, text.String())
 		}
