@@ -25,3 +25,6 @@ func Walk(in intent.Intent, places ...string) rules.Amount {
 	}
 	return g.walk(at)
 }
+
+// BoxWithout returns what a wiring has in one box, some of the cables there left out.
+var BoxWithout = boxWithout

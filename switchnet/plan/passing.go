@@ -74,7 +74,7 @@ func (m *maker) tellPassing(p *Plan) {
 		if len(by) == 0 {
 			continue
 		}
-		w, err := wiring.New(lessCables(&p.Spec, by))
+		w, err := wiring.New(boxWithout(&p.Spec, f.Box, by))
 		if err != nil {
 			continue // it would be told too little, not wrongly
 		}
@@ -88,19 +88,56 @@ func (m *maker) tellPassing(p *Plan) {
 	}
 }
 
-// lessCables returns a wiring without some of its cables.
-func lessCables(s *wiring.Spec, cables []string) wiring.Spec {
-	gone := func(w wiring.Wire) bool { return slices.Contains(cables, w.Cable) }
-	out := s.Clone()
-	out.Cables = slices.DeleteFunc(out.Cables, func(c wiring.Cable) bool { return slices.Contains(cables, c.Name) })
-	for i := range out.Splices {
-		out.Splices[i].Join = slices.DeleteFunc(out.Splices[i].Join, func(j wiring.Joint) bool { return j.Device == "" && gone(j.Wire) })
+// boxWithout returns what a wiring has in one box, some of the cables there left out.
+func boxWithout(s *wiring.Spec, box string, cables []string) wiring.Spec {
+	in := func(at string, w wiring.Wire) bool { return at == box && !slices.Contains(cables, w.Cable) }
+	out := wiring.Spec{Supply: s.Supply, Installed: s.Installed}
+	near := map[string]bool{box: true} // and the boxes at the other ends
+	for _, c := range s.Cables {
+		if (c.From == box || c.To == box) && !slices.Contains(cables, c.Name) {
+			out.Cables = append(out.Cables, c)
+			near[c.From], near[c.To] = true, true
+		}
 	}
-	out.Splices = slices.DeleteFunc(out.Splices, func(x wiring.Splice) bool { return len(x.Join) < 2 })
-	out.Landings = slices.DeleteFunc(out.Landings, func(x wiring.Landing) bool { return gone(x.Wire) })
-	out.Caps = slices.DeleteFunc(out.Caps, func(x wiring.Cap) bool { return gone(x.Wire) })
-	out.Marks = slices.DeleteFunc(out.Marks, func(x wiring.Mark) bool { return gone(x.Wire) })
-	out.Tags = slices.DeleteFunc(out.Tags, func(x wiring.Tag) bool { return gone(x.Wire) })
+	for _, b := range s.Boxes {
+		if near[b.Name] {
+			out.Boxes = append(out.Boxes, b)
+		}
+	}
+	for _, f := range s.Feeds {
+		if f.Box == box {
+			out.Feeds = append(out.Feeds, f)
+		}
+	}
+	for _, l := range s.Lights {
+		if l.Box == box {
+			out.Lights = append(out.Lights, l)
+		}
+	}
+	for _, d := range s.Devices {
+		if d.Box == box {
+			out.Devices = append(out.Devices, d)
+		}
+	}
+	for _, x := range s.Splices {
+		if x.Box != box {
+			continue
+		}
+		x.Join = slices.DeleteFunc(slices.Clone(x.Join), func(j wiring.Joint) bool { return j.Device == "" && !in(box, j.Wire) })
+		if len(x.Join) > 1 {
+			out.Splices = append(out.Splices, x)
+		}
+	}
+	for _, x := range s.Landings {
+		if in(x.Box, x.Wire) {
+			out.Landings = append(out.Landings, x)
+		}
+	}
+	for _, x := range s.Caps {
+		if in(x.Box, x.Wire) {
+			out.Caps = append(out.Caps, x)
+		}
+	}
 	return out
 }
 

@@ -7,9 +7,14 @@ import (
 	"strings"
 	"testing"
 
+	gocmp "github.com/google/go-cmp/cmp"
+
 	"example.com/switchleg/boxfill"
+	"example.com/switchleg/conductor"
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/demo"
 	"example.com/switchleg/switchnet/intent"
+	"example.com/switchleg/switchnet/job"
 	"example.com/switchleg/switchnet/plan"
 	"example.com/switchleg/switchnet/wiring"
 )
@@ -154,4 +159,33 @@ func named(s wiring.Spec, names map[string]string) wiring.Spec {
 		change(&s.Tags[i].Wire)
 	}
 	return s
+}
+
+// What is in a box is the same whether one reads the whole wiring or the box alone.
+func TestBoxAlone(t *testing.T) {
+	f, err := job.Parse(demo.ShedName, demo.Shed(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := plan.New(context.Background(), f.Intent, f.Region, &plan.Options{Plain: true})
+	if err != nil || !p.Status.OK() {
+		t.Fatal(p, err)
+	}
+	whole := mustWire(t, p.Spec)
+	for _, b := range p.Spec.Boxes {
+		if b.Kind == wiring.Panel {
+			continue
+		}
+		want, err := whole.Contents(b.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := mustWire(t, plan.BoxWithout(&p.Spec, b.Name, nil)).Contents(b.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := gocmp.Diff(want, got, gocmp.AllowUnexported(conductor.Size{})); d != "" {
+			t.Errorf("%s: %s", b.Name, d)
+		}
+	}
 }
