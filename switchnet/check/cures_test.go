@@ -23,6 +23,10 @@ func TestCures(t *testing.T) {
 			"a white marked as a hot on its breaker would hide what is wrong", 7},
 		{"neutral-and-ground-exchanged-in-the-panel", "exchange what is on shed lights.neutral and shed lights.ground in box panel",
 			"with white and bare exchanged at the light, its current would be on the bares of all cables", 7},
+		{"bare-as-a-traveler", "exchange the ends of C2.bare and C2.red in box loft, then exchange the ends of C2.bare and C2.red in box stair-foot, then splice C3.bare and C2.bare together in box loft, then splice C1.bare and C2.bare together in box stair-foot",
+			"a bare that is a traveler no more is joined with the grounds, and capped nowhere", 2},
+		{"bare-as-the-leg", "exchange the ends of C2.bare and C2.white in box slip-door, then exchange the ends of C2.bare and C2.white in box slipway, then exchange the ends of C2.white and C2.black in box slip-door, then exchange the ends of C2.white and C2.black in box slipway, then splice slipway.ground and C2.bare together in box slip-door, then splice C1.bare and C2.bare together in box slipway, then re-mark C2.white in box slip-door as red, then re-mark C2.white in box slipway as red",
+			"the white may be the supply of the switch, marked, and not the return", 2},
 		{"black-and-marked-white", "exchange the ends of C1.black and C1.white in box panel, then exchange the ends of C1.black and C1.white in box slipway, then take the marking off C1.white in box panel, then take the marking off C1.white in box slipway",
 			"a neutral that stays marked as a hot is no cure", 1},
 	} {

@@ -143,6 +143,7 @@ func groundAsConductor(p *Pass) error {
 			if w.known {
 				for k := range m.wires {
 					if v := &m.wires[k]; v.cable == w.cable && !v.ground {
+						swaps = append(swaps, p.ungrounded(w, v)...)
 						swaps = append(swaps, newFix(wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}))
 					}
 				}
@@ -153,6 +154,72 @@ func groundAsConductor(p *Pass) error {
 		}
 	}
 	return nil
+}
+
+// ungrounded proposes to put what a grounding conductor carries on one that is idle at both
+// ends, and to join the grounding conductor with the grounds of both boxes: as it is; with
+// the other marked as a line; and, where that is of a neutral's colour and may not be the
+// return from a switch, with a line of the cable as that and itself as the line.
+func (p *Pass) ungrounded(w, v *wire) []Fix {
+	if p.suite.region == nil || len(p.suite.region.Wiring.Schemes) == 0 {
+		return nil
+	}
+	var exchange, grounds, marks []wiring.Edit
+	t := &p.spec.Cables[w.cable].Type
+	c := p.coloursOf(t)
+	for _, box := range w.box {
+		if !p.idleEnd(wiring.End{Box: box, Wire: v.Wire}) {
+			return nil
+		}
+		exchange = append(exchange, wiring.SwapWires{Box: box, A: w.Wire, B: v.Wire})
+		marks = append(marks, wiring.Remark{End: wiring.End{Box: box, Wire: v.Wire}, As: c.markFor(t)})
+		if to, ok := p.groundIn(box, w.Wire); ok {
+			grounds = append(grounds, wiring.JoinSplice{Box: box, Join: []wiring.Joint{to, {Wire: w.Wire}}})
+		}
+	}
+	if c.forLine(v.core.Colour) {
+		return []Fix{newFix(slices.Concat(exchange, grounds)...)}
+	}
+	out := []Fix{newFix(slices.Concat(exchange, grounds)...), newFix(slices.Concat(exchange, grounds, marks)...)}
+	m := p.metal()
+	for k := range m.wires {
+		u := &m.wires[k]
+		if u.cable != w.cable || u.ground || u.Wire == v.Wire || !c.forLine(u.core.Colour) {
+			continue
+		}
+		var as []wiring.Edit
+		for _, box := range w.box {
+			as = append(as, wiring.SwapWires{Box: box, A: v.Wire, B: u.Wire})
+		}
+		out = append(out, newFix(slices.Concat(exchange, as, grounds, marks)...))
+	}
+	return out
+}
+
+// groundIn returns what a grounding conductor is joined with in a box: another one, or else
+// the grounding terminal of a device, light or metal box.
+func (p *Pass) groundIn(box string, not wiring.Wire) (wiring.Joint, bool) {
+	for _, e := range p.job.Wiring.Ends(box) {
+		if j := (wiring.Joint{Wire: e.Wire}); e.Wire != not && p.groundJoint(j) {
+			return j, true
+		}
+	}
+	var owners []string
+	for _, d := range p.devicesIn(box) {
+		owners = append(owners, d.Name)
+	}
+	for i := range p.spec.Lights {
+		if l := &p.spec.Lights[i]; l.Box == box && l.On == "" {
+			owners = append(owners, l.Name)
+		}
+	}
+	if p.box(box).Metal {
+		owners = append(owners, "box")
+	}
+	if len(owners) == 0 {
+		return wiring.Joint{}, false
+	}
+	return wiring.Joint{Device: owners[0], Terminal: "ground"}, true
 }
 
 // lightsOn returns how many lights have an end on the metal of a wire.
