@@ -25,6 +25,12 @@ func TestSections(t *testing.T) {
 		{"receptacle-reversed/black-on-the-neutral-screw", "us-2023", "NEC 200.11", "polarity"},
 		{"two-under-one-screw/grounds", "us-2023", "NEC 110.14(A)", "one conductor to a terminal"},
 		{"loose-end/spare-not-capped", "us-2023", "NEC 110.14(B)", "free ends"},
+		{"two-circuits-one-light/a-three-way-chooses", "us-2017", "NEC 300.3(B)", "what one circuit feeds returns by the neutral of another"},
+		{"two-circuits-one-light/another-hot-for-a-traveler", "ca", "CEC section 12, rule number not checked", "the same in another code"},
+		{"shared-neutral-one-line/two-that-share-it", "us-2023", "NEC 200.4(A)", "a neutral serves one circuit, or lines that are different"},
+		{"standby-on-ground/of-a-pilot", "us-2023", "NEC 404.2(C)", "what a device uses itself returns by the neutral"},
+		{"neutral-coloured-wrong/marked-as-a-line", "us-2023", "NEC 200.6(A)", "what a neutral looks like"},
+		{"line-unmarked/line-marked-white", "us-2023", "NEC 200.7(C)", "what a line looks like"},
 	} {
 		x := readExample(t, codesDir+"/"+c.file+".yaml")
 		region, err := rules.Load(c.region)
