@@ -181,9 +181,23 @@ func (p *Pass) unbonded(kind func(switchnet.Ref) bool, name rules.Name) {
 		if ends, _ := p.broken(); ends[b.piece] != nil {
 			continue
 		}
-		p.Report(Finding{Place: p.devicePlace(b.ref), About: b.ref, Section: p.section(name), Fixes: p.bond(b.ref),
-			Message: p.body(b.ref) + " is joined to no ground"})
+		f := Finding{Place: p.devicePlace(b.ref), About: b.ref, Section: p.section(name), Fixes: p.bond(b.ref),
+			Message: p.body(b.ref) + " is joined to no ground"}
+		if !p.groundReaches(b.ref.Place) {
+			f.ByHand = true
+			f.Message += ", and none comes to its box"
+			if law, ok := p.law(rules.ReplacementWithoutGround); ok && law.Says == rules.Permitted && name == rules.SwitchBonded {
+				f.Message += "; " + law.Source.String() + " may let a replacement be" + noted(&law)
+			}
+		}
+		p.Report(f)
 	}
+}
+
+// groundReaches reports whether a grounding conductor, or a feed, is in a box.
+func (p *Pass) groundReaches(box string) bool {
+	return slices.ContainsFunc(p.spec.Feeds, func(f wiring.Feed) bool { return f.Box == box }) ||
+		slices.ContainsFunc(p.job.Wiring.Ends(box), func(e wiring.End) bool { return p.groundJoint(wiring.Joint{Wire: e.Wire}) })
 }
 
 func boxUnbonded(p *Pass) error {
