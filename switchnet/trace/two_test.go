@@ -30,9 +30,9 @@ func TestLawTwoFaultsAreFound(t *testing.T) {
 		truths int
 		opt    trace.Options
 	}{
-		{"2 places", chain(t, 2), 5, 6, trace.Options{Filament: []switchnet.Ref{lamp}}},
-		{"3 places", chain(t, 3), 9, 6, trace.Options{Filament: []switchnet.Ref{lamp}}},
-		{"2 places, no reading on the live circuit", chain(t, 2), 7, 6, trace.Options{NoLive: true}},
+		{"2 places", chain(t, 2), 5, 4, trace.Options{Filament: []switchnet.Ref{lamp}}},
+		{"3 places", chain(t, 3), 9, 3, trace.Options{Filament: []switchnet.Ref{lamp}}},
+		{"2 places, no reading on the live circuit", chain(t, 2), 7, 3, trace.Options{NoLive: true}},
 		{"2 places, flips alone", chain(t, 2), 9, 6, trace.Options{NoLive: true, NoDead: true}},
 	} {
 		began := time.Now()
