@@ -19,7 +19,8 @@ const (
 type DoubleOptions struct {
 	// Tries is how many pairs are tried; 0 means DefaultTries.
 	Tries int
-	// Enough is how many pairs that fit end the search; 0 means DefaultEnough.
+	// Enough is how many pairs that fit end the search; 0 means DefaultEnough, and
+	// DefaultPairs to Session.Two.
 	Enough int
 }
 

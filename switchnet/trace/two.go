@@ -39,12 +39,13 @@ type twoSearch struct {
 
 // Two returns the search for two faults at once: what to go on with where no single fault
 // gives what was reported, or where one that does is hard to believe. Any two single faults
-// of the case are a pair, whichever class they are of, as likely before anything is known as
-// the one is times the other; pairs are tried in that order, and of equals in the order of
-// the classes and their causes, until Enough fit or Tries are tried. Enough is DefaultPairs
-// and Tries DefaultTries if they are 0. What is tried is reckoned from the session's
-// beginning: whoever answers the test that was proposed and asks again goes on behind the
-// pairs that were tried before.
+// of the case are a pair, whichever class they are of, the one made after the other in the
+// order of the classes and their causes, or the other way round if it is possible only so.
+// A pair is as likely before anything is known as the one is times the other; pairs are
+// tried in that order, and of equals in the order of the classes and their causes, until
+// Enough fit or Tries are tried in all: whoever answers the test that was proposed and asks
+// again goes on behind the pairs that were tried before. Enough is DefaultPairs and Tries
+// DefaultTries if they are 0.
 //
 // Answers are given to the session itself, and Two is asked again:
 //
