@@ -97,7 +97,7 @@ func (p *placed) write(b *strings.Builder, quick bool) {
 	switch {
 	case len(f.Fixes) > 0 || quick:
 	case f.ByHand:
-		b.WriteString("  fix: by hand, for no other wiring cures it; then state it in the file\n")
+		b.WriteString("  fix: by hand, for no step on the wiring alone cures it; then state it in the file\n")
 	default:
 		b.WriteString("  fix: no step or pair of steps that was tried cures it and does no other harm\n")
 	}
