@@ -174,6 +174,10 @@ func (r *phrase) volts() identify.Observation {
 		}
 		return v
 	}
+	if w := r.peek(); r.err == nil && w == "proximity" {
+		r.i++
+		r.fail("a proximity tester shows no volts and is evidence of nothing: treat it as live, and have it read with a tester that loads the circuit by a qualified person, or test dead")
+	}
 	o.Shows = voltage("what the meter showed, such as 118V,")
 	// Nothing is taken for granted: on a tester that loads the circuit a zero is dead, on
 	// another it is nothing.

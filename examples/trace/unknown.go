@@ -33,12 +33,14 @@ type sorter struct {
 	noLive   bool
 	strange  []string // boxes in which what is landed goes with nothing
 
-	steps   [][]string // the lines that each step came to
-	isKept  bool       // they are in a file
-	shown   string     // the groups that were shown last, without how likely they are
-	advice  *identify.Advice
-	answers []identify.Answer
-	done    bool
+	steps  [][]string // the lines that each step came to
+	isKept bool       // they are in a file
+	shown  string     // the groups that were shown last, without how likely they are
+	// proposed is the test that was shown last.
+	proposed string
+	advice   *identify.Advice
+	answers  []identify.Answer
+	done     bool
 }
 
 const unknownHelp = `An answer is its number, such as "2", or "2 sure 70%" if you are not certain; or yes or
@@ -271,7 +273,7 @@ func (d *sorter) begin(ctx context.Context) error {
 	possible, _ := d.c.Size()
 	fmt.Fprintf(d.out, "\n%s to wire this %s the cables, switches and lights, with %s at once at most.\n\"in\" says what is surely, possibly and never in each open box; \"help\" lists the words.\n", count(possible, "way"), fits(possible), count(d.c.Unusual(), "unusual thing"))
 	d.verdict(brief)
-	return d.propose(ctx)
+	return d.propose(ctx, true)
 }
 
 // opened says which boxes are open, and how they are taken.

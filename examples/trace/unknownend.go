@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -45,6 +46,9 @@ func leaves(log []identify.Entry) leftBehind {
 func (d *sorter) undone() []string {
 	l := leaves(d.s.Log())
 	var out []string
+	if d.s.Verdict(1).Status == trace.Ended {
+		return d.asTheyAre(l)
+	}
 	for _, t := range l.tied {
 		lead := "lock out every circuit, prove it dead"
 		if l.locked {
@@ -73,13 +77,37 @@ func (d *sorter) undone() []string {
 	return out
 }
 
+// asTheyAre says what stays in boxes in which nothing may be moved any more.
+func (d *sorter) asTheyAre(l leftBehind) []string {
+	var out []string
+	for _, t := range l.tied {
+		out = append(out, fmt.Sprintf("In %s %s and %s are still twisted together.", t[0].Box, t[0].Wire, t[1].Wire))
+	}
+	if l.leads {
+		out = append(out, "A test lead may still be on a conductor.")
+	}
+	for _, s := range d.s.Stages() {
+		if s.Stage != identify.Found {
+			out = append(out, fmt.Sprintf("%s: %v.", s.Box, s.Stage))
+		}
+	}
+	if len(out) > 0 {
+		out = append(out, "Tell all of this to whoever judges the wiring; nothing is energized before.")
+	}
+	return out
+}
+
 // remind prints what has still to be undone.
 func (d *sorter) remind() {
 	todo := d.undone()
 	if len(todo) == 0 {
 		return
 	}
-	fmt.Fprintln(d.out, "\nStill to be undone in the boxes, before anything is energized:")
+	lead := "Still to be undone in the boxes, before anything is energized:"
+	if d.s.Verdict(1).Status == trace.Ended {
+		lead = "The boxes stay as they are:"
+	}
+	fmt.Fprintln(d.out, "\n"+lead)
 	for _, line := range todo {
 		fmt.Fprintln(d.out, "  - "+strings.TrimPrefix(wrapped(line, 4), "    "))
 	}

@@ -38,7 +38,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 	}
 	switch words[0].Text {
 	case "next":
-		return d.propose(ctx)
+		return d.propose(ctx, true)
 	case "fits":
 		n := 5
 		d.shown = ""
@@ -75,7 +75,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 			return err
 		}
 		fmt.Fprintf(d.out, "You stand in %s.\n", box)
-		return errors.Join(d.autosave(), d.propose(ctx))
+		return errors.Join(d.autosave(), d.propose(ctx, false))
 	case "log":
 		d.log()
 		return nil
@@ -104,7 +104,7 @@ func (d *sorter) obey(ctx context.Context, line string) error {
 		for _, line := range last {
 			fmt.Fprintf(d.out, "  %s\n", line)
 		}
-		d.shown = ""
+		d.shown, d.proposed = "", ""
 		return d.after(ctx)
 	}
 	return d.note(ctx, line)
@@ -176,7 +176,7 @@ func (d *sorter) left() {
 func (d *sorter) after(ctx context.Context) error {
 	failed := d.autosave()
 	d.verdict(brief)
-	return errors.Join(d.propose(ctx), failed)
+	return errors.Join(d.propose(ctx, false), failed)
 }
 
 // autosave keeps what was said where that was asked for.
@@ -187,8 +187,9 @@ func (d *sorter) autosave() error {
 	return d.keep(d.save)
 }
 
-// propose says which test tells most, and how it may come out; or why there is none.
-func (d *sorter) propose(ctx context.Context) error {
+// propose says which test tells most, and how it may come out; or why there is none. What
+// was shown last is shown again if that is asked for.
+func (d *sorter) propose(ctx context.Context, again bool) error {
 	if d.advice == nil {
 		a, err := d.s.Next(ctx)
 		if err != nil {
@@ -224,23 +225,36 @@ func (d *sorter) propose(ctx context.Context) error {
 	default:
 		return nil
 	}
+	text := d.proposal()
+	if text == d.proposed && !again {
+		fmt.Fprintln(d.out, "\nThe same test is proposed as before; \"next\" shows it again.")
+		return nil
+	}
+	d.proposed = text
+	fmt.Fprint(d.out, text)
+	return nil
+}
+
+// proposal returns the test that was chosen and its answers as they are shown.
+func (d *sorter) proposal() string {
+	var out strings.Builder
 	lead := "Next"
 	if v := d.s.Verdict(1); len(v.Fits) > 0 && v.Fits[0].Likely >= allButCertain && v.Status == trace.Searching {
 		lead = "The first is all but certain. To rule out the unlikely as well"
 	}
-	fmt.Fprintf(d.out, "\n%s, about %s:\n", lead, duration(d.advice.Test.Effort))
+	fmt.Fprintf(&out, "\n%s, about %s:\n", lead, duration(d.advice.Test.Effort))
 	for _, step := range d.advice.Test.Steps() {
-		fmt.Fprintln(d.out, "  - "+strings.TrimPrefix(wrapped(step, 4), "    "))
+		fmt.Fprintln(&out, "  - "+strings.TrimPrefix(wrapped(step, 4), "    "))
 	}
-	fmt.Fprintln(d.out, "How did it come out?")
+	fmt.Fprintln(&out, "How did it come out?")
 	for i, a := range d.answers {
 		outcome := strings.TrimPrefix(a.Outcome(), "in box "+d.advice.Test.Box+": ")
-		fmt.Fprintf(d.out, "%3d  %5s  %s\n", i+1, percent(a.Likely), strings.TrimPrefix(wrapped(outcome, 12), strings.Repeat(" ", 12)))
+		fmt.Fprintf(&out, "%3d  %5s  %s\n", i+1, percent(a.Likely), strings.TrimPrefix(wrapped(outcome, 12), strings.Repeat(" ", 12)))
 	}
 	if d.advice.Test.Kind == identify.LookInBox {
-		fmt.Fprintf(d.out, "     or, if it is none of these: found %s WIRE+WIRE WIRE=DEVICE.TERMINAL WIRE=capped\n", quoted(d.advice.Test.Box))
+		fmt.Fprintf(&out, "     or, if it is none of these: found %s WIRE+WIRE WIRE=DEVICE.TERMINAL WIRE=capped\n", quoted(d.advice.Test.Box))
 	}
-	return nil
+	return out.String()
 }
 
 // asFar says of every conductor what it may be, where no test tells more.

@@ -32,7 +32,7 @@ func (d *sorter) verdict(most int) {
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "\nNothing that was reckoned with gives all of this. The nearest:")
 	case trace.Ended:
-		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more, leave every circuit locked out, and have the wiring\njudged and replaced.")
+		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more. Lock out and tag every circuit of these boxes, leave it so,\nand have the wiring judged and replaced.")
 		return
 	default:
 		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest first:\n", count(v.Classes, "group"), fits(v.Classes))

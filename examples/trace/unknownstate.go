@@ -93,7 +93,7 @@ func (d *sorter) state(ctx context.Context, out io.Writer) error {
 		}
 		s.Boxes[box], s.Conductors[box], s.Power[box] = texts(in.Has), texts(in.Ends), texts(in.Controls)
 	}
-	if err := d.propose(ctx); err != nil {
+	if err := d.propose(ctx, false); err != nil {
 		return err
 	}
 	if d.advice.Status == trace.Searching {
