@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
-	"example.com/switchleg/internal/strict"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/trace/lines"
 )
@@ -125,7 +125,7 @@ func (d *desk) strange(word string) error {
 	for _, a := range d.answers[:min(len(d.answers), manyAnswers)] {
 		known = append(known, firstSaid(d.outcome(a.Of)))
 	}
-	near := strict.Suggest(strings.ToLower(word), append(known, words()...))
+	near := program.Suggest(word, append(known, words()...))
 	if near == "" {
 		return fmt.Errorf(`%q is no word with which a line begins; "help" lists them, "next" shows the test again and how it may have come out`, word)
 	}

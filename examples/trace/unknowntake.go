@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/switchleg/conductor/quantity"
+	"example.com/switchleg/internal/program"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/trace/lines"
@@ -90,6 +91,10 @@ func (d *sorter) read(words []lines.Word) (identify.Entry, error) {
 	case "":
 		r.fail("this says nothing")
 	default:
+		if near := program.Suggest(verb, unknownWords()); near != "" && near != verb {
+			r.fail("%q is no word with which a line begins; did you mean %s?", verb, near)
+			break
+		}
 		r.fail("%q is no word with which a line begins; there are %s", verb, strings.Join(unknownWords(), ", "))
 	}
 	if e.Of != nil && r.peek() == "sure" {

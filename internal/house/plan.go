@@ -40,7 +40,7 @@ var arrows = map[string][]string{
 	"internal/strict":  nil,
 	"internal/netgen":  {"switchnet"},
 	"internal/house":   nil,
-	"internal/program": {"switchnet/job", "switchnet/plan"}, // of the programs under examples
+	"internal/program": {"switchnet/job", "switchnet/plan", "internal/strict"}, // of the programs under examples
 }
 
 // reserved are the helpers that only a package whose arrows name them may import.
