@@ -103,3 +103,20 @@ in s2: T.white U.white L.white M.white R.white
 		}
 	}
 }
+
+// TestWhoseNeutral: where a light has not the neutral of its feed, the plan does not call
+// that of the feed its own.
+func TestWhoseNeutral(t *testing.T) {
+	for _, r := range []struct {
+		p    identify.Plan
+		want string
+	}{
+		{identify.Plan{Control: "stair", Scheme: identify.Chain, Places: []string{"s1"}, Feed: "stair", Neutral: "stair", Shares: "porch and loft"}, "stair: chain through s1, fed by stair, its neutral shared with porch and loft, for which all their breakers must open together"},
+		{identify.Plan{Control: "stair", Scheme: identify.Chain, Places: []string{"s1"}, Feed: "stair", Shares: "porch"}, "stair: chain through s1, fed by stair, its neutral comes another way, the neutral of stair shared with porch, for which all their breakers must open together"},
+		{identify.Plan{Control: "stair", Scheme: identify.Chain, Places: []string{"s1"}, Feed: "stair", Neutral: "loft", Shares: "porch", OneLine: true}, "stair: chain through s1, fed by stair, its neutral borrowed from loft, the neutral of stair shared with porch of the same line, whose currents add up in it (unlawful)"},
+	} {
+		if got := r.p.String(); got != r.want {
+			t.Errorf("%s\nwant %s", got, r.want)
+		}
+	}
+}

@@ -48,11 +48,15 @@ func (p Plan) String() string {
 	case p.Borrowed():
 		s += ", its neutral borrowed from " + p.Neutral
 	}
+	shared := ", its neutral shared with " + p.Shares
+	if p.Neutral != p.Feed {
+		shared = ", the neutral of " + p.Feed + " shared with " + p.Shares
+	}
 	switch {
 	case p.Shares != "" && p.OneLine:
-		s += ", its neutral shared with " + p.Shares + " of the same line, whose currents add up in it"
+		s += shared + " of the same line, whose currents add up in it"
 	case p.Shares != "":
-		s += ", its neutral shared with " + p.Shares + ", for which both breakers must open together"
+		s += shared + ", for which all their breakers must open together"
 	}
 	if p.ApartFrom != "" {
 		s += ", its neutral kept apart from box " + p.ApartFrom + " on"
