@@ -62,11 +62,10 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 		view := s.viewOf(setup{stage, ties})
 		weights := n.weigh(view)
 		if t.Kind == DeadTest {
-			likely := s.pathAgain(Continuity{Between: t.Between}, stage)
 			for _, p := range paths() {
 				x := 0.0
 				for k, c := range view.circuits {
-					x += weights[k] * likely(c.path(a, b), p)
+					x += weights[k] * pathLikely(c.path(a, b), p)
 				}
 				out = append(out, Answer{Continuity{t.Between, t.Tied, p}, ratio(x)})
 			}

@@ -96,7 +96,7 @@ func (n *next) rings(stage []Stage, tie [][2]int) {
 			if s.asked[question(o, stage)] {
 				continue
 			}
-			bits := gain(view, weights, paths(), s.pathAgain(o, stage), func(c *circuit) outcome { return c.path(a, b) })
+			bits := n.tells(view, weights, o, stage, a, b)
 			if bits < worth {
 				continue
 			}

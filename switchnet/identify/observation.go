@@ -303,13 +303,11 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 		return o.Found == trace.Open && c.comp[a] == c.comp[b] && (spare(i, a) || spare(i, b))
 	}
 	loose := func(i int) bool { return vague(i) || m.of(i).path(a, b) == anyPath }
-	last, again := s.heard[between(o, s.stage)]
+	unknown := s.looseLikely(o)
 	return judge{chance: perhaps, likely: func(i int) float64 {
 		switch {
-		case again && loose(i) && last.loose(i):
-			return stillLikely(o.Found == last.found)
-		case vague(i):
-			return perhaps
+		case loose(i):
+			return unknown(i)
 		case cut(i):
 			return cutSpare
 		}

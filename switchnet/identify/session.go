@@ -107,10 +107,11 @@ type Session struct {
 	leads   bool            // a test lead may be on a conductor
 	tripped bool
 	brittle string
-	proven  map[string]bool  // references, since the last lock-out or energizing
-	good    map[string]bool  // references that were ever proven
-	asked   map[string]bool  // tests that were made
-	heard   map[string]heard // what the ohmmeter found last, by what it lay between
+	proven  map[string]bool               // references, since the last lock-out or energizing
+	good    map[string]bool               // references that were ever proven
+	asked   map[string]bool               // tests that were made
+	heard   map[string]heard              // what the ohmmeter found last, by what it lay between
+	hung    map[string][]func(i int) bool // what hung on something unknown, by how far the boxes are apart
 }
 
 // Session returns a new session, in which nothing is known but what the wiring says.
@@ -153,7 +154,7 @@ func (s *Session) reset() {
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
 	s.tied, s.lead, s.clip, s.clipAt, s.leads = nil, [2]string{}, "", "", false
-	s.heard = map[string]heard{}
+	s.heard, s.hung = map[string]heard{}, map[string][]func(int) bool{}
 	s.dead, s.proven, s.good, s.asked = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 }
 
@@ -299,7 +300,7 @@ func (s *Session) observe(e Entry) error {
 	case Tripped:
 		s.tripped = true
 	case Continuity:
-		s.heard[between(o, s.stage)] = heard{o.Found, j.loose}
+		s.hear(o, j.loose)
 		if !e.Earlier {
 			s.tied, s.leads = o.Tied, true
 			if l := leadOf(o.Between); l[0] != l[1] {
