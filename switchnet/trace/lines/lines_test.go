@@ -374,7 +374,7 @@ func Example() {
 }
 
 // TestSplitTakesWhatQuoteWrites holds that a name is one word of a line wherever it
-// stands, and that words know where they begin.
+// stands, and that words know where they begin and whether they stood in quotes.
 func TestSplitTakesWhatQuoteWrites(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		names := rapid.SliceOfN(rapid.StringN(0, 12, -1).Filter(utf8.ValidString), 1, 5).Draw(t, "names")
@@ -384,7 +384,7 @@ func TestSplitTakesWhatQuoteWrites(t *testing.T) {
 			if line != "" {
 				line += "  "
 			}
-			want = append(want, lines.Word{Text: n, Column: len(line) + 1})
+			want = append(want, lines.Word{Text: n, Column: len(line) + 1, Quoted: lines.Quote(n) != n})
 			line += lines.Quote(n)
 		}
 		got, err := lines.Split(line + " # a comment")
