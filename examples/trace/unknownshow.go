@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
+	"example.com/switchleg/conductor/quantity"
 	"example.com/switchleg/switchnet/identify"
 	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
@@ -13,11 +15,24 @@ import (
 // verdict says what is left, so many groups of it at most.
 func (d *sorter) verdict(most int) {
 	v := d.s.Verdict(most)
-	var likely []string
-	blocks, apart := make([]string, len(v.Fits)), setApart(v.Fits)
+	shown, apart, at := []shownFit{}, setApart(v.Fits), map[string]int{}
 	for i, f := range v.Fits {
-		blocks[i] = d.fit(f, apart[i], v.Status)
-		likely = append(likely, percent(f.Likely))
+		block := d.fit(f, apart[i], v.Status)
+		k, ok := at[block]
+		if !ok {
+			k, at[block] = len(shown), len(shown)
+			shown = append(shown, shownFit{block: block})
+		}
+		shown[k].likely += f.Likely
+		shown[k].groups++
+	}
+	slices.SortStableFunc(shown, func(a, b shownFit) int { return cmp.Compare(b.likely, a.likely) })
+	likely, blocks := make([]string, len(shown)), make([]string, len(shown))
+	for i, s := range shown {
+		likely[i], blocks[i] = percent(s.likely), s.block
+		if s.groups > 1 {
+			blocks[i] += fmt.Sprintf("          (%d groups, which differ in nothing of this)\n", s.groups)
+		}
 	}
 	was := d.shown
 	d.shown = strings.Join(blocks, "\n")
@@ -43,6 +58,13 @@ func (d *sorter) verdict(most int) {
 	if n := v.Classes - len(v.Fits); n > 0 {
 		fmt.Fprintf(d.out, "        and %d more; \"fits %d\" lists more\n", n, v.Classes)
 	}
+}
+
+// A shownFit is what is shown of a group, or of several of which the same is.
+type shownFit struct {
+	block  string
+	likely quantity.Ratio
+	groups int
 }
 
 // fits is the verb that goes with so many.
