@@ -183,7 +183,7 @@ func (s *sheets) whole(ctx context.Context, p *Proving) error {
 		p.Readings.Problem = err.Error()
 		return ctx.Err()
 	}
-	found, err := k.Walk(ctx, nil)
+	found, err := walkOf(ctx, k)
 	if err != nil {
 		p.Readings.Problem = err.Error()
 		return ctx.Err()
@@ -198,7 +198,7 @@ func (s *sheets) whole(ctx context.Context, p *Proving) error {
 		return nil
 	}
 	out := Walk{Lights: []string{}, Flips: []Flip{}, Shortest: found.Shortest,
-		Says: "it exposes every single fault of the job that its lights betray"}
+		Says: exposes("the job", len(found.Hidden))}
 	for _, l := range s.spec.Lights {
 		out.Lights = append(out.Lights, l.Name)
 	}
@@ -219,6 +219,7 @@ type budget struct {
 type foundWalk struct {
 	flips    []switchnet.Ref
 	shortest bool
+	hidden   int // pairs of conductors of which no flip shows that they touch
 }
 
 // walk returns the proving walk of a control, nil if it has no switch. It is sought for the
@@ -236,14 +237,14 @@ func (s *sheets) walk(ctx context.Context, c *intent.Control, b *budget) (*Walk,
 	}
 	why := fmt.Sprintf("the control has more than %d places", maxWalkPlaces)
 	if len(switches) <= maxWalkPlaces {
-		found, shortest, err := s.shortest(ctx, c, switches, b)
+		found, err := s.shortest(ctx, c, switches, b)
 		switch {
 		case ctx.Err() != nil:
 			return nil, ctx.Err()
-		case err == nil && len(found) >= len(switches):
-			flips(found)
-			out.Shortest = shortest
-			out.Says = "it exposes every single fault of the control's own conductors and devices that its lights betray"
+		case err == nil && len(found.flips) >= len(switches):
+			flips(found.flips)
+			out.Shortest = found.shortest
+			out.Says = exposes("the control's own conductors and devices", found.hidden)
 			return out, nil
 		case errors.Is(err, errWork):
 			why = errWork.Error()
@@ -261,7 +262,7 @@ var errWork = errors.New("that takes more work than a packet spends on its walks
 
 // shortest looks for the walk on a wiring in which there is nothing but the control. What was
 // found for a control that is wired alike is not looked for again.
-func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []switchnet.Ref, b *budget) ([]switchnet.Ref, bool, error) {
+func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []switchnet.Ref, b *budget) (foundWalk, error) {
 	spec := alone(s.spec, c, switches)
 	was := renamed(&spec)
 	key := fmt.Sprintf("%+v", spec)
@@ -269,27 +270,51 @@ func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []swi
 	if !ok {
 		w, err := wiring.New(spec)
 		if err != nil {
-			return nil, false, err
+			return foundWalk{}, err
 		}
 		work, ok := workOf(w, b.left)
 		if !ok {
-			return nil, false, errWork
+			return foundWalk{}, errWork
 		}
 		b.left -= work
 		k, err := trace.New(ctx, w, nil)
 		if err != nil {
-			return nil, false, err
+			return foundWalk{}, err
 		}
-		found, err := k.Walk(ctx, nil)
+		found, err := walkOf(ctx, k)
 		if err != nil {
-			return nil, false, err
+			return foundWalk{}, err
 		}
-		known = foundWalk{found.Flips, found.Shortest}
+		known = foundWalk{found.Flips, found.Shortest, len(found.Hidden)}
 		b.known[key] = known
 	}
-	out := make([]switchnet.Ref, len(known.flips))
+	out := known
+	out.flips = make([]switchnet.Ref, len(known.flips))
 	for i, r := range known.flips {
-		out[i] = was[r]
+		out.flips[i] = was[r]
 	}
-	return out, known.shortest, nil
+	return out, nil
+}
+
+// walkOf returns the proving walk of a job, which proves as well that no two conductors
+// touch along their runs.
+func walkOf(ctx context.Context, k *trace.Case) (trace.Walk, error) {
+	also, err := trace.Touching(k.Wiring())
+	if err != nil {
+		return trace.Walk{}, err
+	}
+	return k.Walk(ctx, &trace.WalkOptions{Also: also})
+}
+
+// exposes says what a walk exposes, of what, and how many pairs of conductors that touch it
+// does not.
+func exposes(what string, hidden int) string {
+	says := "it exposes every single fault of " + what + " that its lights betray, and where two conductors touch along their runs"
+	switch hidden {
+	case 0:
+		return says
+	case 1:
+		return says + ", but for one pair, which a test of each conductor to every other shows, dead and with nothing fitted"
+	}
+	return fmt.Sprintf("%s, but for %d pairs, which a test of each conductor to every other shows, dead and with nothing fitted", says, hidden)
 }
