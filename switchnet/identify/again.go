@@ -7,22 +7,59 @@ import (
 	"example.com/switchleg/switchnet/trace"
 )
 
-// heard is what an ohmmeter found between two points, and under which possibilities that
-// hung on something of which nobody knows what it is: a load of the feed elsewhere, a
-// switch that stands in its box, a box in which somebody worked.
-type heard struct {
-	found trace.Path
+// heard is what a meter found between two points, and under which possibilities that hung
+// on something of which nobody knows what it is: a load of the feed elsewhere, a switch
+// that stands in its box, a box in which somebody worked.
+type heard[A ~uint8] struct {
+	found A
 	loose func(i int) bool
 }
 
-// between returns what an ohmmeter lay between, with the boxes as they are: whatever was
-// twisted together meanwhile, what nobody knows was the same.
-func between(o Continuity, stage []Stage) string {
-	a, b := o.Between[0].String(), o.Between[1].String()
-	return fmt.Sprint(min(a, b), " ", max(a, b), stage)
+// A meter is a sort of meter: what it may answer, how likely an answer is for an outcome,
+// and of which outcomes nobody knows what they come to.
+type meter[A ~uint8] struct {
+	answers []A
+	likely  func(outcome, A) float64
+	unknown func(outcome) bool
 }
 
-// still is how likely an ohmmeter is to find what it found, where that hangs on something
+// ohmmeter and voltmeter return the two that there are.
+func ohmmeter() meter[trace.Path] {
+	return meter[trace.Path]{
+		answers: []trace.Path{trace.Open, trace.Through, trace.Joined},
+		likely:  pathLikely,
+		unknown: func(x outcome) bool { return x == anyPath },
+	}
+}
+
+func voltmeter() meter[Level] {
+	return meter[Level]{
+		answers: []Level{None, OneLine, TwoLines, Between},
+		likely:  levelLikely,
+		unknown: func(x outcome) bool { return x == anyLevel || x == allLevel },
+	}
+}
+
+// A lain is what a meter lay between, with the boxes as they are and some feeds off, and
+// what of it stays as it is for other points: whatever was twisted together meanwhile, what
+// nobody knows was the same.
+type lain struct{ points, boxes string }
+
+// between returns what an ohmmeter lies between, in a setup.
+func between(o Continuity, stage []Stage) lain {
+	a, b := o.Between[0].String(), o.Between[1].String()
+	boxes := fmt.Sprint("ohms ", stage)
+	return lain{fmt.Sprint(boxes, min(a, b), " ", max(a, b)), boxes}
+}
+
+// across returns what a voltmeter lies between, two vertices with a set of feeds off: one
+// reference is as good as another. A breaker moves no switch.
+func across(a, b int, off uint16, stage []Stage) lain {
+	boxes := fmt.Sprint("volts ", stage)
+	return lain{fmt.Sprint(boxes, min(a, b), " ", max(a, b), " ", off), boxes}
+}
+
+// still is how likely a meter is to find what it found, where that hangs on something
 // of which nobody knows what it is, and on which something hung before with the boxes as they
 // are: a switch stands as it stood, and what lies in a circuit lies there still. Of what is
 // found first each answer is as likely; were each that follows taken for news of its own, a
@@ -30,59 +67,73 @@ func between(o Continuity, stage []Stage) string {
 // foretells the answers for a wrong reason would seem all but certain.
 const still = 0.9
 
-// stillLikely returns how likely it is to find the same once more between two points, or
-// something else.
-func stillLikely(same bool) float64 {
-	if same {
+// again returns how likely an answer is once more between two points, of which nobody knows
+// what it comes to, and which was another or the same before.
+func (m meter[A]) again(x outcome, found, last A) float64 {
+	p := m.likely(x, found)
+	switch {
+	case p == 0 || m.likely(x, last) == 0:
+		return p
+	case found == last:
 		return still
 	}
-	return (1 - still) / 2
+	return (1 - still) * p / (1 - p)
 }
 
-// looseLikely returns how likely it is that an ohmmeter finds this under a possibility under
-// which that hangs on something unknown.
-func (s *Session) looseLikely(o Continuity) func(i int) float64 {
-	last, again := s.heard[between(o, s.stage)]
-	before := slices.Clone(s.hung[fmt.Sprint(s.stage)])
-	return func(i int) float64 {
+// looseLikely returns how likely it is that a meter finds this under a possibility under
+// which that is an outcome of which nobody knows what it comes to.
+func looseLikely[A ~uint8](s *Session, m meter[A], last map[string]heard[A], at lain, found A) func(i int, x outcome) float64 {
+	was, again := last[at.points]
+	before := slices.Clone(s.hung[at.boxes])
+	return func(i int, x outcome) float64 {
+		p := m.likely(x, found)
 		switch {
-		case again && last.loose(i):
-			return stillLikely(o.Found == last.found)
+		case p == 0:
+			return 0
+		case again && was.loose(i):
+			return m.again(x, found, was.found)
 		case slices.ContainsFunc(before, func(loose func(int) bool) bool { return loose(i) }):
 			return still
 		}
-		return perhaps
+		return p
 	}
 }
 
-// hear notes what an ohmmeter found.
-func (s *Session) hear(o Continuity, loose func(i int) bool) {
-	s.heard[between(o, s.stage)] = heard{o.Found, loose}
+// hear notes what a meter found.
+func hear[A ~uint8](s *Session, last map[string]heard[A], at lain, found A, loose func(i int) bool) {
+	last[at.points] = heard[A]{found, loose}
 	for i := range s.weight {
 		if s.remains(i) && loose(i) {
-			key := fmt.Sprint(s.stage)
-			s.hung[key] = append(s.hung[key], loose)
+			s.hung[at.boxes] = append(s.hung[at.boxes], loose)
 			return
 		}
 	}
 }
 
-// unsure is how much of what a dead test would tell counts, where something hung on what
+// unsure is how much of what a test would tell counts, where something hung on what
 // nobody knows already: it tells little, and is better than nothing.
 const unsure = 0.2
 
-// tells returns how many bits a dead test in a setup is expected to tell. Where something
-// hung on what nobody knows already, that is what those know under which it is known to
+// tells returns how many bits a test is expected to tell. Where something hung on what
+// nobody knows already, that is what those know under which it is known to
 // come out, or a fifth of what it would be by chance if that serves.
-func (n *next) tells(v *view, weights []float64, o Continuity, stage []Stage, a, b int) float64 {
-	comes := func(c *circuit) outcome { return c.path(a, b) }
-	all := gain(v, weights, paths(), n.s.pathAgain(o, stage), comes)
-	if len(n.s.hung[fmt.Sprint(stage)]) == 0 {
+func tells[A ~uint8](s *Session, m meter[A], last map[string]heard[A], v *view, weights []float64, at lain, comes func(*circuit) outcome) float64 {
+	likely := m.likely
+	if was, ok := last[at.points]; ok {
+		likely = func(x outcome, found A) float64 {
+			if m.unknown(x) {
+				return m.again(x, found, was.found)
+			}
+			return m.likely(x, found)
+		}
+	}
+	all := gain(v, weights, m.answers, likely, comes)
+	if len(s.hung[at.boxes]) == 0 {
 		return all
 	}
 	known, sum := slices.Clone(weights), 0.0
 	for k, c := range v.circuits {
-		if comes(c) == anyPath {
+		if m.unknown(comes(c)) {
 			known[k] = 0
 		}
 		sum += known[k]
@@ -96,24 +147,9 @@ func (n *next) tells(v *view, weights []float64, o Continuity, stage []Stage, a,
 	for k := range known {
 		known[k] /= sum
 	}
-	bits := sum * gain(v, known, paths(), pathLikely, comes)
+	bits := sum * gain(v, known, m.answers, m.likely, comes)
 	if x := unsure * all; x >= serves {
 		return max(bits, x)
 	}
 	return bits
-}
-
-// pathAgain is pathLikely of a test in a setup, where the two points may have been measured
-// before.
-func (s *Session) pathAgain(o Continuity, stage []Stage) func(outcome, trace.Path) float64 {
-	last, again := s.heard[between(o, stage)]
-	if !again {
-		return pathLikely
-	}
-	return func(x outcome, p trace.Path) float64 {
-		if x == anyPath {
-			return stillLikely(p == last.found)
-		}
-		return pathLikely(x, p)
-	}
 }

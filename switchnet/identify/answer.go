@@ -62,7 +62,7 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 		view := s.viewOf(setup{stage, ties})
 		weights := n.weigh(view)
 		if t.Kind == DeadTest {
-			for _, p := range paths() {
+			for _, p := range ohmmeter().answers {
 				x := 0.0
 				for k, c := range view.circuits {
 					x += weights[k] * pathLikely(c.path(a, b), p)
@@ -77,7 +77,7 @@ func (s *Session) Answers(t Test) ([]Answer, error) {
 				off |= 1 << f
 			}
 		}
-		for _, l := range allLevels() {
+		for _, l := range voltmeter().answers {
 			x := 0.0
 			for k, c := range view.circuits {
 				x += weights[k] * levelLikely(sp.volts(c, a, b, off), l)

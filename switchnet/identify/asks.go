@@ -131,7 +131,7 @@ func (sp *space) asks(spec wiring.Spec, opt *Options, errs *trace.Errors) {
 		slices.Sort(out.places)
 		out.lights, out.places = slices.Compact(out.lights), slices.Compact(out.places)
 		if len(c.Lights) == 0 || len(c.Places) == 0 {
-			add(errs, where, "%q has %d lights and %d places; state one of each at least", c.Name, len(c.Lights), len(c.Places))
+			add(errs, where, "%q has too few lights (%d) or places (%d); state one of each at least", c.Name, len(c.Lights), len(c.Places))
 		}
 		if len(out.places) > 5 {
 			add(errs, where, "%q has %d places; at most 5", c.Name, len(out.places))

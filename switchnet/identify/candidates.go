@@ -96,7 +96,7 @@ func (n *next) rings(stage []Stage, tie [][2]int) {
 			if s.asked[question(o, stage)] {
 				continue
 			}
-			bits := n.tells(view, weights, o, stage, a, b)
+			bits := tells(s, ohmmeter(), s.ohms, view, weights, between(o, stage), func(c *circuit) outcome { return c.path(a, b) })
 			if bits < worth {
 				continue
 			}
@@ -219,7 +219,7 @@ func (n *next) live() error {
 					if s.asked[question(Reading{Red: t.Between[0], Black: t.Between[1], Off: t.Off}, stage)] {
 						continue
 					}
-					if t.Bits = gain(view, weights, allLevels(), levelLikely, func(c *circuit) outcome { return sp.volts(c, a, b, off) }); t.Bits >= liveWorth {
+					if t.Bits = tells(s, voltmeter(), s.volts, view, weights, across(a, b, off, stage), func(c *circuit) outcome { return sp.volts(c, a, b, off) }); t.Bits >= liveWorth {
 						n.add(t)
 					}
 				}

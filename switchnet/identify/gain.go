@@ -1,10 +1,6 @@
 package identify
 
-import (
-	"math"
-
-	"example.com/switchleg/switchnet/trace"
-)
+import "math"
 
 // weigh returns how likely each circuit of a view is, by what remains.
 func (n *next) weigh(v *view) []float64 {
@@ -47,11 +43,6 @@ func gain[A ~uint8](v *view, weights []float64, answers []A, likely func(outcome
 	}
 	return bits
 }
-
-// paths and allLevels are the answers of an ohmmeter and a voltmeter.
-func paths() []trace.Path { return []trace.Path{trace.Open, trace.Through, trace.Joined} }
-
-func allLevels() []Level { return []Level{None, OneLine, TwoLines, Between} }
 
 // entropy returns the entropy of some likelihoods in bits.
 func entropy(p ...float64) float64 {

@@ -51,7 +51,7 @@ type judge struct {
 	vague  func(i int) bool
 	// Of a measurement cut says whether it takes a spare conductor to be cut.
 	cut func(i int) bool
-	// Of an ohmmeter loose says whether what it finds hangs on something of which nobody
+	// Of a measurement loose says whether what it finds hangs on something of which nobody
 	// knows what it is.
 	loose func(i int) bool
 }
@@ -303,11 +303,11 @@ func (o Continuity) compile(s *Session, errs *trace.Errors) judge {
 		return o.Found == trace.Open && c.comp[a] == c.comp[b] && (spare(i, a) || spare(i, b))
 	}
 	loose := func(i int) bool { return vague(i) || m.of(i).path(a, b) == anyPath }
-	unknown := s.looseLikely(o)
+	unknown := looseLikely(s, ohmmeter(), s.ohms, between(o, s.stage), o.Found)
 	return judge{chance: perhaps, likely: func(i int) float64 {
 		switch {
 		case loose(i):
-			return unknown(i)
+			return unknown(i, anyPath)
 		case cut(i):
 			return cutSpare
 		}

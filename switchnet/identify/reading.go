@@ -84,21 +84,12 @@ func (o Reading) Comes(nominal quantity.Voltage) Level {
 
 func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 	sp := s.c.sp
-	a, b := sp.vertex(o.Red, errs), sp.vertex(o.Black, errs)
+	a, b, off := sp.probes(o, errs)
 	if _, err := o.Meter.MarshalText(); err != nil {
 		add(errs, "Reading.Meter", "is not said")
 	}
 	if o.Shows < 0 || o.Tolerance < 0 {
 		add(errs, "Reading.Shows", "is %s, with a tolerance of %s; neither is below zero", o.Shows, o.Tolerance)
-	}
-	off := uint16(0)
-	for _, n := range o.Off {
-		i := slices.IndexFunc(sp.feeds, func(f feed) bool { return f.ref.Name == n })
-		if i < 0 {
-			add(errs, "Reading.Off", "the job has no feed %q", n)
-			continue
-		}
-		off |= 1 << i
 	}
 	ties := sp.tieEnds(o.Tied, errs)
 	if len(*errs) > 0 {
@@ -114,10 +105,34 @@ func (o Reading) compile(s *Session, errs *trace.Errors) judge {
 	}
 	m := s.meter(ties)
 	vague := func(i int) bool { return m.voltsVague(i, a, b, off) }
-	return judge{chance: 0.25, likely: func(i int) float64 {
+	outcomeOf := func(i int) outcome {
 		if vague(i) {
-			return levelLikely(allLevel, comes)
+			return allLevel
 		}
-		return max(floor, levelLikely(sp.volts(m.of(i), a, b, off), comes))
-	}, vague: vague}
+		return sp.volts(m.of(i), a, b, off)
+	}
+	volts := voltmeter()
+	loose := func(i int) bool { return volts.unknown(outcomeOf(i)) }
+	unknown := looseLikely(s, volts, s.volts, across(a, b, off, s.stage), comes)
+	return judge{chance: 0.25, likely: func(i int) float64 {
+		x := outcomeOf(i)
+		if volts.unknown(x) {
+			return max(floor, unknown(i, x))
+		}
+		return max(floor, levelLikely(x, comes))
+	}, vague: vague, loose: loose}
+}
+
+// probes returns between which vertices a reading is, and the set of the feeds that are off.
+func (sp *space) probes(o Reading, errs *trace.Errors) (a, b int, off uint16) {
+	a, b = sp.vertex(o.Red, errs), sp.vertex(o.Black, errs)
+	for _, n := range o.Off {
+		i := slices.IndexFunc(sp.feeds, func(f feed) bool { return f.ref.Name == n })
+		if i < 0 {
+			add(errs, "Reading.Off", "the job has no feed %q", n)
+			continue
+		}
+		off |= 1 << i
+	}
+	return a, b, off
 }

@@ -110,7 +110,8 @@ type Session struct {
 	proven  map[string]bool               // references, since the last lock-out or energizing
 	good    map[string]bool               // references that were ever proven
 	asked   map[string]bool               // tests that were made
-	heard   map[string]heard              // what the ohmmeter found last, by what it lay between
+	ohms    map[string]heard[trace.Path]  // what the ohmmeter found last, by what it lay between
+	volts   map[string]heard[Level]       // what a reading came to last, likewise
 	hung    map[string][]func(i int) bool // what hung on something unknown, by how far the boxes are apart
 }
 
@@ -154,7 +155,7 @@ func (s *Session) reset() {
 	s.stage = slices.Clone(s.c.sp.stage)
 	s.locked, s.tripped, s.brittle = false, false, ""
 	s.tied, s.lead, s.clip, s.clipAt, s.leads = nil, [2]string{}, "", "", false
-	s.heard, s.hung = map[string]heard{}, map[string][]func(int) bool{}
+	s.ohms, s.volts, s.hung = map[string]heard[trace.Path]{}, map[string]heard[Level]{}, map[string][]func(int) bool{}
 	s.dead, s.proven, s.good, s.asked = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 }
 
@@ -300,12 +301,17 @@ func (s *Session) observe(e Entry) error {
 	case Tripped:
 		s.tripped = true
 	case Continuity:
-		s.hear(o, j.loose)
+		hear(s, s.ohms, between(o, s.stage), o.Found, j.loose)
 		if !e.Earlier {
 			s.tied, s.leads = o.Tied, true
 			if l := leadOf(o.Between); l[0] != l[1] {
 				s.lead, s.clip, s.clipAt = l, o.Between[0].String(), o.Between[0].Place
 			}
+		}
+	case Reading:
+		if j.loose != nil {
+			a, b, off := s.c.sp.probes(o, &errs)
+			hear(s, s.volts, across(a, b, off, s.stage), o.Comes(s.c.nominal), j.loose)
 		}
 	case Reference:
 		s.proven[o.Point.String()], s.good[o.Point.String()] = o.Shown, o.Shown

@@ -53,7 +53,7 @@ func (k *WayKind) UnmarshalText(text []byte) error {
 func (w Way) String() string {
 	s := w.goes()
 	if len(w.Or) > 0 {
-		s += " (or as well: " + strings.Join(w.Or, ", ") + ")"
+		s += " (or " + strings.Join(w.Or, ", or ") + ": no test of these boxes tells)"
 	}
 	return s
 }
