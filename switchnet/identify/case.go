@@ -234,11 +234,13 @@ func (c *circuit) appendTo(key []byte) []byte {
 	for _, x := range c.reach {
 		key = append(key, byte(x), byte(x>>8))
 	}
-	for k, x := range c.hung {
-		key = append(key, byte(x), byte(x>>8), map[bool]byte{true: 1}[c.hungBar[k]])
+	for _, h := range c.hangs {
+		for k, x := range h.hot {
+			key = append(key, byte(x), byte(x>>8), map[bool]byte{true: 1}[h.bar[k]])
+		}
 	}
 	shown := uint16(0)
-	for _, set := range [][]uint16{c.hot, c.reach, c.hung} {
+	for _, set := range [][]uint16{c.hot, c.reach, c.hangs[0].hot} {
 		for _, x := range set {
 			shown |= x
 		}

@@ -11,17 +11,34 @@ import (
 // and some ends twisted together. The vertices are the ends, then the neutral bar of the
 // panels.
 type circuit struct {
-	comp  []int8   // metal, numbered by the first vertex
-	group []int8   // the same with everything joined that a load or a switch may join
-	hot   []uint16 // of each metal: the feeds whose hot is on it
-	bar   int8     // the metal of the neutral bar
-	loose []bool   // of each group: something other than a filament joins it
-	reach []uint16 // of each group: the feeds whose hot is in it
-	// Of each metal that no rail is on: the feeds whose hot, and whether the neutral, it
-	// may hang on through loads and switches. Rails bound what hangs on them.
-	hung    []uint16
-	hungBar []bool
-	line    phases // of the feeds
+	comp  []int8    // metal, numbered by the first vertex
+	group []int8    // the same with everything joined that a load or a switch may join
+	hot   []uint16  // of each metal: the feeds whose hot is on it
+	bar   int8      // the metal of the neutral bar
+	loose []bool    // of each group: something other than a filament joins it
+	reach []uint16  // of each group: the feeds whose hot is in it
+	hangs []hanging // with every feed on; then, if there are several, with each of them off
+	line  phases    // of the feeds
+}
+
+// hanging says of each metal that no rail is on the feeds whose hot, and whether the
+// neutral, it may hang on through loads and switches. Rails bound what hangs on them; a hot
+// that is off is none.
+type hanging struct {
+	hot []uint16
+	bar []bool
+}
+
+// hanging returns what hangs on what with a set of feeds off, false if that was not worked
+// out.
+func (c *circuit) hanging(off uint16) (hanging, bool) {
+	switch k := 1 + bits.TrailingZeros16(off); {
+	case off == 0:
+		return c.hangs[0], true
+	case off&(off-1) == 0 && k < len(c.hangs):
+		return c.hangs[k], true
+	}
+	return hanging{}, false
 }
 
 // vertices numbers, for a frame, the joints of each node in each place after the ends and
@@ -144,15 +161,21 @@ func (sp *space) circuit(h *possibility, s setup) *circuit {
 	}
 	c := number(uf, soft, ends, hot, loose)
 	c.line = f.line
-	c.hang(uf, edges, f.size, ends, hot)
+	c.hangs = []hanging{c.hang(uf, edges, f.size, hot, 0)}
+	if len(sp.feeds) > 1 {
+		for k := range sp.feeds {
+			c.hangs = append(c.hangs, c.hang(uf, edges, f.size, hot, 1<<k))
+		}
+	}
 	return c
 }
 
-// hang works out what metal hangs on through loads and switches.
-func (c *circuit) hang(uf *unionfind.Sets, edges [][2]int32, size, ends int, hot map[int32]uint16) {
+// hang works out what metal hangs on through loads and switches, a set of feeds off.
+func (c *circuit) hang(uf *unionfind.Sets, edges [][2]int32, size int, hot map[int32]uint16, off uint16) hanging {
+	ends := len(c.comp) - 1
 	bar := uf.Find(int32(ends))
 	free := unionfind.New(size)
-	rail := func(r int32) bool { return r == bar || hot[r] != 0 }
+	rail := func(r int32) bool { return r == bar || hot[r]&^off != 0 }
 	for _, e := range edges {
 		if !rail(e[0]) && !rail(e[1]) {
 			free.Union(e[0], e[1])
@@ -163,18 +186,19 @@ func (c *circuit) hang(uf *unionfind.Sets, edges [][2]int32, size, ends int, hot
 		for i, r := range e {
 			if o := e[1-i]; !rail(r) && rail(o) {
 				g := free.Find(r)
-				hots[g] |= hot[o]
+				hots[g] |= hot[o] &^ off
 				bars[g] = bars[g] || o == bar
 			}
 		}
 	}
-	c.hung, c.hungBar = make([]uint16, len(c.hot)), make([]bool, len(c.hot))
+	out := hanging{make([]uint16, len(c.hot)), make([]bool, len(c.hot))}
 	for e := range int32(ends) + 1 {
 		if r := uf.Find(e); !rail(r) {
 			k, g := c.comp[e], free.Find(r)
-			c.hung[k], c.hungBar[k] = hots[g], bars[g]
+			out.hot[k], out.bar[k] = hots[g], bars[g]
 		}
 	}
+	return out
 }
 
 // number gives metal and groups numbers in the order of the ends.
@@ -288,12 +312,15 @@ func (sp *space) volts(c *circuit, a, b int, off uint16) outcome {
 	// One at least hangs free, or on a load. Nothing shows unless both lead to something,
 	// and one of them to something live.
 	ka, kb := c.comp[a], c.comp[b]
-	live := hotA | hotB | c.hung[ka] | c.hung[kb]
-	driven := func(k int8) bool {
-		return c.hot[k] != 0 || k == c.bar || c.hung[k] != 0 || c.hungBar[k]
-	}
-	if off != 0 {
-		// A hot that is off is no rail, and what hangs on it may hang on more.
+	var live uint16
+	var driven func(k int8) bool
+	if h, ok := c.hanging(off); ok {
+		live = hotA | hotB | h.hot[ka] | h.hot[kb]
+		driven = func(k int8) bool {
+			return c.hot[k]&^off != 0 || k == c.bar || h.hot[k] != 0 || h.bar[k]
+		}
+	} else {
+		// Whatever is in a group may hang on all of it.
 		ga, gb := c.group[a], c.group[b]
 		live = (c.reach[ga] | c.reach[gb]) &^ off
 		driven = func(k int8) bool {
