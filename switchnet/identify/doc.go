@@ -53,8 +53,9 @@
 // anything else. Of such wiring it says that nothing gives all that was seen, if what was
 // seen shows it. Where a load or a
 // switch that still stands in its box lies between two conductors, it takes every answer
-// of a meter as equally likely, and what an ohmmeter found there once as likely to be found
-// again.
+// of a meter as equally likely the first time, and what it found there once, or finds next
+// where the same lies between, as little news: of what it then calls 99 % likely at least
+// 99 of 100 are so, over truths drawn as likely as the job takes them to be.
 //
 // Nothing it says is leave to touch: de-energize, lock out and tag, and prove dead with a
 // tester that was itself proven before and after.

@@ -242,3 +242,29 @@ func Candidates(ctx context.Context, s *Session) ([]Test, error) {
 // Powers reports whether a possibility has power for an electronic device of a feed, by its
 // number in name order, in an open box.
 func Powers(c *Case, i, feed, box int) Surety { return c.powers(&c.all[i], feed, box) }
+
+// Quantile returns the possibility at a share of all, from 0 to 1, by how likely they are
+// before anything is observed.
+func Quantile(c *Case, at float64) int {
+	sum := 0.0
+	for i := range c.all {
+		if sum += c.all[i].share; sum >= at {
+			return i
+		}
+	}
+	return len(c.all) - 1
+}
+
+// LikelyClass returns how likely the class of a possibility is, of all that remain.
+func LikelyClass(s *Session, i int) float64 {
+	left, status := s.left()
+	sum, total := 0.0, 0.0
+	for _, k := range left {
+		w := s.weightOf(k, status)
+		total += w
+		if s.c.class[k] == s.c.class[i] {
+			sum += w
+		}
+	}
+	return sum / total
+}

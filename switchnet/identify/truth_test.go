@@ -27,6 +27,8 @@ type truth struct {
 	// sheaths says that cables between open boxes were seen to be one, and seen that what
 	// is landed and spliced in open boxes was noted before.
 	sheaths, seen bool
+	// thrown are the switches that stand in their second position, by their order in the net.
+	thrown uint
 }
 
 func read(t testing.TB, r row) *truth {
@@ -257,7 +259,16 @@ func (d *truth) view(s *identify.Session, ties [][2]wiring.End, breakers bool, o
 		d.t.Fatal(err)
 	}
 	state := w.Net().Rest()
+	k := 0
 	for dev := range w.Net().Devices() {
+		if !dev.Kind.Breaker {
+			if d.thrown&(1<<k) != 0 {
+				if state, err = state.With(dev.Ref, dev.Kind.Positions[1].Name); err != nil {
+					d.t.Fatal(err)
+				}
+			}
+			k++
+		}
 		if dev.Kind.Breaker && (!breakers || slices.Contains(off, dev.Ref.Name)) {
 			if state, err = state.With(dev.Ref, "off"); err != nil {
 				d.t.Fatal(err)
