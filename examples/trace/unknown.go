@@ -265,10 +265,12 @@ func (d *sorter) begin(ctx context.Context) error {
 	if err := cautions.Write(d.out, 80); err != nil {
 		return err
 	}
-	fmt.Fprintf(d.out, "\n%s\n", wrapped(d.opened(), 0))
+	fmt.Fprintln(d.out)
+	wrap(d.out, "", d.opened())
 	if len(d.strange) > 0 {
-		fmt.Fprintf(d.out, "\n%s\n", wrapped(fmt.Sprintf("What the job says is landed and spliced in box %s goes with no scheme that obeys: it is miswired, or somebody worked there. It is left out of account, as after -disturbed. If it is another box in which somebody worked, leave and name that one. What is wrong there is a question for trace without -unknown, against the job as it is meant to be. Left out: %s.",
-			strings.Join(d.strange, " and box "), strings.Join(d.setAside(d.strange), "; ")), 0))
+		fmt.Fprintln(d.out)
+		wrap(d.out, "", fmt.Sprintf("What the job says is landed and spliced in box %s goes with no scheme that obeys: it is miswired, or somebody worked there. It is left out of account, as after -disturbed. If it is another box in which somebody worked, leave and name that one. What is wrong there is a question for trace without -unknown, against the job as it is meant to be. Left out: %s.",
+			strings.Join(d.strange, " and box "), strings.Join(d.setAside(d.strange), "; ")))
 	}
 	possible, _ := d.c.Size()
 	fmt.Fprintf(d.out, "\n%s to wire this %s the cables, switches and lights, with %s at once at most.\n\"in\" says what is surely, possibly and never in each open box; \"help\" lists the words.\n", count(possible, "way"), fits(possible), count(d.c.Unusual(), "unusual thing"))

@@ -62,24 +62,3 @@ func circuits(p identify.Plan) string {
 
 // planned returns how a control is wired, without a word on the law, which dangers says.
 func planned(p identify.Plan) string { return strings.TrimSuffix(p.String(), " (unlawful)") }
-
-// wrapped breaks a text into lines of 100 columns at most, each behind some spaces.
-func wrapped(text string, spaces int) string {
-	lead := strings.Repeat(" ", spaces)
-	var b strings.Builder
-	column := 0
-	for _, word := range strings.Fields(text) {
-		switch n := len([]rune(word)); {
-		case column == 0:
-			b.WriteString(lead + word)
-			column = spaces + n
-		case column+1+n > 100:
-			b.WriteString("\n" + lead + word)
-			column = spaces + n
-		default:
-			b.WriteString(" " + word)
-			column += 1 + n
-		}
-	}
-	return b.String()
-}

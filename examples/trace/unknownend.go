@@ -109,6 +109,6 @@ func (d *sorter) remind() {
 	}
 	fmt.Fprintln(d.out, "\n"+lead)
 	for _, line := range todo {
-		fmt.Fprintln(d.out, "  - "+strings.TrimPrefix(wrapped(line, 4), "    "))
+		wrap(d.out, "  - ", line)
 	}
 }

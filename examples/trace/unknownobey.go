@@ -216,11 +216,12 @@ func (d *sorter) propose(ctx context.Context, again bool) error {
 	case trace.Found:
 		fmt.Fprintln(d.out, "\nNo test is left that would tell more.")
 		if v := d.s.Verdict(1); slices.ContainsFunc(v.Fits[0].Ends, func(u identify.Use) bool { return len(u.Roles) > 1 }) {
-			fmt.Fprintln(d.out, wrapped("Where several functions are named no test from the open boxes tells which it was. Between two open boxes that are apart a conductor may take any of them that the code allows, the same at both ends. Where it goes to a closed box lock out and tag every circuit that enters that, open it, prove it dead with a tester proven before and after, and look.", 0))
+			wrap(d.out, "", "Where several functions are named no test from the open boxes tells which it was. Between two open boxes that are apart a conductor may take any of them that the code allows, the same at both ends. Where it goes to a closed box lock out and tag every circuit that enters that, open it, prove it dead with a tester proven before and after, and look.")
 		}
 		return nil
 	case trace.Contradiction:
-		fmt.Fprintln(d.out, "\n"+wrapped("Nothing is proposed. Take back with undo what is least sure and say it again with \"sure 70%\" after it; or leave, and name with -disturbed a box in which somebody worked since the lights last obeyed.", 0))
+		fmt.Fprintln(d.out)
+		wrap(d.out, "", "Nothing is proposed. Take back with undo what is least sure and say it again with \"sure 70%\" after it; or leave, and name with -disturbed a box in which somebody worked since the lights last obeyed.")
 		return nil
 	default:
 		return nil
@@ -244,12 +245,12 @@ func (d *sorter) proposal() string {
 	}
 	fmt.Fprintf(&out, "\n%s, about %s:\n", lead, duration(d.advice.Test.Effort))
 	for _, step := range d.advice.Test.Steps() {
-		fmt.Fprintln(&out, "  - "+strings.TrimPrefix(wrapped(step, 4), "    "))
+		wrap(&out, "  - ", step)
 	}
 	fmt.Fprintln(&out, "How did it come out?")
 	for i, a := range d.answers {
 		outcome := strings.TrimPrefix(a.Outcome(), "in box "+d.advice.Test.Box+": ")
-		fmt.Fprintf(&out, "%3d  %5s  %s\n", i+1, percent(a.Likely), strings.TrimPrefix(wrapped(outcome, 12), strings.Repeat(" ", 12)))
+		wrap(&out, fmt.Sprintf("%3d  %5s  ", i+1, percent(a.Likely)), outcome)
 	}
 	if d.advice.Test.Kind == identify.LookInBox {
 		fmt.Fprintf(&out, "     or, if it is none of these: found %s WIRE+WIRE WIRE=DEVICE.TERMINAL WIRE=capped\n", quoted(d.advice.Test.Box))

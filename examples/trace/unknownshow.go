@@ -87,7 +87,7 @@ func (d *sorter) fit(f identify.Fit, apart map[int]bool, status trace.Status) st
 		}
 		fmt.Fprintf(&out, " %s\n", planned(p))
 		for _, danger := range dangers(p) {
-			fmt.Fprintln(&out, wrapped(danger, 10))
+			wrap(&out, "          ", danger)
 		}
 	}
 	for _, w := range f.Cables {

@@ -25,7 +25,7 @@ func TestErrors(t *testing.T) {
 		{"names the job has not", nil, identify.Options{Open: []string{"attic"}, Released: []string{"cellar"}, FeedAt: map[string][]string{"north": nil, "east": nil}, Controls: []identify.Control{{Name: "stair", Lights: []string{"sun"}, Places: []string{"moon"}, Feed: "coal"}}},
 			[]string{`no box "attic"`, `"cellar" is not an open box`, `no feed "east"`, `no feed "north"`, `no light "sun"`, `no box "moon"`, `no feed "coal"`}},
 		{"a panel is not searched", nil, identify.Options{Open: []string{"panel"}}, []string{"is a panel"}},
-		{"nothing asked of a control", nil, identify.Options{Controls: []identify.Control{{Name: "stair"}, {Name: "stair"}}}, []string{"0 lights and 0 places", "stated twice"}},
+		{"nothing asked of a control", nil, identify.Options{Controls: []identify.Control{{Name: "stair"}, {Name: "stair"}}}, []string{"too few lights (0) or places (0)", "stated twice"}},
 		{"no feed", func(s *wiring.Spec) { s.Feeds = nil }, identify.Options{}, []string{"no feed is stated"}},
 		{"a feed of two poles", func(s *wiring.Spec) { s.Feeds[0].Poles = 2 }, identify.Options{}, []string{"2 poles", "each pole", "a feed of its own, with its line", "leave out"}},
 		{"no cables", func(s *wiring.Spec) { s.Cables, s.Landings, s.Splices = nil, nil, nil }, identify.Options{}, []string{"no box is open"}},
