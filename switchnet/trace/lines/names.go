@@ -198,7 +198,7 @@ func (v *Vocabulary) Handle(text string) (trace.Handle, error) {
 func (v *Vocabulary) Seen(text string) (trace.Seen, error) {
 	name, glow, ok := cutLast(text)
 	if !ok {
-		return trace.Seen{}, fmt.Errorf("%q does not say LIGHT=GLOW, with a glow of %s", text, glows)
+		return trace.Seen{}, fmt.Errorf("%q does not say LIGHT=GLOW, with a glow of %s; a name with a space in it goes in double quotes", text, glows)
 	}
 	l, err := v.Light(name)
 	if err != nil {
