@@ -151,8 +151,17 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 	o := InBox{Box: sp.open[p]}
 	groups := map[int8][]wiring.Wire{}
 	var order []int8
+	known := c.onScrews(h, p)
+	for e, x := range c.landed {
+		if sp.at[e] == p && stage == Found {
+			o.Screws = append(o.Screws, x...)
+		}
+	}
 	for e, n := range h.node {
 		if sp.at[e] != p {
+			continue
+		}
+		if n == spareNode && stage == Found && len(c.landed[e]) > 0 {
 			continue
 		}
 		if n == spareNode {
@@ -169,7 +178,7 @@ func (c *Case) inBox(h *possibility, p int, stage Stage) InBox {
 		if len(groups[n]) > 1 {
 			o.Spliced = append(o.Spliced, groups[n])
 		}
-		if stage != Found {
+		if stage != Found || known[n] {
 			continue
 		}
 		for i := range h.frame.plans {

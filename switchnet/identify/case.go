@@ -23,6 +23,7 @@ type Case struct {
 	class   []int // of each possibility
 	classes int
 	nominal quantity.Voltage
+	landed  [][]Screw // of each end: the screws that the wiring says it is on
 }
 
 // New returns the case of a job: its boxes, the cables in them, of which some have an
@@ -52,6 +53,7 @@ func New(ctx context.Context, w *wiring.Wiring, opt *Options) (*Case, error) {
 		return nil, err
 	}
 	c.sp = sp
+	c.landed = sp.landings(c.opt.Disturbed)
 	pr := DefaultPriors()
 	if c.opt.Priors != nil {
 		pr = *c.opt.Priors
@@ -172,52 +174,6 @@ func (c *Case) sort(ctx context.Context) error {
 	}
 	c.classes = len(number)
 	return nil
-}
-
-// look returns what there is to see in an open box, as a key: what is spliced with what,
-// and, with the devices in place, what is on a common and what on another screw.
-func (c *Case) look(h *possibility, p int, stage Stage) string {
-	if stage == Parted {
-		return ""
-	}
-	var key []byte
-	first := map[int8]byte{}
-	for e, n := range h.node {
-		if c.sp.at[e] != p {
-			continue
-		}
-		m := int8(h.frame.metal(int(n), p))
-		k, ok := first[m]
-		if !ok || n == spareNode {
-			k = byte(e) + 1
-			first[m] = k
-		}
-		key = append(key, k)
-		if stage != Found {
-			continue
-		}
-		for i := range h.frame.plans {
-			key = append(key, h.frame.screw(i, p, int(n)))
-		}
-	}
-	return string(key)
-}
-
-// screw returns whether a node is on the common of a control's switch in a place (1), on
-// another screw (2), or on none (0).
-func (f *frame) screw(control, place, n int) byte {
-	p := &f.plans[control]
-	k := slices.Index(p.order, place)
-	is := func(x int) bool { return x >= 0 && f.metal(x, place) == f.metal(n, place) }
-	switch {
-	case k < 0 || n == spareNode:
-		return 0
-	case is(p.common[k]):
-		return 1
-	case slices.ContainsFunc(p.throws[k], is):
-		return 2
-	}
-	return 0
 }
 
 // appendTo appends what a circuit is to a key.

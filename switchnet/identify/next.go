@@ -115,8 +115,9 @@ const tieWork = 200_000
 //
 // Information is exact, over all that remains, taking the answer to be right. Conductors
 // are taken apart only in a box that was looked into, or of which the wiring states what
-// was found; where it states that of every end, no look is proposed. It takes time in proportion to the possibilities times the setups of the
-// boxes, and to the tests times the distinct circuits in each.
+// was found; where it states that of every end, no look is proposed. It takes time in
+// proportion to the possibilities times the setups of the boxes, and to the tests times the
+// distinct circuits in each.
 func (s *Session) Next(ctx context.Context) (Advice, error) {
 	if status := s.status(); status != trace.Searching {
 		return Advice{Status: status}, nil

@@ -1,9 +1,11 @@
 package identify_test
 
 import (
+	"slices"
 	"testing"
 
 	"example.com/switchleg/switchnet/identify"
+	"example.com/switchleg/switchnet/trace"
 	"example.com/switchleg/switchnet/wiring"
 )
 
@@ -36,5 +38,44 @@ func TestStated(t *testing.T) {
 		if looks["lower"] == all || !looks["upper"] {
 			t.Errorf("all of it stated: %v; to be looked into: %v", all, looks)
 		}
+	}
+}
+
+// TestLookKeepsToTheJob: where a box is to be looked into of which the job says something,
+// every outcome that is listed has it, in wirings too in which the switch acts no longer.
+func TestLookKeepsToTheJob(t *testing.T) {
+	s := cottage(t, "lower", "upper")
+	enter(t, s, "L1", "14/2", "lower", "panel")
+	enter(t, s, "A1", "14/3", "lower", "upper")
+	enter(t, s, "U2", "14/2", "upper", "ceiling")
+	land(s, "lower", "stair", "common", "L1.black")
+	land(s, "lower", "stair", "traveler 2", "A1.black")
+	x := newCase(t, s, nil).Session()
+	answers, err := x.Answers(identify.Test{Kind: identify.LookInBox, Box: "lower"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, a := range answers {
+		o := a.Of.(identify.InBox)
+		for _, want := range []identify.Screw{{Device: "stair", Terminal: "common", Wire: wire("L1.black")}, {Device: "stair", Terminal: "traveler 2", Wire: wire("A1.black")}} {
+			if !slices.Contains(o.Screws, want) {
+				t.Errorf("%v has not %v", o, want)
+			}
+			if slices.Contains(o.Capped, want.Wire) {
+				t.Errorf("%v has %v under a cap", o, want.Wire)
+			}
+		}
+		if seen[o.String()] {
+			t.Errorf("%v is listed twice", o)
+		}
+		seen[o.String()] = true
+		if err := x.Recall(o, 0); err != nil || x.Verdict(1).Status == trace.Contradiction {
+			t.Errorf("%v is not taken: %v", o, err)
+		}
+		x.Undo()
+	}
+	if len(answers) < 2 {
+		t.Errorf("%d outcomes", len(answers))
 	}
 }
