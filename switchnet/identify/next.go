@@ -113,11 +113,12 @@ const tieWork = 200_000
 // live: what such tests would still part is so unlikely that reading one of them wrong is
 // likelier. The status is then NoTest, and the verdict says what remains.
 //
-// Information is exact, over all that remains, taking the answer to be right. Conductors
-// are taken apart only in a box that was looked into, or of which the wiring states what
-// was found; where it states that of every end, no look is proposed. It takes time in
-// proportion to the possibilities times the setups of the boxes, and to the tests times the
-// distinct circuits in each.
+// Information is exact, over all that remains, taking the answer to be right; where
+// a measurement hangs on what nobody knows and another did before, what it tells by chance
+// counts for a fifth at most. Conductors are taken apart only in a box that was looked into, or of which the
+// wiring states what was found; where it states that of every end, no look is proposed. It
+// takes time in proportion to the possibilities times the setups of the boxes, and to the
+// tests times the distinct circuits in each.
 func (s *Session) Next(ctx context.Context) (Advice, error) {
 	if status := s.status(); status != trace.Searching {
 		return Advice{Status: status}, nil
