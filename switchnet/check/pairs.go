@@ -154,7 +154,7 @@ func twiceMoved(x, y *Fix) bool {
 			case wiring.MoveLanding:
 				out[moved{e.End.Box, wiring.Joint{Wire: e.End.Wire}}] = true
 			case wiring.JoinSplice:
-				for _, j := range e.Join[1:] {
+				for _, j := range e.Join[min(1, len(e.Join)):] {
 					out[moved{e.Box, j}] = true
 				}
 			}

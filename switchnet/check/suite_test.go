@@ -6,6 +6,7 @@ import (
 
 	"example.com/switchleg/conductor/rules"
 	"example.com/switchleg/switchnet/check"
+	"example.com/switchleg/switchnet/wiring"
 )
 
 // A suite asks each rule of the package or says why not; and beyond the rules it says what
@@ -71,5 +72,19 @@ func TestOwnSuite(t *testing.T) {
 	}
 	if found := run(t, j, s); len(found) != 1 || found[0].Code != "own" || found[0].Standing != check.Defect {
 		t.Errorf("it finds %v", found)
+	}
+}
+
+// A rule of a program's own may propose what says nothing: it is no cure, and no harm.
+func TestOwnRuleProposesNothing(t *testing.T) {
+	_, j := shed(t)
+	for _, edit := range []wiring.Edit{wiring.JoinSplice{}, wiring.SplitSplice{}, wiring.MoveLanding{}, wiring.CapEnd{}, wiring.SwapWires{}, wiring.Remark{}} {
+		own := check.Rule{Code: "own", Topic: check.Function, Doc: "Anything.", Find: func(p *check.Pass) error {
+			p.Report(check.Finding{Message: "found", Fixes: []check.Fix{{Does: "one", Edits: []wiring.Edit{edit}}, {Does: "other", Edits: []wiring.Edit{edit}}}})
+			return nil
+		}}
+		if found, err := check.Run(t.Context(), j, check.Suite{}.With(own), nil); err != nil || len(found) != 1 || len(found[0].Fixes) > 0 {
+			t.Errorf("%T: it finds %+v, %v", edit, found, err)
+		}
 	}
 }
