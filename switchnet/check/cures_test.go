@@ -134,3 +134,32 @@ func TestNoCureCutsOff(t *testing.T) {
 		}
 	}
 }
+
+// TestCuresMarkWhatBecomesALine asks for safety alone, which has no rule on colours: a white
+// that takes over what a bare carried is marked for it all the same.
+func TestCuresMarkWhatBecomesALine(t *testing.T) {
+	x := readExample(t, "testdata/cures/bare-as-the-leg.yaml")
+	region := x.file.Region
+	found, err := check.Run(t.Context(), x.job, check.Safety(region), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cures := 0
+	for _, f := range found {
+		for _, fix := range f.Fixes {
+			cures++
+			after := x.job
+			if after.Wiring, err = x.job.Wiring.Apply(fix.Edits...); err != nil {
+				t.Fatal(err)
+			}
+			for _, g := range run(t, after, check.Everything(region)) {
+				if g.Code == "line-unmarked" {
+					t.Errorf("%s: %q leaves it so that %s", f.Code, fix.Does, g.Message)
+				}
+			}
+		}
+	}
+	if cures < 2 {
+		t.Errorf("%d cures, want some of each finding", cures)
+	}
+}

@@ -143,7 +143,7 @@ func groundAsConductor(p *Pass) error {
 			if w.known {
 				for k := range m.wires {
 					if v := &m.wires[k]; v.cable == w.cable && !v.ground {
-						swaps = append(swaps, p.ungrounded(w, v)...)
+						swaps = append(swaps, p.ungrounded(w, v, f.Kind)...)
 						swaps = append(swaps, newFix(wiring.SwapWires{Box: w.box[0], A: w.Wire, B: v.Wire}, wiring.SwapWires{Box: w.box[1], A: w.Wire, B: v.Wire}))
 					}
 				}
@@ -157,10 +157,12 @@ func groundAsConductor(p *Pass) error {
 }
 
 // ungrounded proposes to put what a grounding conductor carries on one that is idle at both
-// ends, and to join the grounding conductor with the grounds of both boxes: as it is; with
-// the other marked as a line; and, where that is of a neutral's colour and may not be the
-// return from a switch, with a line of the cable as that and itself as the line.
-func (p *Pass) ungrounded(w, v *wire) []Fix {
+// ends, and to join the grounding conductor with the grounds of both boxes: as it is if its
+// colour is for that, and else with the other marked as a line; or, where that is of a
+// neutral's colour and may not be the return from a switch, with a line of the cable as that
+// and itself as the line. Nothing that is a line is left on an unmarked white, whatever is
+// asked.
+func (p *Pass) ungrounded(w, v *wire, does wiring.FunctionKind) []Fix {
 	if p.suite.region == nil || len(p.suite.region.Wiring.Schemes) == 0 {
 		return nil
 	}
@@ -177,10 +179,10 @@ func (p *Pass) ungrounded(w, v *wire) []Fix {
 			grounds = append(grounds, wiring.JoinSplice{Box: box, Join: []wiring.Joint{to, {Wire: w.Wire}}})
 		}
 	}
-	if c.forLine(v.core.Colour) {
+	if c.forLine(v.core.Colour) || does == wiring.NeutralConductor {
 		return []Fix{newFix(slices.Concat(exchange, grounds)...)}
 	}
-	out := []Fix{newFix(slices.Concat(exchange, grounds)...), newFix(slices.Concat(exchange, grounds, marks)...)}
+	out := []Fix{newFix(slices.Concat(exchange, grounds, marks)...)}
 	m := p.metal()
 	for k := range m.wires {
 		u := &m.wires[k]
