@@ -82,3 +82,46 @@ func TestDarkAndLive(t *testing.T) {
 		}
 	}
 }
+
+// TestDarkAndLiveBesideAShort: what nothing lights is told where it is live at both ends
+// while nothing is shorted, though the only setting that would light it is a short.
+func TestDarkAndLiveBesideAShort(t *testing.T) {
+	f, j := read(t, "shed.yaml", []byte(`format: 1
+rules: us-2023
+feeds: [{name: lights, box: panel, breaker: 15 A}]
+boxes:
+  - {name: panel, kind: panel}
+  - {name: slip-door, kind: device, volume: 34 in3, gangs: 2}
+  - {name: slipway, kind: ceiling, volume: 20 in3}
+lights: [{name: floodlight, box: slipway, load: 50 W}]
+cables:
+  - {name: C1, type: 14/2, from: panel, to: slip-door}
+  - {name: C2, type: 14/2, from: slip-door, to: slipway}
+devices:
+  - {name: slipway, box: slip-door, kind: single-pole}
+  - {name: aisle, box: slip-door, kind: four-way}
+splices:
+  - {box: slip-door, join: [C1.black, slipway.line, aisle.pair 2 first]}
+  - {box: slip-door, join: [C1.white, aisle.pair 2 second, aisle.pair 1 second]}
+  - {box: slip-door, join: [C1.bare, C2.bare, slipway.ground, aisle.ground]}
+  - {box: slipway, join: [C2.black, floodlight.hot]}
+  - {box: slipway, join: [C2.white, floodlight.neutral]}
+  - {box: slipway, join: [C2.bare, floodlight.ground]}
+landings:
+  - {box: panel, device: lights, terminal: hot, wire: C1.black}
+  - {box: panel, device: lights, terminal: neutral, wire: C1.white}
+  - {box: panel, device: lights, terminal: ground, wire: C1.bare}
+  - {box: slip-door, device: slipway, terminal: load, wire: C2.black}
+  - {box: slip-door, device: aisle, terminal: pair 1 first, wire: C2.white}
+`))
+	told := map[check.Code]bool{}
+	for _, x := range run(t, j, check.Safety(f.Region)) {
+		told[x.Code] = true
+		if x.Code == "never-lit" && (x.Standing != check.Hazardous || !strings.Contains(x.Message, "both its ends are live") || len(x.Witness) != 1) {
+			t.Errorf("%v, %q, shown with %v", x.Standing, x.Message, x.Witness)
+		}
+	}
+	if !told["short"] || !told["never-lit"] {
+		t.Errorf("told are %v, want the short and the light", told)
+	}
+}

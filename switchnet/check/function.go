@@ -65,6 +65,7 @@ func neverLit(p *Pass) error {
 			return err
 		}
 		if s, ok := live.Witness(); ok {
+			f.silent = false // no short is the reason for that
 			f.Message += "; both its ends are live"
 			f.Standing, f.Witness = Hazardous, []Witness{p.witness(s, l.law.Matter)}
 		}
