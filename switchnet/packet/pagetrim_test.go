@@ -215,7 +215,7 @@ func TestPageFoundAs(t *testing.T) {
 	} {
 		page := pageOf(t, nil, &packet.PageOptions{Boxes: []string{tt.box}})
 		page = page[strings.Index(page, "<h3>Trim"):]
-		if told, as := strings.Count(page, "On the loose device"), strings.Count(page, "as on <bdi>aisle</bdi>"); told != tt.told || as != tt.as {
+		if told, as := strings.Count(page, "On the loose device"), strings.Count(page, "is said under <bdi>aisle</bdi>"); told != tt.told || as != tt.as {
 			t.Errorf("%s: told %d times and referred to %d times, want %d and %d", tt.reason, told, as, tt.told, tt.as)
 		}
 	}
