@@ -127,3 +127,12 @@ func TestCasesFill(t *testing.T) {
 		}
 	}
 }
+
+// A line whose own colour is one of a line's is told for its mark, and not for want of one.
+func TestMarkedAsNoLineSays(t *testing.T) {
+	x := readExample(t, codesDir+"/line-unmarked/line-marked-white.yaml")
+	found := run(t, x.job, x.suite)
+	if len(found) != 1 || !strings.Contains(found[0].Message, "carries a line and is marked as if it were no line in box ") {
+		t.Errorf("it says %+v", found)
+	}
+}

@@ -167,7 +167,7 @@ func lineUnmarked(p *Pass) error {
 		f.Fixes = append(p.feedsReversed(), newFix(edits...))
 		how := "not marked for it"
 		if whole {
-			how = "marked as none"
+			how = "marked as if it were no line"
 		}
 		f.Message = fmt.Sprintf("%s carries a line and is %s in box %s", w.Wire, how, f.Place.Box)
 		for _, r := range f.Related {
