@@ -24,6 +24,9 @@ func leaves(log []identify.Entry) leftBehind {
 		if o, ok := e.Of.(identify.Continuity); ok && !e.Earlier {
 			l.tied, l.leads = o.Tied, true
 		}
+		if o, ok := e.Of.(identify.Reading); ok && !e.Earlier && len(o.Tied) > 0 {
+			l.tied = o.Tied // nothing is parted while it is live
+		}
 		if e.Action == nil {
 			continue
 		}

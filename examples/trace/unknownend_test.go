@@ -21,6 +21,9 @@ func TestLeaves(t *testing.T) {
 	ohms := func(ties [][2]wiring.End) identify.Entry {
 		return identify.Entry{Of: identify.Continuity{Between: [2]switchnet.Terminal{identify.Outside(), identify.Outside()}, Tied: ties, Found: trace.Open}}
 	}
+	volts := func(ties [][2]wiring.End) identify.Entry {
+		return identify.Entry{Of: identify.Reading{Red: identify.Outside(), Black: identify.Outside(), Tied: ties}}
+	}
 	earlier := ohms(twisted)
 	earlier.Earlier = true
 	for _, r := range []struct {
@@ -36,6 +39,8 @@ func TestLeaves(t *testing.T) {
 		{"they are parted", []identify.Entry{act(identify.LockOut, ""), ohms(twisted), act(identify.PartEnds, "loft")}, 0, true, true},
 		{"others are parted", []identify.Entry{act(identify.LockOut, ""), ohms(twisted), act(identify.PartEnds, "yard-door")}, 1, true, true},
 		{"the leads are off and it is live, the ends still twisted", []identify.Entry{act(identify.LockOut, ""), ohms(twisted), act(identify.TakeLeads, ""), act(identify.Energize, "")}, 1, false, false},
+		{"they were twisted together for a live reading", []identify.Entry{volts(twisted)}, 1, false, false},
+		{"a live reading after that parts nothing", []identify.Entry{volts(twisted), volts(nil)}, 1, false, false},
 		{"it was before the session", []identify.Entry{earlier}, 0, false, false},
 	} {
 		l := leaves(r.log)
