@@ -34,11 +34,11 @@ func (c *call) printWalk(ctx context.Context, b *bench, out io.Writer) error {
 	if err := m.Err(); err != nil {
 		return err
 	}
+	defer program.Patience(c.errs, "looking for the shortest walk")()
 	var err error
 	if opt.Also, err = trace.Touching(b.c.Wiring()); err != nil {
 		return err
 	}
-	defer program.Patience(c.errs, "looking for the shortest walk")()
 	w, err := b.c.Walk(ctx, opt)
 	if err != nil {
 		return err
@@ -107,7 +107,9 @@ before and after.
 		t := k.Test
 		if t.Lifted && !lifted {
 			lifted = true
-			fmt.Fprintf(out, "\n  %s\n\n", trace.Action{Do: trace.LiftNeutrals}.Step())
+			fmt.Fprintln(out)
+			wrap(out, "  ", trace.Action{Do: trace.LiftNeutrals}.Step())
+			fmt.Fprintln(out)
 		}
 		k.Test.Lifted = false // it is said above
 		fmt.Fprintf(out, "  [ ] %2d  %-*s  %-*s  %s\n", i+1, wide[0], lines.Point(t.Between[0]), wide[1], lines.Point(t.Between[1]), wants(k))
@@ -115,9 +117,9 @@ before and after.
 	if len(proof.Checks) > 0 {
 		fmt.Fprintln(out)
 		if lifted {
-			fmt.Fprintf(out, "  %s\n", trace.Action{Do: trace.LandNeutrals}.Step())
+			wrap(out, "  ", trace.Action{Do: trace.LandNeutrals}.Step())
 		}
-		fmt.Fprintf(out, "  %s\n", trace.Action{Do: trace.Energize}.Step())
+		wrap(out, "  ", trace.Action{Do: trace.Energize}.Step())
 	}
 	if len(proof.Hidden) > 0 {
 		fmt.Fprintln(out, "\nNo reading of the sort shows:")

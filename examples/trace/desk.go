@@ -109,7 +109,7 @@ func (d *desk) take(name, text string) error {
 		case !blank(line):
 			taken, err := d.enter(line)
 			if err != nil {
-				return placed(name, i+1, err)
+				return placed(name, i+1, plain(err))
 			}
 			step = append(step, taken)
 		}
@@ -254,6 +254,9 @@ func (d *desk) talk(ctx context.Context, in io.Reader) (int, error) {
 	}
 	if d.terminal && !d.done {
 		fmt.Fprintln(d.out)
+	}
+	if err := d.remind(); err != nil {
+		return 0, err
 	}
 	if wrong {
 		return program.Wrong, caution(d.out)

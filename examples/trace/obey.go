@@ -32,7 +32,8 @@ What you saw or did on your own:
   reference POINT shows      a known live source over the point shows its volts; or: nothing
   lock out, prove dead BOX, lift neutrals, cap neutrals, land neutrals, leads off, energize,
   brittle BOX
-Add: with SWITCH=POSITION ... if handles stood otherwise, with any for all settings; sure 70%.
+Add: with SWITCH=POSITION ... if handles stood otherwise, with any for all settings; sure 70%;
+to ohms lifted, if all neutrals are off the bar of the panel.
 Put earlier in front of what was seen before you began.
 
   stand SWITCH=POSITION ... in BOX     how the handles stand and where you are
@@ -109,10 +110,10 @@ func (d *desk) obey(ctx context.Context, line string) error {
 		taken, err := d.enter(line)
 		var broken *trace.Broken
 		if errors.As(err, &broken) && broken.Rule == trace.LeadsOff {
-			return fmt.Errorf(`%w; once they are, write: leads off`, err)
+			return fmt.Errorf(`%w; once they are, write: leads off`, plain(err))
 		}
 		if err != nil {
-			return err
+			return plain(err)
 		}
 		d.steps = append(d.steps, []string{taken})
 	}
@@ -211,7 +212,7 @@ func (d *desk) answer(o trace.Observation, sure quantity.Ratio) error {
 	before := len(d.s.Log())
 	test := d.advice.Test
 	if err := d.s.Answer(test, o, sure); err != nil {
-		return err
+		return plain(err)
 	}
 	d.changed()
 	var step []string

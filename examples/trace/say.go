@@ -141,7 +141,7 @@ func (d *desk) verdict(v trace.Verdict, most int, asked bool) {
 		fmt.Fprintln(d.out, "The nearest single ones, each with what does not fit it:")
 		most = min(most, fewNear)
 	case trace.Ended:
-		fmt.Fprintln(d.out, "Ended: brittle insulation. Move nothing more; have the wiring judged and replaced.")
+		fmt.Fprintln(d.out, endedBrittle)
 		return
 	default:
 		if len(v.Fits[0].Against) > 0 {
@@ -208,6 +208,9 @@ func alike(n int) string {
 	}
 	return fmt.Sprintf(", or one of %d alike", n-1)
 }
+
+// endedBrittle is said where brittle insulation was found.
+const endedBrittle = "Ended: brittle insulation. Move nothing more. Lock out and tag every circuit of these boxes,\nleave it so, and have the wiring judged and replaced."
 
 // fewGroups is how many groups may be left for what is in them to be named without being
 // asked for, and fewAlike how much of a group is named.

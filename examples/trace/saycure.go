@@ -23,17 +23,16 @@ func (d *desk) cure(ctx context.Context) error {
 		return nil
 	}
 	k := &v.Fits[0].Class
-	all := likeliest(k.Causes)
-	if all[0].Nothing() && len(all) > 1 {
-		all = append(all[1:], all[0])
+	if k.Sound {
+		fmt.Fprintln(d.out)
+		wrap(d.out, "", "The likeliest of what fits is that nothing is wrong that would show, which wants no cure; more than one thing still fits, so go on testing.")
+		return nil
 	}
+	all := likeliest(k.Causes)
 	if len(v.Fits) > 1 {
 		fmt.Fprintln(d.out, "\nThis would cure the likeliest of what fits; more than one thing still does, so go on testing first.")
 	}
 	for i, x := range all[:min(len(all), few)] {
-		if x.Nothing() {
-			continue
-		}
 		cure, err := c.Cure(x)
 		if err != nil {
 			return err
@@ -71,6 +70,51 @@ func (d *desk) lifted() (is bool) {
 		}
 	}
 	return is
+}
+
+// leads reports whether a test lead may still be on a conductor.
+func (d *desk) leads() (are bool) {
+	for _, e := range d.s.Log() {
+		switch {
+		case e.Action != nil:
+			are = are && e.Action.Do != trace.TakeLeads
+		case e.Report != nil && !e.Earlier:
+			_, ohms := e.Report.Of.(trace.Continuity)
+			are = are || ohms
+		}
+	}
+	return are
+}
+
+// remind prints what has still to be undone when somebody leaves.
+func (d *desk) remind() error {
+	leads, lifted := d.leads(), d.lifted()
+	if !leads && !lifted {
+		return nil
+	}
+	v, err := d.s.Verdict()
+	if err != nil {
+		return err
+	}
+	if v.Status == trace.Ended {
+		fmt.Fprintln(d.out, "\nThe boxes stay as they are:")
+		if leads {
+			fmt.Fprintln(d.out, "  - A test lead may still be on a conductor.")
+		}
+		if lifted {
+			fmt.Fprintln(d.out, "  - The neutrals are off their bar in the panel.")
+		}
+		fmt.Fprintln(d.out, "  - Tell all of this to whoever judges the wiring; nothing is energized before.")
+		return nil
+	}
+	fmt.Fprintln(d.out, "\nStill to be undone, before anything is energized:")
+	if leads {
+		wrap(d.out, "  - ", trace.Action{Do: trace.TakeLeads}.Step())
+	}
+	if lifted {
+		wrap(d.out, "  - ", "The neutrals are off their bar, and each end stays tagged and capped until, with every circuit locked out and tagged and the panel proven dead, it is landed again, tight to the marking of the bar.")
+	}
+	return nil
 }
 
 // boxes lists names.

@@ -38,7 +38,8 @@ func (d *sorter) verdict(most int) {
 	d.shown = strings.Join(blocks, "\n")
 	if was == d.shown && v.Status == trace.Searching {
 		// Nothing new but how likely they are.
-		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest as before (%s); \"fits\" shows them again.\n", count(v.Classes, "group"), fits(v.Classes), strings.Join(likely, ", "))
+		fmt.Fprintln(d.out)
+		wrap(d.out, "", fmt.Sprintf("%s that tests can tell apart %s, the likeliest as before (%s); \"fits\" shows them again.", count(v.Classes, "group"), fits(v.Classes), strings.Join(likely, ", ")))
 		return
 	}
 	switch v.Status {
@@ -47,7 +48,7 @@ func (d *sorter) verdict(most int) {
 	case trace.Contradiction:
 		fmt.Fprintln(d.out, "\nNothing that was reckoned with gives all of this. The nearest:")
 	case trace.Ended:
-		fmt.Fprintln(d.out, "\nEnded: brittle insulation. Move nothing more. Lock out and tag every circuit of these boxes, leave it so,\nand have the wiring judged and replaced.")
+		fmt.Fprintln(d.out, "\n"+endedBrittle)
 		return
 	default:
 		fmt.Fprintf(d.out, "\n%s that tests can tell apart %s, the likeliest first:\n", count(v.Classes, "group"), fits(v.Classes))

@@ -144,7 +144,10 @@ func (s *Session) refuses(o Observation, earlier bool) error {
 			return broken(ProvenDead)
 		}
 		if o.Lifted != s.lifted {
-			return Errors{{"Continuity.Lifted", fmt.Sprintf("is %v, and neutrals lifted is %v", o.Lifted, s.lifted)}}
+			if s.lifted {
+				return Errors{{"Continuity.Lifted", "the neutrals are off their bar, and the reading does not say that it was made with them lifted; say so, or land them and read again"}}
+			}
+			return Errors{{"Continuity.Lifted", "the reading says that it was made with the neutrals lifted, and they are on their bar; note that they are lifted first"}}
 		}
 	}
 	return nil
