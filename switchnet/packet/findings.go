@@ -139,8 +139,15 @@ func (p *printer) findings(v *Proving) {
 	}
 }
 
-// wrong writes what was found in a box.
-func (p *printer) wrong(all []Finding) {
+// notChecked stands on the sheet of a box where the check has no answer.
+const notChecked = "NOT CHECKED: whether anything here is wrong as drawn was not answered. Have it checked before anything is landed by it."
+
+// wrong writes what was found in a box, or that it was not found out.
+func (p *printer) wrong(all []Finding, problem string) {
+	if problem != "" {
+		p.wrap("", notChecked)
+		p.wrap("  > ", problem)
+	}
 	if len(all) == 0 {
 		return
 	}

@@ -167,6 +167,7 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 		"says":    Readings.says,
 		"tables":  Readings.tables,
 
+		"notChecked":    func() string { return notChecked },
 		"wrongHere":     func() string { return wrongHere },
 		"readingsFirst": func() string { return readingsFirst },
 		"readingsLift":  func() string { return readingsLift },

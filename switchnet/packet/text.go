@@ -194,7 +194,7 @@ func (p *printer) box(d *Document, box int) {
 		p.wrap("DANGER: ", b.Danger)
 	}
 	if d.Proving != nil {
-		p.wrong(foundIn(b.Name, d.Proving.Findings))
+		p.wrong(foundIn(b.Name, d.Proving.Findings), d.Proving.FindingsProblem)
 	}
 	for _, s := range b.Placing() {
 		p.wrap("", s)
