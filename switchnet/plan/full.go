@@ -126,7 +126,7 @@ func (m *maker) tellWanted(p *Plan, b *wiring.Box, contents boxfill.Contents, sm
 	}
 	says := "holds what is planned in it"
 	if small {
-		says = "is too small for what is planned in it, and choose a larger one by more than that"
+		says = "is too small for what is planned in it, and the larger one must hold more yet"
 	}
 	p.Notes = append(p.Notes, fmt.Sprintf("box %s %s: with %s for what is wanted there (%s) it would need %s, and it has %s",
 		b.Name, says, many(len(wanted), "device"), joined(wanted), r.Required, r.Available))

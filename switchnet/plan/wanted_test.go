@@ -60,7 +60,7 @@ func TestRoomForWhatIsWanted(t *testing.T) {
 			"box b has 1 gang for its switches; for what is wanted there (a receptacle) it would take one of 2, unless one device does both"}, false},
 		{"a neutral is wanted for what stands in the place of the switch", far(intent.NeutralOnly, 1, 15), nil, false},
 		{"no room for what is planned, and less for that", far(intent.UnswitchedPower, 2, 11), []string{
-			"box b is too small for what is planned in it, and choose a larger one by more than that: with 1 device for what is wanted there (a receptacle) it would need 16 in3, and it has 11 in3"}, true},
+			"box b is too small for what is planned in it, and the larger one must hold more yet: with 1 device for what is wanted there (a receptacle) it would need 16 in3, and it has 11 in3"}, true},
 		{"too small for a neutral alone", far(intent.NeutralOnly, 2, 11), nil, true},
 	} {
 		p, err := plan.New(context.Background(), row.in.Intent, us, nil)
