@@ -99,6 +99,7 @@ func (d *desk) obey(ctx context.Context, line string) error {
 			return d.after(ctx)
 		})
 	}
+	before := len(d.s.Log())
 	answered, err := d.reply(line)
 	if err != nil {
 		return err
@@ -116,6 +117,15 @@ func (d *desk) obey(ctx context.Context, line string) error {
 			return plain(err)
 		}
 		d.steps = append(d.steps, []string{taken})
+	}
+	for _, e := range d.s.Log()[before:] {
+		if e.Report == nil || e.Earlier {
+			continue
+		}
+		if o, ok := e.Report.Of.(trace.Saw); ok && o.Tripped {
+			fmt.Fprintln(d.out)
+			wrap(d.out, "", breakerOpened)
+		}
 	}
 	return d.after(ctx)
 }

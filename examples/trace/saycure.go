@@ -54,12 +54,20 @@ func (d *desk) cure(ctx context.Context) error {
 		}
 	}
 	if n := len(all) - few; n > 0 {
-		wrap(d.out, "  ", fmt.Sprintf("(and %d that behave alike. %s)", n, openAndLook))
+		wrap(d.out, "  ", fmt.Sprintf("(and %s. %s)", behaving(n), openAndLook))
 	}
 	if v.Status == trace.Found && d.two == nil {
 		fmt.Fprintln(d.out, "\nTwo faults at once may look like one: if that is not what is there, \"two\" goes on.")
 	}
 	return nil
+}
+
+// behaving says how many causes beside those that were named are alike.
+func behaving(n int) string {
+	if n == 1 {
+		return "1 more that behaves alike"
+	}
+	return fmt.Sprintf("%d more that behave alike", n)
 }
 
 // lifted reports whether the neutrals of the panel are off their bar.

@@ -55,6 +55,9 @@ func (d *desk) sayPairs(two *trace.Two, most int, asked bool) error {
 	}
 	wrap(d.out, "", fmt.Sprintf("Two faults at once: %s, of %d that were tried; there are %d.", fitting(two.Pairs), two.Tried, two.Of))
 	switch {
+	case v.Status == trace.Contradiction && two.Tried == two.Of:
+		wrap(d.out, "", "So something was reported wrongly, or more is wrong than two things: make the doubtful tests again.")
+		return nil
 	case v.Status == trace.Contradiction:
 		wrap(d.out, "", "So something was reported wrongly, or it is a pair that was not tried, or more is wrong than two things: make the doubtful tests again.")
 		return nil

@@ -142,6 +142,9 @@ func (d *sorter) log() {
 	}
 }
 
+// breakerOpened is said when a breaker was seen to open.
+const breakerOpened = "A breaker opened. Leave it off, lock it out and tag it; it is not closed again to learn more. What is left are tests with everything locked out and proven dead."
+
 // notices says what has to be minded of what was noted.
 func (d *sorter) notices(entries []identify.Entry) {
 	for _, e := range entries {
@@ -151,7 +154,8 @@ func (d *sorter) notices(entries []identify.Entry) {
 				fmt.Fprintln(d.out, "\nThat is evidence of nothing, neither of live nor of dead: treat it as live. It has to be read again\nwith a tester that loads the circuit, which is live work for a qualified person; or tested dead.")
 			}
 		case identify.Tripped:
-			fmt.Fprintln(d.out, "\nA breaker opened. Leave it off, lock it out and tag it; it is not closed again to learn more. What is\nleft are tests with everything locked out and proven dead.")
+			fmt.Fprintln(d.out)
+			wrap(d.out, "", breakerOpened)
 		}
 	}
 }
