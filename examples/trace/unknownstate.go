@@ -99,7 +99,7 @@ func (d *sorter) state(ctx context.Context, out io.Writer) error {
 	if d.advice.Status == trace.Searching {
 		s.Steps = d.advice.Test.Steps()
 		for _, a := range d.answers {
-			s.Answers = append(s.Answers, identify.Entry{Of: a.Of})
+			s.Answers = append(s.Answers, answered(a.Of, 0))
 		}
 	}
 	return program.WriteJSON(out, s)

@@ -134,7 +134,17 @@ func (d *sorter) reply(words []lines.Word) error {
 	if err := r.end(); err != nil {
 		return err
 	}
+	if d.advice.Test.Kind == identify.AskObeys {
+		return plain(d.s.Enter(answered(of, sure)))
+	}
 	return plain(d.s.Answer(d.advice.Test, of, sure))
+}
+
+// answered returns an answer as it is noted by itself. What is asked of whoever uses the
+// lights was before any box was opened: nobody energizes anything to answer it.
+func answered(of identify.Observation, sure quantity.Ratio) identify.Entry {
+	_, asked := of.(identify.Obeys)
+	return identify.Entry{Of: of, Confidence: sure, Earlier: asked}
 }
 
 // answer returns the answer that a word stands for.
