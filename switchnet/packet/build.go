@@ -73,7 +73,7 @@ func Build(ctx context.Context, in Input) (*Document, error) {
 		v := &page{Document: d, s: s}
 		v.energize()
 		d.Proving.Energizing = append(d.Proving.Energizing, v.Circuit...)
-		d.Proving.Findings, d.Proving.NotAsked, d.Proving.FindingsProblem = findings(ctx, in)
+		d.Proving.Findings, d.Proving.Doubts, d.Proving.NotAsked, d.Proving.FindingsProblem = findings(ctx, in)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}

@@ -23,15 +23,22 @@ type Finding struct {
 	Witness []string `json:"witness,omitempty"`
 }
 
-// findings asks all the suites of the region, the worst first. It returns how many rules
-// the region has no figures for, and why the check has no answer, if it has none.
-func findings(ctx context.Context, in Input) (out []Finding, notAsked int, problem string) {
+// findings asks all the suites of the region, the worst first. It returns what the rules
+// cannot tell of the job, in sentences, how many rules the region has no figures for, and
+// why the check has no answer, if it has none.
+func findings(ctx context.Context, in Input) (out []Finding, doubts []string, notAsked int, problem string) {
 	out = []Finding{}
 	suite := check.Everything(in.Region)
 	notAsked = len(suite.LeftOut)
-	all, err := check.Run(ctx, check.Job{Wiring: in.Wiring, Intent: in.Intent}, suite, &check.Options{NoFixes: true})
+	all, err := check.Run(ctx, check.Job{Wiring: in.Wiring, Intent: in.Intent}, suite, &check.Options{NoFixes: true, Doubt: func(d check.Doubt) {
+		says := d.Place.String() + ": " + d.Message
+		if !d.Section.Absent() {
+			says += " (" + d.Section.String() + ")"
+		}
+		doubts = append(doubts, says)
+	}})
 	if err != nil {
-		return out, notAsked, err.Error()
+		return out, nil, notAsked, err.Error()
 	}
 	slices.SortStableFunc(all, func(a, b check.Finding) int { return int(a.Standing) - int(b.Standing) })
 	ends := map[string][2]string{} // of cables
@@ -53,7 +60,7 @@ func findings(ctx context.Context, in Input) (out []Finding, notAsked int, probl
 		}
 		out = append(out, x)
 	}
-	return out, notAsked, ""
+	return out, doubts, notAsked, ""
 }
 
 // boxesOf lists the boxes of the places of a finding, in that order, each once.
@@ -91,9 +98,9 @@ const wrongHere = "WRONG HERE, AS DRAWN: the sheet says how it is drawn, not how
 // find puts the findings on the page; the end of ctx is noticed by NewPage.
 func (v *page) find(ctx context.Context, in Input) {
 	if p := v.Proving; p != nil {
-		v.Found, v.NotAsked, v.FoundProblem = p.Findings, p.NotAsked, p.FindingsProblem
+		v.Found, v.Doubts, v.NotAsked, v.FoundProblem = p.Findings, p.Doubts, p.NotAsked, p.FindingsProblem
 	} else {
-		v.Found, v.NotAsked, v.FoundProblem = findings(ctx, in)
+		v.Found, v.Doubts, v.NotAsked, v.FoundProblem = findings(ctx, in)
 	}
 	if said := hazards(v.Found); said != "" && v.Has(FindingsPart) {
 		v.Trouble = append([]string{said}, v.Trouble...)
@@ -114,6 +121,9 @@ func hazards(all []Finding) string {
 	return fmt.Sprintf("HAZARDOUS: %s, see findings", plural(n, "finding"))
 }
 
+// inDoubt stands above what the rules cannot tell.
+const inDoubt = "In doubt; ask the inspector:"
+
 // findings writes what was found.
 func (p *printer) findings(v *Proving) {
 	p.heading("FINDINGS")
@@ -133,6 +143,12 @@ func (p *printer) findings(v *Proving) {
 		for _, w := range f.Witness {
 			p.wrap("     shown with ", w)
 		}
+	}
+	if len(v.Doubts) > 0 {
+		p.wrap("", inDoubt)
+	}
+	for _, d := range v.Doubts {
+		p.wrap("  - ", d)
 	}
 	if v.NotAsked > 0 {
 		p.wrap("", fmt.Sprintf("Not asked: %d things, which the program check lists with reasons.", v.NotAsked))

@@ -167,6 +167,7 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 		"says":    Readings.says,
 		"tables":  Readings.tables,
 
+		"inDoubt":       func() string { return inDoubt },
 		"notChecked":    func() string { return notChecked },
 		"wrongHere":     func() string { return wrongHere },
 		"readingsFirst": func() string { return readingsFirst },
@@ -188,6 +189,7 @@ type page struct {
 	Proofs         []proof
 	Found          []Finding
 	FoundProblem   string
+	Doubts         []string
 	NotAsked       int
 	Circuit        []Energized
 	Shown          []sizing

@@ -28,9 +28,11 @@ type Proving struct {
 	Readings Readings `json:"readings"`
 	// Findings are what package check finds, the worst first; NotAsked is how many of its
 	// rules the region has no figures for. FindingsProblem says why there is no answer.
-	Findings        []Finding `json:"findings"`
-	NotAsked        int       `json:"findings_not_asked,omitzero"`
-	FindingsProblem string    `json:"findings_problem,omitzero"`
+	Findings []Finding `json:"findings"`
+	NotAsked int       `json:"findings_not_asked,omitzero"`
+	// Doubts are what the rules cannot tell of the job, in sentences: for the inspector.
+	Doubts          []string `json:"findings_doubts,omitempty"`
+	FindingsProblem string   `json:"findings_problem,omitzero"`
 	// Energizing are the tests of each feed before and after its breaker is closed, in
 	// the order of the job.
 	Energizing []Energized `json:"energizing"`

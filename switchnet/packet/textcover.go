@@ -37,7 +37,7 @@ func (p *printer) trouble(d *Document) {
 }
 
 // trouble says what the sheets find wrong or cannot tell, each in a sentence that
-// begins with WRONG: or OPEN:.
+// begins with WRONG:, OPEN: or AGAINST ADVICE:.
 func trouble(d *Document) []string {
 	var small, open, unproven, live, out []string
 	for i := range d.Boxes {
