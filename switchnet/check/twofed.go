@@ -203,12 +203,18 @@ func (p *Pass) meet(x, a, b int32) error {
 	if err != nil {
 		return err
 	}
-	set, err := own.Find(p.ctx, allstates.TerminalIs(p.feedRef(b).Terminal(p.feedTerminals(b)[0]), switchnet.Live))
-	if err != nil {
-		return err
+	var s switchnet.State
+	joined := false
+	for _, hot := range p.spec.Feeds[b].Hots() { // whichever of its poles it is
+		set, err := own.Find(p.ctx, allstates.TerminalIs(p.feedRef(b).Terminal(hot), switchnet.Live))
+		if err != nil {
+			return err
+		}
+		if s, joined = set.Witness(); joined {
+			break
+		}
 	}
-	s, ok := set.Witness()
-	if !ok {
+	if !joined {
 		return nil
 	}
 	reached := p.metal().reach(x)

@@ -89,3 +89,62 @@ func litAlone(t *testing.T, w *wiring.Wiring, light switchnet.Ref) []string {
 	}
 	return out
 }
+
+// twoPoles has the hot of one feed and a pole of another, both of one line, on a switch each
+// to the same light.
+const twoPoles = `format: 1
+title: boat shed
+rules: us-2023
+supply: split-phase
+feeds:
+  - {name: lights, box: panel, breaker: 15 A}
+  - {name: winch, box: panel, breaker: 15 A, poles: 2, lines: [B, A]}
+boxes:
+  - {name: panel, kind: panel}
+  - {name: slip-door, kind: device, volume: 50 in3, clamps: none, gangs: 3}
+  - {name: slipway, kind: ceiling, volume: 30 in3}
+lights:
+  - {name: floodlight, box: slipway, load: 60 W}
+cables:
+  - {name: C1, type: 14/2, from: panel, to: slip-door}
+  - {name: C2, type: 14/3, from: panel, to: slip-door}
+  - {name: C3, type: 14/2, from: slip-door, to: slipway}
+devices:
+  - {name: a, box: slip-door, kind: single-pole}
+  - {name: b, box: slip-door, kind: single-pole}
+splices:
+  - {box: slip-door, join: [C1.white, C3.white]}
+  - {box: slip-door, join: [C3.black, a.load, b.load]}
+  - {box: slipway, join: [C3.black, floodlight.hot]}
+  - {box: slipway, join: [C3.white, floodlight.neutral]}
+  - {box: slip-door, join: [C1.bare, C2.bare, C3.bare, a.ground, b.ground]}
+  - {box: slipway, join: [C3.bare, floodlight.ground]}
+landings:
+  - {box: panel, device: lights, terminal: hot, wire: C1.black}
+  - {box: panel, device: lights, terminal: neutral, wire: C1.white}
+  - {box: panel, device: lights, terminal: ground, wire: C1.bare}
+  - {box: panel, device: winch, terminal: hot 1, wire: C2.black}
+  - {box: panel, device: winch, terminal: hot 2, wire: C2.red}
+  - {box: panel, device: winch, terminal: ground, wire: C2.bare}
+  - {box: slip-door, device: a, terminal: line, wire: C1.black}
+  - {box: slip-door, device: b, terminal: line, wire: C2.POLE}
+caps:
+  - {box: panel, wire: C2.white}
+  - {box: slip-door, wire: C2.white}
+  - {box: slip-door, wire: C2.REST}
+`
+
+// TestCircuitsMeetAtAnyPole: two feeds are joined by the switches whichever pole of the one
+// it is.
+func TestCircuitsMeetAtAnyPole(t *testing.T) {
+	for _, c := range []struct{ pole, rest, lines string }{{"black", "red", "[A, B]"}, {"red", "black", "[B, A]"}} {
+		text := strings.NewReplacer("POLE", c.pole, "REST", c.rest, "lines: [B, A]", "lines: "+c.lines).Replace(twoPoles)
+		f, j := read(t, "shed.yaml", []byte(text))
+		found := run(t, j, check.Safety(f.Region))
+		if !slices.ContainsFunc(found, func(x check.Finding) bool {
+			return x.Code == "circuits-joined" && len(x.Witness) == 1 && strings.Contains(x.Message, "lights and winch")
+		}) {
+			t.Errorf("with the %s: %+v", c.pole, found)
+		}
+	}
+}
