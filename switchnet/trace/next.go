@@ -296,10 +296,20 @@ func (s *Session) toLive() (before []Action, cost time.Duration) {
 		cost += e.Continuity
 	}
 	if s.lifted {
+		if !s.locked { // energized with each end capped
+			before = append(before, Action{Do: LockOut})
+			cost += e.LockOut
+		}
+		for _, p := range s.c.travel.panels {
+			if !s.dead[p] {
+				before = append(before, Action{Do: ProveDead, Box: p})
+				cost += e.Open + e.ProveDead
+			}
+		}
 		before = append(before, Action{Do: LandNeutrals})
 		cost += e.Lift
 	}
-	if s.locked {
+	if s.locked || s.lifted {
 		before = append(before, Action{Do: Energize})
 		cost += e.Energize
 	}

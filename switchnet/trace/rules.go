@@ -85,14 +85,13 @@ func (s *Session) forbids(a Action) error {
 		return broken(BrittleEnds)
 	case a.Do == ProveDead && !s.locked:
 		return broken(LockedOut)
-	case a.Do == LiftNeutrals:
+	case (a.Do == CapNeutrals || a.Do == LandNeutrals) && !s.lifted:
+		return Errors{{"Action.Do", "no neutral is lifted"}}
+	// What was proven dead is no longer so once it was energized with the ends capped.
+	case a.Do == LiftNeutrals || a.Do == LandNeutrals:
 		if !s.locked || slices.ContainsFunc(s.c.travel.panels, func(b string) bool { return !s.dead[b] }) {
 			return broken(NeutralsDead)
 		}
-	case (a.Do == CapNeutrals || a.Do == LandNeutrals) && !s.lifted:
-		return Errors{{"Action.Do", "no neutral is lifted"}}
-	case a.Do == LandNeutrals && !s.locked:
-		return broken(NeutralsDead)
 	case a.Do == Energize && s.tripped:
 		return broken(OneTrip)
 	case a.Do == Energize && s.leads:

@@ -71,6 +71,8 @@ func TestRules(t *testing.T) {
 		{nil, []trace.Entry{do(trace.LockOut, ""), do(trace.ProveDead, "panel"), do(trace.LiftNeutrals, ""), do(trace.CapNeutrals, "")}, do(trace.Energize, ""), 0, "each lifted end is capped"},
 		{nil, []trace.Entry{do(trace.LockOut, ""), do(trace.ProveDead, "panel"), do(trace.LiftNeutrals, ""), do(trace.CapNeutrals, ""), do(trace.Energize, "")}, see(saw(trace.Lit, "up", "up")), trace.NeutralsCapped, "lights without their neutrals say nothing"},
 		{nil, []trace.Entry{do(trace.LockOut, ""), do(trace.ProveDead, "panel"), do(trace.LiftNeutrals, ""), do(trace.CapNeutrals, ""), do(trace.Energize, "")}, do(trace.LandNeutrals, ""), trace.NeutralsDead, "neutrals onto a live panel"},
+		{nil, []trace.Entry{do(trace.LockOut, ""), do(trace.ProveDead, "panel"), do(trace.LiftNeutrals, ""), do(trace.CapNeutrals, ""), do(trace.Energize, ""), do(trace.LockOut, "")}, do(trace.LandNeutrals, ""), trace.NeutralsDead, "onto a panel that was live since it was proven dead"},
+		{nil, []trace.Entry{do(trace.LockOut, ""), do(trace.ProveDead, "panel"), do(trace.LiftNeutrals, ""), do(trace.CapNeutrals, ""), do(trace.Energize, ""), do(trace.LockOut, ""), do(trace.ProveDead, "panel")}, do(trace.LandNeutrals, ""), 0, "onto one that is proven anew"},
 		{nil, []trace.Entry{do(trace.FindBrittle, "place-1")}, see(saw(trace.Lit, "up", "up")), trace.BrittleEnds, "brittle insulation ends the session"},
 		{nil, []trace.Entry{do(trace.FindBrittle, "place-1")}, do(trace.Energize, ""), trace.BrittleEnds, "whatever comes next"},
 		{nil, []trace.Entry{do(trace.FindBrittle, "place-1")}, do(trace.LockOut, ""), 0, "but locking out is always right"},

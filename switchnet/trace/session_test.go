@@ -337,3 +337,37 @@ func TestDoubtedReportsMayBeWrong(t *testing.T) {
 		}
 	}
 }
+
+// Where the circuit is live with its neutrals capped, what is proposed lands them first, locked
+// out and the panel proven dead anew, and can be done.
+func TestNextWithNeutralsCapped(t *testing.T) {
+	for _, noDead := range []bool{false, true} {
+		s := newCase(t, chain(t, 2), &trace.Options{NoDead: noDead}).Session()
+		for _, a := range []trace.Action{{Do: trace.LockOut}, {Do: trace.ProveDead, Box: "panel"}, {Do: trace.LiftNeutrals}, {Do: trace.CapNeutrals}, {Do: trace.Energize}} {
+			if err := s.Do(a); err != nil {
+				t.Fatal(err)
+			}
+		}
+		landed := false
+		for range 30 {
+			a, err := s.Next(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Status != trace.Searching {
+				break
+			}
+			answers, err := s.Answers(a.Test)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := s.Answer(a.Test, answers[0].Of, 0); err != nil {
+				t.Fatalf("%v: %v", a.Test, err)
+			}
+			landed = landed || slices.Contains(a.Test.Before, trace.Action{Do: trace.LandNeutrals})
+		}
+		if !landed {
+			t.Error("the neutrals are never landed")
+		}
+	}
+}
