@@ -271,7 +271,7 @@ func (d *sorter) asFar() error {
 			return err
 		}
 		for _, u := range in.Ends {
-			fmt.Fprintf(d.out, "  %v\n", u)
+			hang(d.out, "  ", 6, u.String())
 		}
 	}
 	return nil

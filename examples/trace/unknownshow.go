@@ -98,7 +98,7 @@ func (d *sorter) fit(f identify.Fit, apart map[int]bool, status trace.Status) st
 	}
 	for k, u := range f.Ends {
 		if status == trace.Found || f.Likely >= allButCertain || apart[k] {
-			fmt.Fprintf(&out, "          %v\n", u)
+			hang(&out, "          ", 14, u.String())
 		}
 	}
 	for _, n := range f.Against {
@@ -190,7 +190,7 @@ func (d *sorter) inBox(box string) error {
 	}
 	fmt.Fprintln(d.out)
 	for _, u := range in.Ends {
-		fmt.Fprintf(d.out, "  %v\n", u)
+		hang(d.out, "  ", 6, u.String())
 	}
 	fmt.Fprintln(d.out)
 	for _, c := range in.Controls {

@@ -13,7 +13,12 @@ const wide = 90
 // wrap writes a text in lines that are not too wide, the first behind a lead, the others
 // under its first word.
 func wrap(out io.Writer, lead, text string) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
+	hang(out, lead, utf8.RuneCountInString(lead), text)
+}
+
+// hang does the same with the others behind so many spaces.
+func hang(out io.Writer, lead string, in int, text string) {
+	indent := strings.Repeat(" ", in)
 	line := lead
 	empty := true // no word is on the line
 	for _, word := range strings.Fields(text) {
