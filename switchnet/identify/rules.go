@@ -21,6 +21,8 @@ func (s *Session) forbids(a Action) error {
 		return broken(trace.ProvenDead)
 	case a.Do == PartEnds && !s.locked:
 		return broken(trace.LockedOut)
+	case a.Do == PartEnds && !s.dead[a.Box]:
+		return broken(trace.ProvenDead)
 	case a.Do == Energize && s.tripped:
 		return broken(trace.OneTrip)
 	case a.Do == Energize && s.leads:
@@ -74,7 +76,10 @@ func (s *Session) refuses(e Entry) error {
 		case s.tripped:
 			return broken(trace.OneTrip)
 		case s.locked:
-			return trace.Errors{{Where: "Entry.Of", Detail: "every circuit is locked out; energize before reading volts or looking at lights"}}
+			if _, is := o.(Obeys); is {
+				return trace.Errors{{Where: "Entry.Of", Detail: "every circuit is locked out: what the lights did before that is an earlier observation; do not energize open boxes to see it"}}
+			}
+			return trace.Errors{{Where: "Entry.Of", Detail: "every circuit is locked out; energize before reading volts"}}
 		}
 		if r, ok := o.(Reading); ok {
 			if i := s.boltedUnder(r.Tied); i >= 0 {

@@ -1,7 +1,9 @@
 package identify_test
 
 import (
+	"context"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -62,6 +64,8 @@ func TestRules(t *testing.T) {
 		{"a reading after a trip", []step{shown(identify.Outside()), identify.Tripped{}}, reading(identify.Outside()), trace.OneTrip},
 		{"proven dead with the circuit on", nil, "prove dead", trace.LockedOut},
 		{"ends parted with the circuit on", nil, "part", trace.LockedOut},
+		{"ends parted in a box that was dead before it was energized", []step{identify.LockOut, "prove dead", identify.Energize, identify.LockOut}, "part", trace.ProvenDead},
+		{"ends parted in a box proven dead anew", []step{identify.LockOut, "prove dead", identify.Energize, identify.LockOut, "prove dead"}, "part", 0},
 		{"a reading between two conductors with a tester that nobody proved", nil, reading(end("lower", "A1.red").Wire.In("lower")), trace.ProvenReference},
 		{"a reading between two conductors with one that was", []step{shown(identify.Outside())}, reading(end("lower", "A1.red").Wire.In("lower")), 0},
 		{"twisted together in a box not proven dead", []step{identify.LockOut, "prove upper"}, twisted, trace.ProvenDead},
@@ -122,7 +126,7 @@ func TestOutOfTurn(t *testing.T) {
 		says   string // nothing: it is taken
 	}{
 		{[]identify.Do{identify.LockOut}, identify.Reference{Point: identify.Outside(), Shown: true}, "energize before reading volts"},
-		{[]identify.Do{identify.LockOut}, identify.Obeys{Control: "stair", Box: "lower", Does: true}, "energize before"},
+		{[]identify.Do{identify.LockOut}, identify.Obeys{Control: "stair", Box: "lower", Does: true}, "do not energize open boxes to see it"},
 		{[]identify.Do{identify.LockOut, identify.ProveDead, identify.TakeApart}, look, "recalled, as an earlier observation"},
 		{[]identify.Do{identify.LockOut, identify.ProveDead, identify.TakeOff}, look, "recalled, as an earlier observation"},
 		{[]identify.Do{identify.LockOut, identify.ProveDead, identify.TakeOff}, identify.InBox{Box: "lower", Capped: []wiring.Wire{wire("A1.red")}}, ""},
@@ -160,6 +164,16 @@ func TestOutOfTurn(t *testing.T) {
 			t.Errorf("two travelers together: %v", err)
 		case worked && (!errors.As(err, &broken) || broken.Rule != trace.BoltedFault):
 			t.Errorf("beside a box in which somebody worked: %v", err)
+		case !worked:
+			// They are together still: the next dead test uses that or parts them, dead.
+			do(t, s, identify.LockOut, "")
+			a, err := s.Next(context.Background())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if a.Test.Kind != identify.DeadTest || !a.Test.Made && !slices.Contains(a.Test.Before, identify.Action{Do: identify.PartEnds, Box: "lower"}) {
+				t.Errorf("after a reading with ends together: %v after %v, twisted before %v; they are not parted", a.Test.Kind, a.Test.Before, a.Test.Made)
+			}
 		}
 	}
 }

@@ -309,6 +309,9 @@ func (s *Session) observe(e Entry) error {
 			}
 		}
 	case Reading:
+		if !e.Earlier && len(o.Tied) > 0 {
+			s.tied = o.Tied // it was made dead, and nothing is parted while it is live
+		}
 		if j.loose != nil {
 			a, b, off := s.c.sp.probes(o, &errs)
 			hear(s, s.volts, across(a, b, off, s.stage), o.Comes(s.c.nominal), j.loose)
