@@ -36,7 +36,7 @@ func (c *call) printWalk(ctx context.Context, b *bench, out io.Writer) error {
 	}
 	defer program.Patience(c.errs, "looking for the shortest walk")()
 	var err error
-	if opt.Also, err = trace.Touching(b.c.Wiring()); err != nil {
+	if opt.Also, err = trace.Touching(ctx, b.c.Wiring()); err != nil {
 		return err
 	}
 	w, err := b.c.Walk(ctx, opt)

@@ -301,7 +301,7 @@ func (s *sheets) shortest(ctx context.Context, c *intent.Control, switches []swi
 // walkOf returns the proving walk of a job, which proves as well that no two conductors
 // touch along their runs.
 func walkOf(ctx context.Context, k *trace.Case) (trace.Walk, error) {
-	also, err := trace.Touching(k.Wiring())
+	also, err := trace.Touching(ctx, k.Wiring())
 	if err != nil {
 		return trace.Walk{}, err
 	}

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -14,8 +15,9 @@ import (
 // prove that no two sections touch, those included that share no box, which no single fault
 // of package miswire does. Conductors that are one piece of metal are taken once, by the
 // first of them, and of two that touch there is one variant. They are in the order of cables
-// and conductors. It takes the time to build a net for each.
-func Touching(w *wiring.Wiring) ([]Variant, error) {
+// and conductors. It takes the time to build a net for each; a context that
+// ends is an error.
+func Touching(ctx context.Context, w *wiring.Wiring) ([]Variant, error) {
 	type run struct {
 		wire wiring.Wire
 		at   switchnet.Terminal
@@ -43,6 +45,9 @@ func Touching(w *wiring.Wiring) ([]Variant, error) {
 	})
 	var out []Variant
 	for i, p := range runs {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for _, q := range runs[i+1:] {
 			b := net.Builder()
 			b.Splice(p.at.Place, fmt.Sprintf("where %s and %s touch", p.wire, q.wire), p.at, q.at)

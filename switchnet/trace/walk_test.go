@@ -2,6 +2,7 @@ package trace_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -312,7 +313,7 @@ func TestWalkOfTheShed(t *testing.T) {
 func TestTouching(t *testing.T) {
 	for _, places := range []int{2, 3, 4} {
 		w := chain(t, places)
-		variants, err := trace.Touching(w)
+		variants, err := trace.Touching(context.Background(), w)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -331,5 +332,10 @@ func TestTouching(t *testing.T) {
 		if len(says) != len(variants) || !says["C0.black and C1.red touch along their runs"] {
 			t.Errorf("%d places: %d different: %v", places, len(says), says)
 		}
+	}
+	ended, end := context.WithCancel(context.Background())
+	end()
+	if _, err := trace.Touching(ended, chain(t, 2)); !errors.Is(err, context.Canceled) {
+		t.Errorf("ended: %v", err)
 	}
 }
