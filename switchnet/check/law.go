@@ -106,18 +106,21 @@ func noNeutralAtSwitch(p *Pass) error {
 			continue
 		}
 		now := edition(p.suite.region)
+		year, notThen := p.wiredIn(ref), false // nobody demanded it of what was put in then
+		if year != 0 {
+			demanded, known := p.demandsNeutral(rule, d, has, rule.Edition(min(year, now)))
+			notThen = known && !demanded
+		}
 		switch demanded, known := p.demandsNeutral(rule, d, has, now); {
+		case !known && notThen:
 		case !known:
 			p.Doubt(Doubt{Place: p.devicePlace(ref), Section: rule.Rule.Source,
 				Message: fmt.Sprintf("whether box %s (%s) is in a place where the box of a switch must have a neutral: that of %s has none of %s", d.Box, p.box(d.Box).Room, ref, p.spec.Feeds[feeds[0]].Name)})
 		case demanded:
 			f := Finding{Place: p.devicePlace(ref), About: ref, Section: rule.Rule.Source, since: rule.Rule.During.Since, Fixes: p.feedsReversed(),
 				Message: fmt.Sprintf("no neutral of %s is in the box of %s, and no exemption is claimed", p.spec.Feeds[feeds[0]].Name, ref)}
-			if y := p.wiredIn(ref); y != 0 {
-				f.year = y
-				if demanded, known := p.demandsNeutral(rule, d, has, rule.Edition(min(y, now))); known && !demanded {
-					f.Standing = UnlawfulOnlyIfNew
-				}
+			if f.year = year; notThen {
+				f.Standing = UnlawfulOnlyIfNew
 			}
 			p.Report(f)
 		}
