@@ -183,13 +183,9 @@ const cardTests = 600
 func (d *desk) printStrategy(ctx context.Context, asJSON bool, out io.Writer) error {
 	slow := time.AfterFunc(time.Second, func() { fmt.Fprintln(d.errs, "working out every test of the card ...") })
 	defer slow.Stop()
-	s := d.s
-	pairs, err := d.pairs(ctx)
+	s, pairs, err := d.over(ctx)
 	if err != nil {
 		return err
-	}
-	if pairs != nil {
-		s = pairs.Session
 	}
 	p, err := s.Strategy(ctx, &trace.StrategyOptions{Tests: cardTests})
 	if err != nil {

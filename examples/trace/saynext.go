@@ -50,19 +50,24 @@ func (d *desk) propose(ctx context.Context) error {
 	return nil
 }
 
-// advise asks which test tells most, unless it was asked since something changed: of what is
-// left of one fault, or of pairs of them.
+// over returns the session over what is left: of one fault, or of pairs of them, then with
+// the search for these.
+func (d *desk) over(ctx context.Context) (*trace.Session, *trace.Two, error) {
+	pairs, err := d.pairs(ctx)
+	if err != nil || pairs == nil {
+		return d.s, nil, err
+	}
+	return pairs.Session, pairs, nil
+}
+
+// advise asks which test tells most, unless it was asked since something changed.
 func (d *desk) advise(ctx context.Context) error {
 	if d.advice != nil {
 		return nil
 	}
-	s := d.s
-	pairs, err := d.pairs(ctx)
+	s, _, err := d.over(ctx)
 	if err != nil {
 		return err
-	}
-	if pairs != nil {
-		s = pairs.Session
 	}
 	a, err := s.Next(ctx)
 	if err != nil {

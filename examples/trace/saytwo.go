@@ -31,13 +31,9 @@ func (d *desk) pairs(ctx context.Context) (*trace.Two, error) {
 
 // standing returns what is gone on with, one fault or two, and how far it has come.
 func (d *desk) standing(ctx context.Context) (*trace.Case, trace.Verdict, error) {
-	s := d.s
-	pairs, err := d.pairs(ctx)
+	s, _, err := d.over(ctx)
 	if err != nil {
 		return nil, trace.Verdict{}, err
-	}
-	if pairs != nil {
-		s = pairs.Session
 	}
 	v, err := s.Verdict()
 	return s.Case(), v, err
@@ -69,7 +65,11 @@ func (d *desk) sayPairs(two *trace.Two, most int, asked bool) error {
 		d.alone(&v.Fits[0])
 		return nil
 	}
-	fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
+	if len(v.Fits) == 1 {
+		fmt.Fprintln(d.out, "1 group of causes fits:")
+	} else {
+		fmt.Fprintf(d.out, "%s of causes fit, the likeliest first:\n", count(len(v.Fits), "group"))
+	}
 	d.groups(v, most, asked || len(v.Fits) <= fewPairs)
 	return nil
 }

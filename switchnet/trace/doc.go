@@ -17,8 +17,8 @@
 //
 // [Case.Walk] is the shortest walk of single flips that exposes every fault which lights
 // betray, and says which they do not; [Touching] has it prove as well that no two sections
-// touch. [RingOutOf] is the continuity tests that find a cut
-// or tied conductor while the wall is open and no device is fitted.
+// touch. [RingOutOf] is the continuity tests that find a cut or tied conductor while the
+// wall is open and no device is fitted.
 //
 // # What is weighed
 //
