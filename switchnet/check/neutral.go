@@ -28,6 +28,12 @@ type share struct {
 	cable         int32
 }
 
+// returns reports whether one of some neutrals is that of a feed, or one that it shares.
+func returns(feed int32, neutrals []int32, shares []share) bool {
+	return slices.Contains(neutrals, feed) ||
+		slices.ContainsFunc(shares, func(s share) bool { return s.feed == feed && slices.Contains(neutrals, s.neutral) })
+}
+
 // shares returns the feeds that have no neutral of their own and leave the panel in a
 // cable with the neutral of another feed of that panel: circuits with a shared neutral,
 // as distinct from a neutral that is borrowed.
@@ -130,9 +136,7 @@ func borrowedNeutral(p *Pass) error {
 		if len(hots) == 0 || len(neutrals) == 0 {
 			continue
 		}
-		own := func(f int32) bool {
-			return slices.Contains(neutrals, f) || slices.ContainsFunc(shares, func(s share) bool { return s.feed == f && slices.Contains(neutrals, s.neutral) })
-		}
+		own := func(f int32) bool { return returns(f, neutrals, shares) }
 		if slices.ContainsFunc(hots, own) {
 			continue
 		}

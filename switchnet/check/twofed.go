@@ -107,9 +107,7 @@ func twoCircuitsOneLight(p *Pass) error {
 			continue
 		}
 		neutrals := m.neutrals(l)
-		own := func(f int32) bool {
-			return slices.Contains(neutrals, f) || slices.ContainsFunc(shares, func(s share) bool { return s.feed == f && slices.Contains(neutrals, s.neutral) })
-		}
+		own := func(f int32) bool { return returns(f, neutrals, shares) }
 		a, b := by[0], by[1]
 		for _, v := range by[1:] {
 			if b = v; !p.together(a.feed, v.feed) || !own(v.feed) {
